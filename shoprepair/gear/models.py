@@ -1,0 +1,159 @@
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+
+from shoprepair.mechanics.description import Condition, Kind
+
+
+class Cloth(models.Model):
+    """A cloth or film of the library. Strengths are strip strengths, marked measured or assumed."""
+
+    class Use(models.TextChoices):
+        CASING = "casing", "Casing"
+        CANOPY = "canopy", "Canopy"
+        WINDOW = "window", "Window"
+        BLADDER = "bladder", "Bladder"
+
+    name = models.CharField(max_length=80, unique=True)
+    use = models.CharField(max_length=10, choices=Use)
+    weight_g_per_m2 = models.FloatField()
+    strength_warp_n_per_m = models.FloatField()
+    strength_weft_n_per_m = models.FloatField()
+    yarns_warp_per_m = models.FloatField(default=0)
+    yarns_weft_per_m = models.FloatField(default=0)
+    stiffness_n_per_m = models.FloatField(default=0)
+    measured = models.BooleanField(default=False)
+    source = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["use", "name"]
+        verbose_name_plural = "cloths"
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Pattern(models.Model):
+    """How a model of inflatable is cut: its figures. Tubes, panels and valves hang from it."""
+
+    class Support(models.TextChoices):
+        HANDLES = "handles", "Held by handles"
+        BOOM = "boom", "Held by a boom"
+        BRIDLED = "bridled", "Bridled"
+
+    class Pumping(models.TextChoices):
+        LINKED = "linked", "Linked: one inflation valve"
+        SEPARATE = "separate", "Separate: a valve each"
+
+    name = models.CharField(max_length=80)
+    kind = models.CharField(max_length=10, choices=[(k.value, k.value) for k in Kind])
+    support = models.CharField(max_length=10, choices=Support)
+    pumping = models.CharField(max_length=10, choices=Pumping, default=Pumping.LINKED)
+    area_m2 = models.FloatField(validators=[MinValueValidator(0.5), MaxValueValidator(30)])
+    span_m = models.FloatField(help_text="Projected, tip to tip.")
+    chord_centre_m = models.FloatField(help_text="Leading edge centreline to trailing edge, at the centre.")
+    chord_tip_m = models.FloatField()
+    sweep_m = models.FloatField(help_text="How far the tip's centreline lies behind the centre's.")
+    rated_pressure_pa = models.FloatField()
+    rated_pressure_typed = models.CharField(max_length=20, help_text="As it was written: '0.5 bar', '7 psi'.")
+    segments = models.PositiveSmallIntegerField(default=7, help_text="Cut segments of one half leading edge.")
+    canopy_seams = models.JSONField(default=list, blank=True, help_text="Chord shares of the canopy's spanwise seams.")
+    bridle_stations = models.JSONField(default=list, blank=True)
+    handle_shares = models.JSONField(
+        default=list, blank=True, help_text="[from, to] shares of the centre strut under each handle, or the boom."
+    )
+    casing = models.ForeignKey(Cloth, on_delete=models.PROTECT, related_name="+")
+    canopy = models.ForeignKey(Cloth, on_delete=models.PROTECT, related_name="+")
+    window = models.ForeignKey(Cloth, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    seam_efficiency = models.FloatField(default=0.66)
+    assumed = models.JSONField(default=list, blank=True, help_text="Names of figures assumed rather than measured.")
+    measured_here = models.BooleanField(default=False, help_text="Entered at the counter, not from the library.")
+    version = models.PositiveIntegerField(default=1, help_text="Grows with every change; drawings are kept by it.")
+
+    class Meta:
+        ordering = ["kind", "name", "area_m2"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["name"], condition=models.Q(measured_here=False), name="one_library_pattern_per_name"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Tube(models.Model):
+    """A leading edge or strut of a pattern. A strut off the centre stands for its mirrored pair."""
+
+    class Kind(models.TextChoices):
+        LEADING_EDGE = "leading edge", "leading edge"
+        STRUT = "strut", "strut"
+
+    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="tubes")
+    kind = models.CharField(max_length=15, choices=Kind)
+    station = models.FloatField(default=0, help_text="Where a strut meets the leading edge.")
+    diameter_root_m = models.FloatField()
+    diameter_tip_m = models.FloatField()
+    doublings = models.JSONField(default=list, blank=True, help_text="[from, to] shares where the casing is two plies.")
+
+    class Meta:
+        ordering = ["kind", "station"]
+
+    def __str__(self) -> str:
+        return f"{self.kind} at {self.station}"
+
+
+class Panel(models.Model):
+    """One piece of canopy: a cell between struts, counted outwards and mirrored, and a row."""
+
+    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="panels")
+    cell = models.PositiveSmallIntegerField(help_text="0 beside the centre strut, counting to the tip.")
+    row = models.PositiveSmallIntegerField(help_text="0 behind the leading edge, counting aft.")
+    window = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["cell", "row"]
+
+    def __str__(self) -> str:
+        return f"cell {self.cell}, row {self.row}"
+
+
+class Valve(models.Model):
+    """An inflation valve, a dump valve or the mouth of a strut hose."""
+
+    class Kind(models.TextChoices):
+        INFLATION = "inflation", "inflation valve"
+        DUMP = "dump", "dump valve"
+        HOSE = "hose", "strut hose"
+
+    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="valves")
+    kind = models.CharField(max_length=10, choices=Kind)
+    station = models.FloatField(help_text="Signed: negative on the left.")
+    strut_share = models.FloatField(null=True, blank=True, help_text="Share along the strut there; empty: on the leading edge.")
+
+    class Meta:
+        ordering = ["kind", "station"]
+
+    def __str__(self) -> str:
+        return self.get_kind_display()
+
+
+class Inflatable(models.Model):
+    """One customer's wing or kite."""
+
+    pattern = models.ForeignKey(Pattern, on_delete=models.PROTECT, related_name="inflatables")
+    serial = models.CharField(max_length=40, blank=True)
+    colour = models.CharField(max_length=40, blank=True)
+    bought_year = models.PositiveSmallIntegerField(null=True, blank=True)
+    condition = models.CharField(
+        max_length=10, choices=[(c.value, c.value) for c in Condition], default=Condition.SOUND.value
+    )
+    note = models.TextField(blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["serial"], condition=~models.Q(serial=""), name="one_inflatable_per_serial")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.pattern}{f' · {self.serial}' if self.serial else ''}"

@@ -1,0 +1,173 @@
+from django.contrib.auth.models import AbstractUser
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+
+from shoprepair.mechanics.description import DEFAULT_CASES, LoadCases
+
+
+class PressureUnit(models.TextChoices):
+    BAR = "bar", "bar"
+    PSI = "psi", "psi"
+    KPA = "kPa", "kPa"
+
+
+class LengthUnit(models.TextChoices):
+    MM = "mm", "millimetres and metres"
+    INCH = "in", "inches and feet"
+
+
+class TemperatureUnit(models.TextChoices):
+    CELSIUS = "°C", "°C"
+    FAHRENHEIT = "°F", "°F"
+
+
+class Paper(models.TextChoices):
+    A4 = "A4", "A4"
+    LETTER = "Letter", "Letter"
+
+
+class TagPaper(models.TextChoices):
+    LABEL_62 = "62", "Label roll, 62 mm"
+    LABEL_100 = "100", "Label roll, 100 mm"
+    SHEET = "sheet", "The shop's paper"
+
+
+class Staff(AbstractUser):
+    """Someone who works in the shop and logs in."""
+
+    class Role(models.TextChoices):
+        COUNTER = "counter", "Counter"
+        BENCH = "bench", "Bench"
+        OWNER = "owner", "Owner"
+
+    role = models.CharField(max_length=10, choices=Role, default=Role.COUNTER)
+    pressure_unit = models.CharField(max_length=5, choices=PressureUnit, blank=True, help_text="Empty: as the shop.")
+    length_unit = models.CharField(max_length=5, choices=LengthUnit, blank=True)
+    temperature_unit = models.CharField(max_length=5, choices=TemperatureUnit, blank=True)
+
+    @property
+    def is_owner(self) -> bool:
+        return self.role == self.Role.OWNER
+
+    def __str__(self) -> str:
+        return self.get_full_name() or self.username
+
+
+class Shop(models.Model):
+    """The shop itself: one row. Read it through `shop.settings.current()`."""
+
+    name = models.CharField(max_length=120, default="Our shop")
+    address = models.TextField(blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    email = models.EmailField(blank=True)
+    web_address = models.URLField(
+        blank=True, help_text="Where the tablets reach this program; printed into the QR codes."
+    )
+    time_zone = models.CharField(max_length=60, default="UTC")
+    currency = models.CharField(max_length=3, default="USD")
+    paper = models.CharField(max_length=10, choices=Paper, default=Paper.A4)
+    tag_paper = models.CharField(max_length=10, choices=TagPaper, default=TagPaper.LABEL_62)
+    pressure_unit = models.CharField(max_length=5, choices=PressureUnit, default=PressureUnit.BAR)
+    length_unit = models.CharField(max_length=5, choices=LengthUnit, default=LengthUnit.MM)
+    temperature_unit = models.CharField(max_length=5, choices=TemperatureUnit, default=TemperatureUnit.CELSIUS)
+    terms = models.TextField(blank=True, help_text="What the customer agrees to when the gear is checked in.")
+    working_hours = models.JSONField(
+        default=dict, blank=True, help_text='Weekday number to ["09:00", "17:30"]; a missing day is closed.'
+    )
+    usual_days = models.PositiveSmallIntegerField(
+        default=10, help_text="Days from check-in to the date first promised."
+    )
+    test_pressure_factor = models.DecimalField(
+        max_digits=4,
+        decimal_places=2,
+        default="1.00",
+        validators=[MinValueValidator(0.5), MaxValueValidator(1.5)],
+        help_text="Hold test pressure as a share of the rated pressure.",
+    )
+
+    def __str__(self) -> str:
+        return self.name
+
+
+def _case(name: str, low: float, high: float, help_text: str) -> models.FloatField:
+    return models.FloatField(
+        default=getattr(DEFAULT_CASES, name),
+        validators=[MinValueValidator(low), MaxValueValidator(high)],
+        help_text=help_text,
+    )
+
+
+class LoadFigures(models.Model):
+    """The assumed figures of the load cases: one row, the owner's to change."""
+
+    held_wind_m_per_s = _case("held_wind_m_per_s", 3, 40, "Wind over a held wing.")
+    held_gust = _case("held_gust", 1, 3, "Gust factor on a held wing's lift.")
+    held_lift_cap_n = _case("held_lift_cap_n", 100, 5000, "The most that a person can hold.")
+    held_share = _case("held_share", 0.1, 1, "Share of a held wing's lift in the leading edge.")
+    bridled_wind_m_per_s = _case("bridled_wind_m_per_s", 3, 60, "Apparent wind over a kite.")
+    bridled_gust = _case("bridled_gust", 1, 3, "Gust factor on a kite's lift.")
+    bridled_share = _case("bridled_share", 0.1, 1, "Share of a kite's lift in the leading edge.")
+    lift_coefficient = _case("lift_coefficient", 0.2, 2, "Lift coefficient.")
+    fill_celsius = _case("fill_celsius", -10, 45, "Temperature at which the tube is pumped.")
+    hot_celsius = _case("hot_celsius", 20, 90, "Temperature of a casing lying in the sun.")
+    session_s = _case("session_s", 600, 43200, "Length of a session, for leaks.")
+    flaw_length_m = _case("flaw_length_m", 0.0005, 0.02, "Flaw length a0 of the hopeful bound.")
+    camber_share = _case("camber_share", 0.02, 0.3, "Camber of the canopy as a share of the chord.")
+    faded_share = _case("faded_share", 0.2, 1, "Strength left in faded cloth.")
+    brittle_share = _case("brittle_share", 0.1, 1, "Strength left in brittle cloth.")
+    folded_share = _case("folded_share", 0.1, 1, "Strength left where a scuff folds to an edge.")
+    stitches_per_m = _case("stitches_per_m", 100, 600, "Stitches per metre at attachments.")
+    thread_strength_n = _case("thread_strength_n", 10, 300, "Breaking strength of the sewing thread.")
+    stitch_factor = _case("stitch_factor", 0.8, 2, "Seam strength over stitches times thread strength.")
+    safety_factor = _case("safety_factor", 1, 10, "Safety factor of a casing repair.")
+
+    def as_cases(self) -> LoadCases:
+        """The plain value that `mechanics` computes with."""
+        return LoadCases(**{name: getattr(self, name) for name in LoadCases.__dataclass_fields__})
+
+    def __str__(self) -> str:
+        return "Load cases"
+
+
+class Counter(models.Model):
+    """A gap-free series of numbers, such as the job numbers."""
+
+    name = models.CharField(max_length=40, primary_key=True)
+    value = models.PositiveIntegerField(default=0)
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.value}"
+
+
+class Submission(models.Model):
+    """A creating form that was carried out: sending it again answers with the same result."""
+
+    key = models.CharField(max_length=64)
+    person = models.ForeignKey(Staff, on_delete=models.CASCADE, related_name="+")
+    result = models.CharField(max_length=200)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["person", "key"], name="one_result_per_submission")]
+
+    def __str__(self) -> str:
+        return self.key
+
+
+class JournalEntry(models.Model):
+    """What happened, by whom, from what to what. Never changed, never deleted: the database refuses."""
+
+    subject = models.CharField(max_length=40, help_text="'job:412', 'customer:9', 'shop:1'.")
+    at = models.DateTimeField()
+    who = models.ForeignKey(Staff, null=True, on_delete=models.PROTECT, related_name="+")
+    who_name = models.CharField(max_length=150, help_text="The name as it was then.")
+    verb = models.CharField(max_length=40, help_text="'damage.corrected', 'stage.changed'.")
+    text = models.TextField(help_text="The sentence people read.")
+    changes = models.JSONField(default=dict, help_text="Field to [before, after].")
+
+    class Meta:
+        ordering = ["-id"]
+        indexes = [models.Index(fields=["subject", "-id"], name="journal_of_a_subject")]
+
+    def __str__(self) -> str:
+        return f"{self.subject} {self.verb}"
