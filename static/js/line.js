@@ -1,0 +1,54 @@
+/* Says when the line to the shop is gone, keeps what was typed, and sends it again on request. */
+(function () {
+  "use strict";
+  let waiting = null;
+
+  function say(words) {
+    const box = document.getElementById("line");
+    if (!box) return;
+    box.querySelector("[data-line-words]").textContent = words;
+    box.hidden = false;
+  }
+
+  document.addEventListener("htmx:sendError", function (event) {
+    waiting = event.detail.elt;
+    say("The line to the shop is gone. Nothing you typed is lost: try again when it is back.");
+  });
+  document.addEventListener("htmx:timeout", function (event) {
+    waiting = event.detail.elt;
+    say("The shop's computer did not answer in time. Nothing you typed is lost: try again.");
+  });
+  document.addEventListener("htmx:responseError", function (event) {
+    const status = event.detail.xhr.status;
+    if (status === 401) return;
+    waiting = null;
+    say(event.detail.xhr.getResponseHeader("X-Sentence") || "That did not work (" + status + "). What you typed is still here; reload the page if it happens again.");
+  });
+  document.addEventListener("htmx:afterRequest", function (event) {
+    if (event.detail.successful) {
+      const box = document.getElementById("line");
+      if (box) box.hidden = true;
+      waiting = null;
+    }
+  });
+  document.addEventListener("click", function (event) {
+    if (!event.target.closest("[data-line-again]")) return;
+    document.getElementById("line").hidden = true;
+    if (!waiting || !document.contains(waiting)) return;
+    const form = waiting.closest("form");
+    const again = form && form.matches("[data-hx-post]") ? form : waiting;
+    again.dispatchEvent(new CustomEvent("again", { bubbles: true }));
+    if (form && form === again) form.requestSubmit();
+  });
+  /* One tap is one tap: a plain form that is on its way does not go twice. */
+  document.addEventListener("submit", function (event) {
+    const form = event.target;
+    if (form.matches("[data-hx-post], [data-hx-get]")) return;
+    if (form.dataset.sent) { event.preventDefault(); return; }
+    form.dataset.sent = "yes";
+    setTimeout(function () { delete form.dataset.sent; }, 8000);
+  });
+  window.addEventListener("pageshow", function () {
+    document.querySelectorAll("form[data-sent]").forEach(function (form) { delete form.dataset.sent; });
+  });
+})();
