@@ -1,0 +1,63 @@
+# make demo        the demo shop, ready to use, on http://127.0.0.1:8000 (PORT, HOST and SHOPREPAIR_DATA choose otherwise)
+# make demo-fresh  the same, thrown away and built anew
+# make test        every check and every test
+#
+# Both bring what they need. The rest is for those who work on the code.
+
+PYTHON = .venv/bin/python
+MANAGE = $(PYTHON) manage.py
+
+.DEFAULT_GOAL := demo
+.PHONY: demo demo-fresh test check unit browser format run pictures lock ready ready-test
+
+demo: ready
+	@$(MANAGE) demo
+
+demo-fresh: ready
+	@$(MANAGE) demo --fresh
+
+test: check unit browser
+
+# Writes nothing: says what is wrong with form, types, migrations and the settings of a shop on the web.
+check: ready-test
+	$(PYTHON) -m ruff format --check .
+	$(PYTHON) -m ruff check .
+	$(PYTHON) -m mypy
+	$(PYTHON) -m djlint --check --quiet templates
+	$(MANAGE) makemigrations --check --dry-run
+	SHOPREPAIR_HTTPS=1 $(MANAGE) check --deploy --fail-level WARNING
+
+unit: ready-test
+	$(PYTHON) -m pytest -n 2 -m "not browser"
+
+# One after the other: each drives a browser and a served shop at once.
+browser: ready-test
+	$(PYTHON) -m pytest -m browser
+
+format: ready-test
+	$(PYTHON) -m ruff check --fix .
+	$(PYTHON) -m ruff format .
+	$(PYTHON) -m djlint --reformat --quiet templates
+
+# Serves the shop from the working tree and reloads what changes.
+run: ready
+	$(MANAGE) migrate
+	SHOPREPAIR_DEBUG=1 $(MANAGE) runserver $(or $(HOST),127.0.0.1):$(or $(PORT),8000)
+
+# The four main screens as README shows them.
+pictures: ready-test
+	$(MANAGE) pictures
+
+# Keeps every version that still fits; delete a line of a lock first to let it rise.
+lock: ready
+	$(PYTHON) -m pip install --quiet uv
+	$(PYTHON) -m uv pip compile pyproject.toml --universal --generate-hashes --no-emit-index-url --no-header \
+		--quiet -o requirements.lock
+	$(PYTHON) -m uv pip compile pyproject.toml --all-extras -c requirements.lock --universal --generate-hashes \
+		--no-emit-index-url --no-header --quiet -o requirements-test.lock
+
+ready:
+	@bin/prepare run
+
+ready-test:
+	@bin/prepare test
