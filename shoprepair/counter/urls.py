@@ -1,0 +1,5 @@
+"""Everything the counter reaches: taking gear in, and the jobs in the shop."""
+
+from shoprepair.counter import checkin_urls, jobs_urls
+
+urlpatterns = [*checkin_urls.urlpatterns, *jobs_urls.urlpatterns]
