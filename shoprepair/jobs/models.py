@@ -62,7 +62,15 @@ class SearchWord(models.Model):
     customer = models.ForeignKey(Customer, on_delete=models.CASCADE, related_name="search_words")
 
     class Meta:
-        indexes = [models.Index(fields=["word", "customer"], name="search_by_beginning")]
+        constraints = [models.UniqueConstraint(fields=["customer", "word"], name="one_row_per_word_of_a_customer")]
+        indexes = [
+            # The search while typing; the pattern operators let PostgreSQL seek by a word's beginning.
+            models.Index(
+                fields=["word", "customer"],
+                name="search_by_beginning",
+                opclasses=["varchar_pattern_ops", "int8_ops"],
+            )
+        ]
 
     def __str__(self) -> str:
         return self.word
@@ -122,6 +130,27 @@ class Job(models.Model):
                 condition=models.Q(is_open=True),
                 name="rack_of_one_stage",
             ),
+            models.Index(
+                fields=["band", "rank", "promised_on", "id"],
+                condition=models.Q(is_open=True),
+                name="rack_of_one_band",
+            ),
+            models.Index(
+                fields=["hold", "rank", "promised_on", "id"],
+                condition=models.Q(is_open=True),
+                name="rack_of_one_hold",
+            ),
+            # The rack filtered by a closed stage, such as Handed back.
+            models.Index(
+                fields=["stage", "rank", "promised_on", "id"],
+                condition=models.Q(is_open=False),
+                name="closed_jobs_of_one_stage",
+            ),
+        ]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["inflatable"], condition=models.Q(stage="enquiry"), name="one_enquiry_per_inflatable"
+            )
         ]
 
     def __str__(self) -> str:
@@ -147,7 +176,7 @@ class Damage(models.Model):
     face = models.CharField(max_length=15, choices=_choices(Face), default=Face.UNKNOWN.value)
     kind = models.CharField(max_length=15, choices=_choices(FindingKind), blank=True, help_text="Empty: not yet said.")
     length_m = models.FloatField(null=True, blank=True)
-    length_typed = models.CharField(max_length=20, blank=True, help_text="As it was typed: '35 mm', '1 3/8 in'.")
+    length_typed = models.CharField(max_length=24, blank=True, help_text="As it was typed: '35 mm', '1 3/8 in'.")
     direction = models.CharField(max_length=15, choices=_choices(Direction), default=Direction.UNKNOWN.value)
     angle_deg = models.FloatField(null=True, blank=True)
     fold = models.CharField(max_length=15, choices=_choices(Fold), default=Fold.UNTRIED.value)
@@ -160,13 +189,16 @@ class Damage(models.Model):
     softens = models.CharField(max_length=15, choices=_choices(Softens), default=Softens.UNKNOWN.value)
     seconds_to_half = models.FloatField(null=True, blank=True)
     stitched_left_m = models.FloatField(null=True, blank=True)
-    stitched_left_typed = models.CharField(max_length=20, blank=True)
+    stitched_left_typed = models.CharField(max_length=24, blank=True)
     under_kind = models.CharField(max_length=15, choices=_choices(FindingKind), blank=True)
     note = models.TextField(blank=True)
     load_ratio = models.FloatField(null=True, blank=True, help_text="Empty: not assessed, or nothing left at all.")
     urgency = models.PositiveSmallIntegerField(default=0)
     band = models.CharField(max_length=15, choices=_choices(Band), default=Band.WATCH.value)
     assessment = models.JSONField(default=dict, blank=True, help_text="Inputs, figures and sentences, in SI.")
+    reason = models.JSONField(
+        default=dict, blank=True, help_text="The deciding sentence alone, for lists that need no more."
+    )
     model_version = models.CharField(max_length=20, blank=True)
     removed_at = models.DateTimeField(null=True, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)

@@ -1,0 +1,5 @@
+from django.apps import AppConfig
+
+
+class PapersConfig(AppConfig):
+    name = "shoprepair.papers"

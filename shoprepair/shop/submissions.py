@@ -1,0 +1,41 @@
+"""A creating form sent twice, by a double tap or after a lost answer, is carried out once."""
+
+from collections.abc import Callable
+
+from django.db import IntegrityError, transaction
+
+from shoprepair.shop.models import Staff, Submission
+
+LONGEST_KEY = 64
+
+
+def once(key: str, person: Staff, do: Callable[[], str]) -> str:
+    """Carry out `do`, which returns where its result is to be seen, unless this key was carried out before.
+
+    1. A key that was seen answers with the first result.
+    2. Otherwise the key is taken first, in the same transaction as the work: whoever comes second
+       waits for the first to finish, then finds its result; if the first failed, the key is free again.
+
+    A form without a key, made by a program that cannot repeat itself, is simply carried out.
+    """
+    if not key:
+        with transaction.atomic():
+            return do()
+    if len(key) > LONGEST_KEY:
+        raise ValueError("This form's key is not one of ours; open the page again.")
+    if result := _result(key, person):
+        return result
+    try:
+        with transaction.atomic():
+            taken = Submission.objects.create(key=key, person=person, result="")
+            taken.result = do()
+            taken.save(update_fields=("result",))
+            return taken.result
+    except IntegrityError:
+        if result := _result(key, person):
+            return result
+        raise
+
+
+def _result(key: str, person: Staff) -> str:
+    return Submission.objects.filter(key=key, person=person).values_list("result", flat=True).first() or ""

@@ -1,0 +1,48 @@
+"""Figures and sentences in the reader's units. Loaded in every template."""
+
+from typing import Any
+
+from django import template
+
+from shoprepair.mechanics.description import Quantity, Sentence
+from shoprepair.shop import units as said
+from shoprepair.shop.units import Units
+
+register = template.Library()
+NOT_SAID = "–"
+
+
+@register.filter
+def as_length(metres: float | None, units: Units) -> str:
+    """A length in metres as the reader measures it."""
+    return NOT_SAID if metres is None else said.say_length(metres, units)
+
+
+@register.filter
+def as_pressure(pascal: float | None, units: Units) -> str:
+    """A gauge pressure in pascal on the reader's gauge."""
+    return NOT_SAID if pascal is None else said.say_pressure(pascal, units)
+
+
+@register.filter
+def as_line_load(n_per_m: float | None, units: Units) -> str:
+    """A line load or strip strength in N/m."""
+    return NOT_SAID if n_per_m is None else said.say_line_load(n_per_m, units)
+
+
+@register.filter
+def as_temperature(kelvin: float | None, units: Units) -> str:
+    """A temperature in kelvin on the reader's thermometer."""
+    return NOT_SAID if kelvin is None else said.say_temperature(kelvin, units)
+
+
+@register.filter
+def as_quantity(quantity: Quantity | dict[str, Any] | None, units: Units) -> str:
+    """A quantity, or its stored form {"value": …, "unit": …}."""
+    return NOT_SAID if quantity is None else said.say_quantity(said.quantity(quantity), units)
+
+
+@register.filter
+def as_sentence(sentence: Sentence | dict[str, Any] | str | None, units: Units) -> str:
+    """A sentence, or its stored form {"text": …, "values": {…}}, with its figures written out."""
+    return "" if sentence is None else said.say(said.sentence(sentence), units)

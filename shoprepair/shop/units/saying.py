@@ -1,0 +1,138 @@
+"""SI figures written out in the reader's units, rounded as the shop would round them."""
+
+import math
+from fractions import Fraction
+from typing import Any
+
+from shoprepair.mechanics.description import Quantity, Sentence
+from shoprepair.shop.units.choice import Units
+from shoprepair.shop.units.reading import METRES, PASCAL
+
+INFINITE = "∞"
+
+
+def say(sentence: Sentence, units: Units) -> str:
+    """The sentence with every figure written out."""
+    return sentence.text.format(**{name: say_quantity(q, units) for name, q in sentence.values.items()})
+
+
+def say_quantity(quantity: Quantity, units: Units) -> str:
+    """A quantity of any unit an assessment uses, in the reader's own."""
+    if math.isinf(quantity.value):
+        return INFINITE
+    if math.isnan(quantity.value):
+        return "not known"
+    if writer := _IN_READERS_UNITS.get(quantity.unit):
+        return writer(quantity.value, units)
+    if writer := _SAME_FOR_ALL.get(quantity.unit):
+        return writer(quantity.value)
+    return f"{_three_figures(quantity.value)} {quantity.unit}".strip()
+
+
+def say_length(metres: float, units: Units) -> str:
+    """Whole millimetres below a metre, metres with two places above; or inches in eighths, then feet."""
+    if units.inches:
+        return _inches(metres / METRES["in"])
+    if abs(metres) < 0.9995:
+        return f"{_small(metres * 1000)} mm"
+    return f"{metres:.2f} m"
+
+
+def say_pressure(pascal: float, units: Units) -> str:
+    """A gauge pressure: bar with two places, psi with one, kPa whole."""
+    figure = pascal / PASCAL[units.pressure]
+    return f"{figure:.{ {'bar': 2, 'psi': 1}.get(units.pressure, 0 if abs(figure) >= 10 else 1) }f} {units.pressure}"
+
+
+def say_line_load(n_per_m: float, units: Units) -> str:
+    """A line load or a strip strength in kN/m with two places: the trade reads cloth so everywhere."""
+    del units
+    return f"{n_per_m / 1000:.2f} kN/m"
+
+
+def say_temperature(kelvin: float, units: Units) -> str:
+    """A temperature in whole degrees."""
+    celsius = kelvin - 273.15
+    degrees = round(celsius * 1.8 + 32 if units.temperature == "°F" else celsius)
+    return f"{degrees} {units.temperature}"
+
+
+def say_typed(value_si: float, typed: str, units: Units) -> str:
+    """A length or pressure as it was typed where the reader uses that unit, else in the reader's units."""
+    pressure = any(typed.endswith(unit) for unit in PASCAL)
+    said = say_pressure(value_si, units) if pressure else say_length(value_si, units)
+    if not typed or (pressure and not typed.endswith(units.pressure)):
+        return said
+    inches = any(mark in typed for mark in ("in", "ft", "'", '"', "′", "″", "”", "’"))
+    return typed if pressure or inches == units.inches else said
+
+
+def sentence(stored: Sentence | dict[str, Any] | str) -> Sentence:
+    """A sentence, also from the form in which an assessment is stored; plain words hold no figures."""
+    if isinstance(stored, Sentence):
+        return stored
+    if isinstance(stored, str):
+        return Sentence(stored.replace("{", "{{").replace("}", "}}"))
+    return Sentence(stored["text"], {name: quantity(q) for name, q in stored.get("values", {}).items()})
+
+
+def quantity(stored: Quantity | dict[str, Any]) -> Quantity:
+    """A quantity, also from the form in which an assessment is stored, where infinity is a word."""
+    if isinstance(stored, Quantity):
+        return stored
+    return Quantity(float(stored["value"]), stored["unit"])
+
+
+def _small(figure: float) -> str:
+    """Whole where that says enough; one or two significant figures below three."""
+    if abs(figure) >= 2.95:
+        return f"{figure:.0f}"
+    return f"{float(f'{figure:.2g}'):g}"
+
+
+def _inches(inches: float) -> str:
+    if abs(inches) < 3 / 16:
+        return f"{float(f'{inches:.2g}'):g} in"
+    if abs(inches) < 12 - 1 / 16:
+        return f"{_eighths(inches)} in"
+    if abs(inches) < 119.95:
+        return f"{inches:.1f} in"
+    feet, rest = divmod(round(inches), 12)
+    return f"{feet} ft {rest} in" if rest else f"{feet} ft"
+
+
+def _eighths(inches: float) -> str:
+    eighths = round(abs(inches) * 8)
+    whole, rest = divmod(eighths, 8)
+    sign = "-" if inches < 0 else ""
+    return sign + " ".join(str(part) for part in (whole, Fraction(rest, 8)) if part)
+
+
+def _three_figures(figure: float) -> str:
+    if abs(figure) >= 1000:
+        return f"{figure:,.0f}".replace(",", " ")
+    return f"{float(f'{figure:.3g}'):g}"
+
+
+def _duration(seconds: float) -> str:
+    for unit, length in (("days", 86400), ("hours", 3600), ("min", 60)):
+        if seconds >= 2 * length or (unit == "min" and seconds >= 60):
+            return f"{_three_figures(float(f'{seconds / length:.2g}'))} {unit}"
+    return f"{_three_figures(float(f'{seconds:.2g}'))} s"
+
+
+def _force(newton: float) -> str:
+    return f"{newton / 1000:.2f} kN" if abs(newton) >= 1000 else f"{_three_figures(newton)} N"
+
+
+_IN_READERS_UNITS = {"m": say_length, "N/m": say_line_load, "Pa": say_pressure, "K": say_temperature}
+_SAME_FOR_ALL = {
+    "": lambda ratio: f"{ratio:.2f}" if abs(ratio) < 10 else _three_figures(ratio),
+    "s": _duration,
+    "N": _force,
+    "N m": lambda moment: f"{_three_figures(moment)} N m",
+    "m2": lambda area: f"{area:.2f} m²",
+    "m3": lambda volume: f"{_three_figures(volume * 1000)} l",
+    "rad": lambda angle: f"{math.degrees(angle):.0f}°",
+    "m/s": lambda speed: f"{_three_figures(speed)} m/s",
+}

@@ -1,0 +1,34 @@
+"""The settings under which the tests run: a shop of their own in a folder that goes away, and quick passwords.
+
+The database is a file opened exactly as in a real shop, so that threads and a served shop meet the
+same locks; only the waiting for the disk is left out.
+"""
+
+import atexit
+import os
+import shutil
+import tempfile
+from pathlib import Path
+
+_folder = tempfile.mkdtemp(prefix="shoprepair-tests-")
+_maker = os.getpid()
+
+
+def _remove() -> None:
+    if os.getpid() == _maker:
+        shutil.rmtree(_folder, ignore_errors=True)
+
+
+atexit.register(_remove)
+os.environ["SHOPREPAIR_DATA"] = _folder
+os.environ.setdefault("SHOPREPAIR_TEST_DATABASE", str(Path(_folder) / "test.sqlite3"))
+for name in ("SHOPREPAIR_DEBUG", "SHOPREPAIR_HTTPS"):
+    os.environ.pop(name, None)
+
+from shoprepair.settings import *  # noqa: E402, F403
+from shoprepair.settings import DATABASES, STORAGES  # noqa: E402
+
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
+if "init_command" in (options := DATABASES["default"].get("OPTIONS", {})):
+    options["init_command"] = options["init_command"].replace("synchronous=FULL", "synchronous=OFF")
