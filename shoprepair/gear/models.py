@@ -56,18 +56,28 @@ class Pattern(models.Model):
     rated_pressure_pa = models.FloatField()
     rated_pressure_typed = models.CharField(max_length=20, help_text="As it was written: '0.5 bar', '7 psi'.")
     segments = models.PositiveSmallIntegerField(default=7, help_text="Cut segments of one half leading edge.")
-    canopy_seams = models.JSONField(default=list, blank=True, help_text="Chord shares of the canopy's spanwise seams.")
+    canopy_seams = models.JSONField(
+        default=list, blank=True, help_text="Chord shares of the canopy's spanwise seams."
+    )
     bridle_stations = models.JSONField(default=list, blank=True)
     handle_shares = models.JSONField(
-        default=list, blank=True, help_text="[from, to] shares of the centre strut under each handle, or the boom."
+        default=list,
+        blank=True,
+        help_text="[from, to] shares of the centre strut under each handle, or the boom.",
     )
     casing = models.ForeignKey(Cloth, on_delete=models.PROTECT, related_name="+")
     canopy = models.ForeignKey(Cloth, on_delete=models.PROTECT, related_name="+")
     window = models.ForeignKey(Cloth, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     seam_efficiency = models.FloatField(default=0.66)
-    assumed = models.JSONField(default=list, blank=True, help_text="Names of figures assumed rather than measured.")
-    measured_here = models.BooleanField(default=False, help_text="Entered at the counter, not from the library.")
-    version = models.PositiveIntegerField(default=1, help_text="Grows with every change; drawings are kept by it.")
+    assumed = models.JSONField(
+        default=list, blank=True, help_text="Names of figures assumed rather than measured."
+    )
+    measured_here = models.BooleanField(
+        default=False, help_text="Entered at the counter, not from the library."
+    )
+    version = models.PositiveIntegerField(
+        default=1, help_text="Grows with every change; drawings are kept by it."
+    )
 
     class Meta:
         ordering = ["kind", "name", "area_m2"]
@@ -93,7 +103,9 @@ class Tube(models.Model):
     station = models.FloatField(default=0, help_text="Where a strut meets the leading edge.")
     diameter_root_m = models.FloatField()
     diameter_tip_m = models.FloatField()
-    doublings = models.JSONField(default=list, blank=True, help_text="[from, to] shares where the casing is two plies.")
+    doublings = models.JSONField(
+        default=list, blank=True, help_text="[from, to] shares where the casing is two plies."
+    )
 
     class Meta:
         ordering = ["kind", "station"]
@@ -128,7 +140,9 @@ class Valve(models.Model):
     pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="valves")
     kind = models.CharField(max_length=10, choices=Kind)
     station = models.FloatField(help_text="Signed: negative on the left.")
-    strut_share = models.FloatField(null=True, blank=True, help_text="Share along the strut there; empty: on the leading edge.")
+    strut_share = models.FloatField(
+        null=True, blank=True, help_text="Share along the strut there; empty: on the leading edge."
+    )
 
     class Meta:
         ordering = ["kind", "station"]
@@ -152,7 +166,9 @@ class Inflatable(models.Model):
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(fields=["serial"], condition=~models.Q(serial=""), name="one_inflatable_per_serial")
+            models.UniqueConstraint(
+                fields=["serial"], condition=~models.Q(serial=""), name="one_inflatable_per_serial"
+            )
         ]
 
     def __str__(self) -> str:

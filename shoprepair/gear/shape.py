@@ -1,0 +1,119 @@
+"""Outlines of the cloth: rear edge of the tube, trailing edge, struts, cells. Metres, as in `curve`."""
+
+from bisect import bisect_right
+from dataclasses import dataclass
+from functools import lru_cache
+
+from shoprepair.gear.curve import Centreline, Point, centreline, height_at
+from shoprepair.gear.planform import Planform
+
+STRUT_GAP_M = 0.03
+"""Between a strut's pointed end and the trailing edge."""
+POINTED_SHARE = 0.93
+"""A strut narrows to its point from this share of its length on."""
+POINT_WIDTH = 0.2
+"""Width of the point as a share of the strut's own."""
+HEM_M = 0.035
+"""How deep the hem of the trailing edge is."""
+FULLNESS = 2.15
+"""A wing's trailing edge: a parabola would be 2."""
+BASE_POWER = 3.4
+"""A kite's strut ends lie on a line that bends toward the tip as this power."""
+SCALLOP = {True: 0.05, False: 0.02}
+"""Depth of the hollow between two struts of a kite, of a wing, as a share of their distance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """The canopy and struts of a planform: the right half, mirrored."""
+
+    planform: Planform
+    line: Centreline
+    reach: Point
+    """Where the tube's rear edge ends; the canopy ends at this x."""
+
+    def rear_t(self, x_m: float) -> float:
+        """Where along the centreline the tube's rear edge passes an x."""
+        low, high, beyond = 0.0, 1.0, abs(x_m)
+        for _ in range(48):
+            t = (low + high) / 2
+            low, high = (t, high) if self.rear(t).x_m < beyond else (low, t)
+        return (low + high) / 2
+
+    def rear(self, t: float) -> Point:
+        """A point of the tube's rear edge."""
+        return self.line.beside(t, self.line.radius(t))
+
+    def rear_y(self, x_m: float) -> float:
+        """y in m of the tube's rear edge at an x within the canopy's reach."""
+        return self.rear(self.rear_t(x_m)).y_m
+
+    def trailing_y(self, x_m: float) -> float:
+        """y in m of the trailing edge at an x within the canopy's reach."""
+        x = min(abs(x_m), self.reach.x_m)
+        return self._base_y(x / self.reach.x_m) - self._hollow(x)
+
+    def _base_y(self, share: float) -> float:
+        centre, tip = self.planform.chord_centre_m, self.planform.sweep_m + self.planform.chord_tip_m
+        power = BASE_POWER if self.planform.is_kite else FULLNESS
+        return float(centre + (tip - centre) * share**power)
+
+    def _hollow(self, x: float) -> float:
+        if len(self.planform.struts) < 2:
+            return 0.0
+        low, high = self._bay(x)
+        share = (x - low) / (high - low)
+        return SCALLOP[self.planform.is_kite] * (high - low) * 4 * share * (1 - share)
+
+    def _bay(self, x: float) -> tuple[float, float]:
+        ends = [*(self.strut_x(i) for i in range(len(self.planform.struts))), self.reach.x_m]
+        if ends[0] > 0:
+            ends.insert(0, -ends[0])
+        after = min(max(bisect_right(ends, x), 1), len(ends) - 1)
+        return ends[after - 1], ends[after]
+
+    def chord_y(self, x_m: float, fraction: float) -> float:
+        """y in m at a share of the chord, from the leading edge's centreline to the trailing edge."""
+        front = height_at(self.planform, x_m)
+        return front + fraction * (self.trailing_y(x_m) - front)
+
+    def chord_fraction(self, x_m: float, y_m: float) -> float:
+        front = height_at(self.planform, x_m)
+        return (y_m - front) / (self.trailing_y(x_m) - front)
+
+    def strut_x(self, index: int) -> float:
+        """x in m of a strut, on the right."""
+        return self.planform.struts[index].station * self.planform.half_span_m
+
+    def strut_ends(self, index: int) -> tuple[float, float]:
+        """y in m of a strut's mouth at the leading edge and of its pointed end."""
+        return _strut_ends(self.planform, index)
+
+    def strut_half_width(self, index: int, fraction: float) -> float:
+        """Half the drawn width of a strut in m at a share of its length."""
+        radius = self.planform.struts[index].tube.radius(fraction)
+        past = max(0.0, (fraction - POINTED_SHARE) / (1 - POINTED_SHARE))
+        return radius * (1 - past * (1 - POINT_WIDTH))
+
+    def cells(self) -> tuple[tuple[float, float], ...]:
+        """x ranges in m of the cells of one half, from the centre to the tip."""
+        edges = [0.0, *(s.station * self.planform.half_span_m for s in self.planform.struts if s.station > 0)]
+        return tuple(zip(edges, [*edges[1:], self.reach.x_m], strict=True))
+
+    def cell_at(self, x_m: float) -> int:
+        """Which cell of a half an x lies in, counted from the centre."""
+        return next((i for i, (_, high) in enumerate(self.cells()) if abs(x_m) < high), len(self.cells()) - 1)
+
+
+@lru_cache(maxsize=512)
+def shape(planform: Planform) -> Shape:
+    """The outlines of a planform."""
+    line = centreline(planform)
+    return Shape(planform, line, line.beside(1.0, line.radius(1.0)))
+
+
+@lru_cache(maxsize=4096)
+def _strut_ends(planform: Planform, index: int) -> tuple[float, float]:
+    of = shape(planform)
+    x = of.strut_x(index)
+    return of.rear_y(x), of.trailing_y(x) - STRUT_GAP_M

@@ -1,0 +1,117 @@
+"""Places in the words that the shop uses. Left and right are those of the drawing."""
+
+from shoprepair.gear.curve import centreline
+from shoprepair.gear.planform import Planform
+from shoprepair.gear.shape import shape
+from shoprepair.mechanics.description import Element, Place, Quantity, Sentence
+
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+AT_THE_CENTRE_M = 0.05
+AT_THE_TIP_M = 0.12
+
+
+def ordinal(number: int) -> str:
+    """first, second, … from 1 on; 11th and so on past ten."""
+    return ORDINALS[number - 1] if number <= len(ORDINALS) else f"{number}th"
+
+
+def place_sentence(planform: Planform, place: Place, x_m: float, y_m: float) -> Sentence:
+    """Where a damage is, as a Sentence whose distance stays in metres.
+
+    On a leading edge the distance is measured along the tube from the centre, as a tape would.
+    """
+    if place.strut is not None:
+        return _on_strut(planform, place, y_m)
+    if place.element in (Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE):
+        return _on_canopy(planform, place, x_m)
+    return _along_the_edge(planform, place)
+
+
+def short_place(planform: Planform, place: Place) -> str:
+    """The place in two or three words, for a tag or a table: 'leading edge right', 'second strut left'."""
+    if place.element is Element.STRUT:
+        return strut_name(planform, place.strut or 0, place.side)
+    if place.element is Element.LEADING_EDGE and place.side == "centre":
+        return "leading edge, centre"
+    return place.element if place.side == "centre" else f"{place.element} {place.side}"
+
+
+def strut_name(planform: Planform, index: int, side: str) -> str:
+    """'centre strut', 'first strut left': pairs are counted outwards from the centre."""
+    strut = planform.struts[index]
+    if strut.is_centre:
+        return "centre strut"
+    return f"{ordinal(index if planform.struts[0].is_centre else index + 1)} strut {side}"
+
+
+def cell_name(planform: Planform, cell: int, side: str) -> str:
+    """Between which struts a cell lies: 'between the first and second strut left'."""
+    inner, outer = _strut_before(planform, cell), _strut_after(planform, cell)
+    if outer is None:
+        inward = "centre strut" if inner is None or planform.struts[inner].is_centre else None
+        return f"between the {inward or strut_name(planform, inner or 0, side)} and the {side} tip"
+    if inner is None:
+        return f"between the centre and the {strut_name(planform, outer, side)}"
+    if planform.struts[inner].is_centre:
+        return f"between the centre strut and the {strut_name(planform, outer, side)}"
+    first = strut_name(planform, inner, side).split()[0]
+    return f"between the {first} and {strut_name(planform, outer, side)}"
+
+
+def row_name(planform: Planform, row: int) -> str:
+    """'front row', 'second row', 'rear row'; 'one row' where no seam divides the chord."""
+    if planform.rows == 1:
+        return "full chord"
+    if row == 0:
+        return "front row"
+    if row == planform.rows - 1:
+        return "rear row"
+    return "middle row" if planform.rows == 3 else f"{ordinal(row + 1)} row"
+
+
+def _strut_before(planform: Planform, cell: int) -> int | None:
+    index = cell if planform.struts and planform.struts[0].is_centre else cell - 1
+    return index if 0 <= index < len(planform.struts) else None
+
+
+def _strut_after(planform: Planform, cell: int) -> int | None:
+    index = cell + 1 if planform.struts and planform.struts[0].is_centre else cell
+    return index if index < len(planform.struts) else None
+
+
+def _on_strut(planform: Planform, place: Place, y_m: float) -> Sentence:
+    name = strut_name(planform, place.strut or 0, place.side)
+    if place.element is not Element.STRUT:
+        name = f"{place.element} at the {name}"
+    front, back = shape(planform).strut_ends(place.strut or 0)
+    if place.element is Element.HANDLE or place.fraction < 0.06:
+        where = "" if place.element is not Element.STRUT else ", at the leading edge"
+        return Sentence(name + where)
+    if place.fraction > 0.9:
+        return Sentence(f"{name}, near the trailing edge")
+    behind = min(max(y_m - front, 0.0), back - front)
+    return Sentence(f"{name}, {{distance}} behind the leading edge", {"distance": Quantity(behind, "m")})
+
+
+def _on_canopy(planform: Planform, place: Place, x_m: float) -> Sentence:
+    of, side = shape(planform), "left" if x_m < 0 else "right"
+    name = cell_name(planform, of.cell_at(x_m), side)
+    if place.element is Element.TRAILING_EDGE:
+        return Sentence(f"trailing edge, {name}")
+    row = sum(place.fraction > seam for seam in planform.canopy_seams)
+    return Sentence(f"{place.element}, {name}, {row_name(planform, row)}")
+
+
+def _along_the_edge(planform: Planform, place: Place) -> Sentence:
+    line = centreline(planform)
+    along = line.arc(line.t_at_station(place.station))
+    name = (
+        f"{place.element} on the leading edge"
+        if place.element is not Element.LEADING_EDGE
+        else "leading edge"
+    )
+    if along < AT_THE_CENTRE_M:
+        return Sentence(f"{name}, at the centre")
+    if line.length_m - along < AT_THE_TIP_M:
+        return Sentence(f"{name}, at the {place.side} tip")
+    return Sentence(f"{name}, {{distance}} {place.side} of centre", {"distance": Quantity(along, "m")})
