@@ -8,6 +8,7 @@ diameter moves the support moments by up to 8 %.
 
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import pairwise
 from math import acos, pi, sqrt
 
 from shoprepair.mechanics.domain import need, not_negative, positive, within
@@ -80,8 +81,8 @@ def _unit_pulls(supports_m: tuple[float, ...], half_span_m: float) -> tuple[floa
     _check_supports(supports_m, half_span_m)
     order = sorted(range(len(supports_m)), key=lambda i: supports_m[i])
     etas = [supports_m[i] / half_span_m for i in order]
-    spans = [right - left for left, right in zip(etas, etas[1:], strict=False)]
-    turns = [_end_turns(left, right) for left, right in zip(etas, etas[1:], strict=False)]
+    spans = [right - left for left, right in pairwise(etas)]
+    turns = [_end_turns(left, right) for left, right in pairwise(etas)]
     ends = (-_outboard_moment(-etas[0]), -_outboard_moment(etas[-1]))
     moments = _three_moments(spans, [left for left, _ in turns], [right for _, right in turns], ends)
     pulls = _pulls_from_moments(etas, moments)
@@ -131,7 +132,7 @@ def _three_moments(
 
 
 def _outboard_moment(eta: float) -> float:
-    """Moment about a place of all elliptical lift right of it, per unit lift and half span; -1 <= eta <= 1."""
+    """Moment of all elliptical lift right of a place about it, per unit lift and half span, -1 to 1."""
     root = sqrt(max(0.0, 1 - eta * eta))
     return (root * (2 + eta * eta) / 3 - eta * acos(eta)) / pi
 

@@ -33,7 +33,7 @@ def wrinkling_moment(pressure_pa: float, radius_m: float, thrust_n: float = 0.0)
 
 
 def collapse_moment(pressure_pa: float, radius_m: float, thrust_n: float = 0.0) -> float:
-    """Bending moment in N m that the tube can never reach: it has folded before (twice the wrinkling moment)."""
+    """Bending moment in N m that the tube never reaches, having folded before: twice the wrinkling moment."""
     return _end_force(pressure_pa, radius_m, thrust_n) * radius_m
 
 

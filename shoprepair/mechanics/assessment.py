@@ -1,0 +1,179 @@
+"""One finding at one place of one pattern: how dangerous it is, and why.
+
+`assess` picks the rule for the kind of finding and the part it lies on, puts the floors of the trade on
+top, and adds what to inspect besides and what to beware of.
+"""
+
+from collections.abc import Callable
+from enum import Enum, auto
+from math import isfinite
+
+from shoprepair.mechanics import attachment, bladder, casing, sailcloth
+from shoprepair.mechanics.bands import LEAST_RATIO, band, urgency
+from shoprepair.mechanics.beside import inspect
+from shoprepair.mechanics.cautions import cautions
+from shoprepair.mechanics.description import (
+    DEFAULT_CASES,
+    Assessment,
+    Element,
+    Finding,
+    FindingKind,
+    LoadCases,
+    Pattern,
+    Place,
+    Sentence,
+)
+from shoprepair.mechanics.domain import need, positive, within
+from shoprepair.mechanics.floors import Floor, floor
+from shoprepair.mechanics.loads import leading_edge_section, strut_section
+from shoprepair.mechanics.outcome import Outcome
+
+__all__ = ["MODEL_VERSION", "assess", "band", "sound_load_ratio", "sound_strut_ratio", "urgency"]
+
+MODEL_VERSION = "1"
+"""Grows whenever the same finding may be answered differently than before."""
+
+Rule = Callable[[Pattern, Place, Finding, LoadCases], Outcome]
+
+
+class Part(Enum):
+    """What the rules tell apart."""
+
+    LEADING_EDGE = auto()
+    STRUT = auto()
+    ATTACHMENT = auto()
+    VALVE = auto()
+    HOSE = auto()
+    SAILCLOTH = auto()
+
+
+def assess(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases = DEFAULT_CASES) -> Assessment:
+    """Judge a finding. Raises ValueError with one sentence for what cannot be, such as a burst canopy.
+
+    The load ratio is the arithmetic's; band and urgency are at least what the trade's rules say.
+    """
+    _check(place, finding)
+    part = _PARTS[place.element]
+    outcome, least = _judge(pattern, place, finding, cases, part)
+    floored = max(outcome.load_ratio, LEAST_RATIO[least.least] if least else 0.0)
+    laid_bare = finding.under or finding
+    return Assessment(
+        load_ratio=outcome.load_ratio,
+        urgency=urgency(floored),
+        band=band(floored),
+        case=outcome.case,
+        reason=outcome.reason,
+        reasons=(*([least.sentence] if least else []), *outcome.reasons),
+        figures=tuple(outcome.figures),
+        run_length_m=outcome.run_length_m,
+        hopeful_load_ratio=outcome.hopeful_load_ratio,
+        runs_for_certain=outcome.runs_for_certain,
+        out_of_range=outcome.out_of_range,
+        pinhole_m=outcome.pinhole_m,
+        inspect=inspect(pattern, place, laid_bare, on_casing=part in _ON_CASING),
+        cautions=cautions(band(floored), under_pressure=part is not Part.SAILCLOTH),
+    )
+
+
+def sound_load_ratio(pattern: Pattern, station: float, cases: LoadCases = DEFAULT_CASES) -> float:
+    """Load ratio of whole casing cloth on the leading edge at a station, for the load map."""
+    return casing.sound_ratio(pattern, leading_edge_section(pattern, station), cases)
+
+
+def sound_strut_ratio(
+    pattern: Pattern, strut_index: int, cases: LoadCases = DEFAULT_CASES, fraction: float = 0.0
+) -> float:
+    """Load ratio of whole casing cloth on a strut, at its root unless a share of its length is given."""
+    return casing.sound_ratio(pattern, strut_section(pattern, strut_index, fraction), cases)
+
+
+def _judge(
+    pattern: Pattern, place: Place, finding: Finding, cases: LoadCases, part: Part
+) -> tuple[Outcome, Floor | None]:
+    if finding.kind in _COVERS:
+        return _judge_covered(pattern, place, finding, cases, part)
+    outcome = _rule(place, finding, part)(pattern, place, finding, cases)
+    return outcome, floor(finding, outcome, on_casing=part in _ON_CASING)
+
+
+def _judge_covered(
+    pattern: Pattern, place: Place, finding: Finding, cases: LoadCases, part: Part
+) -> tuple[Outcome, Floor | None]:
+    """Residue or a stain: the flaw under it where known, and never less than whole cloth."""
+    whole = _SOUND.get(part, casing.sound)(pattern, place, finding, cases)
+    if finding.under is None:
+        whole.reasons.insert(0, Sentence("What lies under it is not known: whole cloth is taken."))
+        return whole, None
+    need(finding.under.kind not in _COVERS, "Say what the flaw under it is, not what covers it.")
+    _check(place, finding.under)
+    outcome, least = _judge(pattern, place, finding.under, cases, part)
+    if outcome.load_ratio < whole.load_ratio:
+        whole.reasons.insert(0, outcome.reason)
+        return whole, least
+    outcome.reasons.insert(
+        0, Sentence(f"Judged by what lies under the {finding.kind}: {finding.under.kind}.")
+    )
+    return outcome, least
+
+
+def _rule(place: Place, finding: Finding, part: Part) -> Rule:
+    rule = _RULES[finding.kind].get(part)
+    if rule is None:
+        raise ValueError(f"A {place.element} cannot have “{finding.kind}”: choose another kind of damage.")
+    return rule
+
+
+def _check(place: Place, finding: Finding) -> None:
+    within(place.station, "station")
+    within(place.fraction, "fraction of the way to the trailing edge")
+    need(finding.rows >= 0, "The number of rows must be zero or more.")
+    need(finding.angle_rad is None or isfinite(finding.angle_rad), "The angle must be a number.")
+    if finding.length_m is not None:
+        positive(finding.length_m, "length")
+
+
+_PARTS = {
+    Element.LEADING_EDGE: Part.LEADING_EDGE,
+    Element.STRUT: Part.STRUT,
+    Element.HANDLE: Part.ATTACHMENT,
+    Element.BRIDLE_POINT: Part.ATTACHMENT,
+    Element.VALVE: Part.VALVE,
+    Element.HOSE: Part.HOSE,
+    Element.CANOPY: Part.SAILCLOTH,
+    Element.WINDOW: Part.SAILCLOTH,
+    Element.TRAILING_EDGE: Part.SAILCLOTH,
+}
+_ON_CASING = {Part.LEADING_EDGE, Part.STRUT, Part.ATTACHMENT, Part.VALVE}
+_COVERS = {FindingKind.RESIDUE, FindingKind.STAIN}
+_SOUND: dict[Part, Rule] = {Part.SAILCLOTH: sailcloth.sound, Part.HOSE: bladder.sound_hose}
+
+_TUBES = (Part.LEADING_EDGE, Part.STRUT)
+_CUT: dict[Part, Rule] = {
+    **dict.fromkeys((*_TUBES, Part.ATTACHMENT, Part.VALVE), casing.cut),
+    Part.HOSE: bladder.leak,
+    Part.SAILCLOTH: sailcloth.tear,
+}
+_AIR = (*_TUBES, Part.ATTACHMENT, Part.VALVE, Part.HOSE)
+_RULES: dict[FindingKind, dict[Part, Rule]] = {
+    FindingKind.CUT: _CUT,
+    FindingKind.HOLE: _CUT,
+    FindingKind.TEAR: _CUT,
+    FindingKind.CRACK: {**_CUT, Part.VALVE: bladder.leak},
+    FindingKind.SCUFF: {
+        **dict.fromkeys((*_TUBES, Part.ATTACHMENT, Part.VALVE), casing.scuff),
+        Part.SAILCLOTH: sailcloth.scuff,
+    },
+    FindingKind.SEAM_OPENED: {
+        **dict.fromkeys((*_TUBES, Part.VALVE), casing.seam),
+        Part.ATTACHMENT: attachment.stitching,
+        Part.SAILCLOTH: sailcloth.seam,
+    },
+    FindingKind.STITCHING: {
+        Part.LEADING_EDGE: casing.seam,
+        Part.STRUT: attachment.stitching,
+        Part.ATTACHMENT: attachment.stitching,
+        Part.SAILCLOTH: sailcloth.seam,
+    },
+    FindingKind.BURST: dict.fromkeys(_AIR, bladder.burst),
+    FindingKind.LEAK: dict.fromkeys(_AIR, bladder.leak),
+}

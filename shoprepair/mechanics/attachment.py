@@ -1,0 +1,131 @@
+"""Stitching gone where load enters: at a handle, a bridle point, a strut joint."""
+
+from math import inf
+
+from shoprepair.mechanics import span
+from shoprepair.mechanics.description import (
+    Element,
+    Figure,
+    Finding,
+    LoadCases,
+    Pattern,
+    Place,
+    Quantity,
+    Sentence,
+)
+from shoprepair.mechanics.domain import need, not_negative
+from shoprepair.mechanics.loads import RIDING, bridle_supports, leading_edge_lift, lift, strut_of
+from shoprepair.mechanics.outcome import ANSWER, CASES, CLOTH, Outcome, given, step
+from shoprepair.mechanics.seam import stitched_strength
+
+_ESTIMATE = "the trade's seam-strength estimate"
+
+
+def stitching(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
+    """The place's share of the lift over what the stitching left can hold, the cloth's strength at most."""
+    force, how = share_of_lift(pattern, place, cases)
+    left = stitched_left(finding)
+    per_metre = _strength_per_metre(pattern, finding, cases)
+    holds = left * per_metre
+    ratio = force / holds if holds > 0 else (inf if force > 0 else 0.0)
+    return Outcome(
+        load_ratio=ratio,
+        case=RIDING,
+        reason=_verdict(force, holds),
+        reasons=[Sentence(how + "."), *_unknowns(finding)],
+        figures=[
+            step("share of the lift", force, "N", how, CASES, assumed=True),
+            given("stitching left", left, "m", ANSWER, assumed=finding.stitched_left_m is None),
+            given("rows", finding.rows, "", ANSWER),
+            step(
+                "strength of the stitching",
+                per_metre,
+                "N/m",
+                "rows × stitches per metre × thread × factor, at most the cloth",
+                _ESTIMATE,
+                assumed=True,
+            ),
+            step("strength left", holds, "N", "stitching left × strength of the stitching", _ESTIMATE),
+            *_ratio(ratio),
+        ],
+    )
+
+
+def stitched_left(finding: Finding) -> float:
+    """Stitched length still sound in m: as measured, or the whole less what opened; none where nobody said."""
+    whole = finding.stitched_whole_m
+    if whole is not None:
+        not_negative(whole, "whole stitched length")
+    left = finding.stitched_left_m
+    if left is None:
+        known = whole is not None and finding.length_m is not None
+        return max(0.0, (whole or 0.0) - (finding.length_m or 0.0)) if known else 0.0
+    not_negative(left, "stitched length left")
+    need(whole is None or left <= whole, "More stitching is left than there ever was.")
+    return left
+
+
+def share_of_lift(pattern: Pattern, place: Place, cases: LoadCases) -> tuple[float, str]:
+    """Force in N on a handle, bridle point or strut joint, and how it was found, in words."""
+    if place.element is Element.HANDLE:
+        return _on_a_handle(pattern, cases)
+    if place.element is Element.BRIDLE_POINT:
+        return _on_a_bridle_point(pattern, place, cases)
+    return _on_a_strut_joint(pattern, place, cases)
+
+
+def _on_a_handle(pattern: Pattern, cases: LoadCases) -> tuple[float, str]:
+    if not pattern.held:
+        return 0.0, "On bridled gear a handle is for carrying and takes none of the lift"
+    need(pattern.handle_count >= 1, "The pattern has no handles.")
+    return lift(pattern, cases) / pattern.handle_count, "The handles share the whole lift evenly"
+
+
+def _on_a_bridle_point(pattern: Pattern, place: Place, cases: LoadCases) -> tuple[float, str]:
+    need(not pattern.held, "Held gear has no bridle points.")
+    supports = bridle_supports(pattern)
+    pull = leading_edge_lift(pattern, cases)
+    if not supports:
+        return pull, "The bridle points are not known: one is taken to carry the leading edge's whole lift"
+    at = place.station * pattern.span_m / 2
+    pulls = span.bridle_pulls(supports, pull, pattern.span_m / 2)
+    nearest = min(range(len(supports)), key=lambda i: abs(supports[i] - at))
+    return abs(pulls[nearest]), "The bridle points share the leading edge's lift as a continuous beam does"
+
+
+def _on_a_strut_joint(pattern: Pattern, place: Place, cases: LoadCases) -> tuple[float, str]:
+    strut = strut_of(pattern, place.strut)
+    if pattern.held and strut.station == 0:
+        return leading_edge_lift(pattern, cases), "The leading edge's whole lift passes through this joint"
+    count = sum(2 if other.station else 1 for other in pattern.struts)
+    rest = lift(pattern, cases) - leading_edge_lift(pattern, cases)
+    return rest / count, "The struts share evenly the lift that the leading edge does not take"
+
+
+def _strength_per_metre(pattern: Pattern, finding: Finding, cases: LoadCases) -> float:
+    rows = stitched_strength(cases.stitches_per_m, cases.thread_strength_n, finding.rows, cases.stitch_factor)
+    return min(rows, pattern.casing.strength_warp_n_per_m, pattern.casing.strength_weft_n_per_m)
+
+
+def _verdict(force: float, holds: float) -> Sentence:
+    values = {"force": Quantity(force, "N"), "holds": Quantity(holds, "N")}
+    if holds == 0 and force > 0:
+        return Sentence("No stitching is left to carry {force}; do not ride.", {"force": values["force"]})
+    ending = "; do not ride." if force >= holds > 0 else "."
+    return Sentence(
+        "Riding asks {force} of this stitching; what is left holds about {holds}" + ending, values
+    )
+
+
+def _unknowns(finding: Finding) -> list[Sentence]:
+    if finding.stitched_left_m is not None:
+        return []
+    if finding.stitched_whole_m is not None and finding.length_m is not None:
+        return []
+    return [Sentence("How much stitching is left was not said: taken as none.")]
+
+
+def _ratio(ratio: float) -> list[Figure]:
+    if ratio == inf:
+        return []
+    return [step("load ratio", ratio, "", "share of the lift ÷ strength left", CASES)]

@@ -1,0 +1,55 @@
+"""What to look at besides the damage itself."""
+
+from shoprepair.mechanics.description import (
+    Answer,
+    Element,
+    Finding,
+    FindingKind,
+    Pattern,
+    Place,
+    Quantity,
+    Sentence,
+)
+from shoprepair.mechanics.loads import section
+
+_THROUGH = {FindingKind.CUT, FindingKind.HOLE, FindingKind.TEAR, FindingKind.CRACK}
+_OTHER_SIDE = {"left": "right", "right": "left"}
+
+
+def inspect(pattern: Pattern, place: Place, finding: Finding, *, on_casing: bool) -> tuple[Sentence, ...]:
+    """The mirror place of a burst, the bladder behind an opening, the second ply, what residue hides."""
+    looks = []
+    if finding.kind is FindingKind.BURST:
+        looks += [_mirror(pattern, place), Sentence("Look at the bladder: a burst usually takes it too.")]
+    if on_casing and finding.kind in _THROUGH:
+        looks += _bladder(finding)
+    if on_casing and finding.kind is FindingKind.SEAM_OPENED:
+        looks.append(Sentence("Look at the bladder behind the seam: it may have bulged out and chafed."))
+    if on_casing and finding.kind is not FindingKind.LEAK and section(pattern, place).plies > 1:
+        looks.append(Sentence("The casing is doubled here: look at both plies."))
+    if finding.kind is FindingKind.LEAK:
+        looks.append(Sentence("Look at valves and hose ends before the film."))
+    if finding.kind is FindingKind.STITCHING:
+        looks.append(Sentence("Look at the same stitching on the other side."))
+    if finding.kind in (FindingKind.RESIDUE, FindingKind.STAIN) and finding.under is None:
+        looks.append(Sentence("Peel or clean it off and look at the cloth under it."))
+    return tuple(looks)
+
+
+def _bladder(finding: Finding) -> list[Sentence]:
+    return {
+        Answer.YES: [Sentence("The bladder behind it is hurt too: it needs a patch of its own.")],
+        Answer.NO: [],
+        Answer.UNKNOWN: [Sentence("Look at the bladder behind it: nobody said whether it is whole.")],
+    }[finding.through_bladder]
+
+
+def _mirror(pattern: Pattern, place: Place) -> Sentence:
+    if place.side not in _OTHER_SIDE or place.station == 0:
+        return Sentence("The burst lies at the centre and has no mirror place: look at both sides of it.")
+    other = _OTHER_SIDE[place.side]
+    where = f"{{distance}} {other} of the centre"
+    if place.element is Element.STRUT:
+        where = f"the matching strut, {where}"
+    text = f"Look at the mirror place, {where}: after a burst it is the next to go."
+    return Sentence(text, {"distance": Quantity(place.station * pattern.span_m / 2, "m")})

@@ -1,0 +1,95 @@
+"""A cut through loaded cloth, in any direction: the part that casing and sailcloth share."""
+
+from dataclasses import dataclass
+from math import cos, inf, pi, sin
+
+from shoprepair.mechanics import slit
+from shoprepair.mechanics.description import Cloth, Condition, Direction, Finding, FindingKind, LoadCases
+
+YARNS_WHERE_UNKNOWN_PER_M = 2400.0
+"""Counted for a film, which has none, and for a cloth whose yarns nobody counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pull:
+    """One loaded direction of the cloth: what pulls on it and what holds."""
+
+    direction: str
+    case: str
+    tension_n_per_m: float
+    strength_n_per_m: float
+    yarns_per_m: float
+    crossing: float
+    """Share of the cut's length that lies across these yarns."""
+
+
+@dataclass(frozen=True, slots=True)
+class Severity:
+    """The worst of the pulls on one cut, and the least length at which any of them makes it run."""
+
+    pull: Pull
+    broken: int
+    factor: float
+    load_ratio: float
+    hopeful_load_ratio: float
+    run_length_m: float
+
+
+def crossings(finding: Finding) -> tuple[float, float]:
+    """Shares of a cut's length across the yarns around (canopy: chordwise), and across those along.
+
+    A hole cuts both in full; so, at worst, does a cut whose direction nobody said.
+    """
+    if finding.kind is FindingKind.HOLE or direction_unknown(finding):
+        return 1.0, 1.0
+    angle = {Direction.ALONG: 0.0, Direction.AROUND: pi / 2}.get(finding.direction, finding.angle_rad or 0.0)
+    return _unless_tiny(abs(cos(angle))), _unless_tiny(abs(sin(angle)))
+
+
+def direction_unknown(finding: Finding) -> bool:
+    unsaid = finding.direction is Direction.ANGLE and finding.angle_rad is None
+    return unsaid or finding.direction is Direction.UNKNOWN
+
+
+def worst(pulls: list[Pull], length_m: float, flaw_length_m: float) -> Severity:
+    """The pull with the highest cautious load ratio, the others' run lengths kept in view."""
+    loaded = [pull for pull in pulls if pull.crossing > 0]
+    severities = [_severity(pull, length_m, flaw_length_m) for pull in loaded]
+    deciding = max(severities, key=lambda severity: severity.load_ratio)
+    hopeful = max(severity.hopeful_load_ratio for severity in severities)
+    return Severity(
+        deciding.pull,
+        deciding.broken,
+        deciding.factor,
+        deciding.load_ratio,
+        min(hopeful, deciding.load_ratio),
+        min(severity.run_length_m for severity in severities),
+    )
+
+
+def yarns(cloth: Cloth) -> tuple[float, float]:
+    """Warp and weft yarns per m, the stand-in where none are known."""
+    return (
+        cloth.yarns_warp_per_m or YARNS_WHERE_UNKNOWN_PER_M,
+        cloth.yarns_weft_per_m or YARNS_WHERE_UNKNOWN_PER_M,
+    )
+
+
+def condition_share(condition: Condition, cases: LoadCases) -> float:
+    """Share of its strength that cloth in this condition still has."""
+    shares = {Condition.FADED: cases.faded_share, Condition.BRITTLE: cases.brittle_share}
+    return shares.get(condition, 1.0)
+
+
+def _severity(pull: Pull, length_m: float, flaw_length_m: float) -> Severity:
+    across = length_m * pull.crossing
+    broken = slit.yarns_over(across, pull.yarns_per_m)
+    factor = slit.yarn_stress_factor(broken)
+    plain = pull.tension_n_per_m / pull.strength_n_per_m
+    run = slit.run_length(pull.tension_n_per_m, pull.strength_n_per_m, pull.yarns_per_m)
+    hopeful = plain * slit.flaw_stress_factor(across, flaw_length_m)
+    return Severity(pull, broken, factor, plain * factor, hopeful, run / pull.crossing if run < inf else inf)
+
+
+def _unless_tiny(share: float) -> float:
+    return share if share > 1e-6 else 0.0

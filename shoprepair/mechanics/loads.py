@@ -1,0 +1,163 @@
+"""What a place of a tube is asked to carry in each load case."""
+
+from dataclasses import dataclass
+from math import inf
+
+from shoprepair.mechanics import air, span, tube
+from shoprepair.mechanics.description import Element, LoadCases, Pattern, Place, Strut, Tube
+from shoprepair.mechanics.domain import need, positive, within
+
+RIDING = "riding"
+HOT_BEACH = "hot beach"
+POINT_LOST = "one inner bridle point lost"
+FOLDS_FROM = 0.95
+"""Share of the collapse moment beyond which no tension is believed; the tube folds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """The tube at a place. `station` is None on a strut, which the lift does not bend here."""
+
+    radius_m: float
+    plies: int
+    station: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """Tensions of one load case at a section, in N/m; the axial one on the side that bending stretches."""
+
+    case: str
+    pressure_pa: float
+    hoop_n_per_m: float
+    axial_n_per_m: float
+    moment_nm: float
+    folds: bool
+
+
+def section(pattern: Pattern, place: Place) -> Section:
+    """The tube that a place lies on, or under: a handle lies on the centre strut, a bridle point in front."""
+    within(place.station, "station")
+    within(place.fraction, "fraction of the way to the trailing edge")
+    strut = _strut_under(pattern, place)
+    if strut is None:
+        return leading_edge_section(pattern, place.station)
+    return _section(strut.tube, place.fraction, None)
+
+
+def leading_edge_section(pattern: Pattern, station: float) -> Section:
+    within(station, "station")
+    return _section(pattern.leading_edge, station, station)
+
+
+def strut_section(pattern: Pattern, index: int, fraction: float = 0.0) -> Section:
+    within(fraction, "fraction of the way to the trailing edge")
+    return _section(strut_of(pattern, index).tube, fraction, None)
+
+
+def strut_of(pattern: Pattern, index: int | None) -> Strut:
+    """The strut of a pattern by its number, counted from 0."""
+    if index is None:
+        raise ValueError("Say which strut this lies on.")
+    need(0 <= index < len(pattern.struts), "The pattern has no such strut.")
+    return pattern.struts[index]
+
+
+def lift(pattern: Pattern, cases: LoadCases) -> float:
+    """Total lift in N of the riding case."""
+    whole = riding_pressure(pattern, cases) * pattern.area_m2
+    return min(whole, cases.held_lift_cap_n) if pattern.held else whole
+
+
+def riding_pressure(pattern: Pattern, cases: LoadCases) -> float:
+    """Pressure in Pa that the wind puts on the canopy in the riding case, gusts and lift coefficient in it."""
+    wind = cases.held_wind_m_per_s if pattern.held else cases.bridled_wind_m_per_s
+    gust = cases.held_gust if pattern.held else cases.bridled_gust
+    return air.wind_pressure(wind) * cases.lift_coefficient * gust
+
+
+def leading_edge_lift(pattern: Pattern, cases: LoadCases) -> float:
+    """The part of the lift in N that reaches the leading edge."""
+    return lift(pattern, cases) * (cases.held_share if pattern.held else cases.bridled_share)
+
+
+def bridle_supports(pattern: Pattern) -> tuple[float, ...]:
+    """Places of the bridle points across the projected span, left ones negative; empty when held.
+
+    A bridled pattern without known points on both halves counts as held at the centre, the worse case.
+    """
+    if pattern.held or not any(pattern.bridle_stations):
+        return ()
+    half = pattern.span_m / 2
+    right = tuple(station * half for station in pattern.bridle_stations)
+    return tuple(-at for at in right if at) + right
+
+
+def tube_loads(pattern: Pattern, here: Section, cases: LoadCases) -> tuple[Load, Load]:
+    """The riding case and the hot beach at a section."""
+    positive(pattern.rated_pressure_pa, "rated pressure")
+    moment = 0.0 if here.station is None else _riding_moment(pattern, here.station, cases)
+    riding = _load(RIDING, pattern.rated_pressure_pa, here.radius_m, moment)
+    return riding, _load(HOT_BEACH, hot_pressure(pattern, cases), here.radius_m, 0.0)
+
+
+def hot_pressure(pattern: Pattern, cases: LoadCases) -> float:
+    """Pressure in Pa of a tube pumped to its rating and then heated by sand and sun."""
+    return air.gauge_after(
+        pattern.rated_pressure_pa,
+        cases.fill_celsius + air.ZERO_CELSIUS_K,
+        cases.hot_celsius + air.ZERO_CELSIUS_K,
+    )
+
+
+def load_with_point_lost(pattern: Pattern, here: Section, cases: LoadCases) -> Load | None:
+    """Riding with the innermost bridle point of one half gone, on the worse half; None where it cannot be."""
+    supports = bridle_supports(pattern)
+    if here.station is None or len(supports) < 3:
+        return None
+    lost = min((at for at in supports if at >= 0), default=0.0)
+    rest = tuple(at for at in supports if at != lost)
+    if max(rest) <= 0:
+        return None
+    half = pattern.span_m / 2
+    pull = leading_edge_lift(pattern, cases)
+    moment = max(abs(span.bridled_moment(side * here.station * half, rest, pull, half)) for side in (1, -1))
+    return _load(POINT_LOST, pattern.rated_pressure_pa, here.radius_m, moment)
+
+
+def _strut_under(pattern: Pattern, place: Place) -> Strut | None:
+    if place.element is Element.STRUT:
+        return strut_of(pattern, place.strut)
+    if place.element in (Element.VALVE, Element.HANDLE) and place.strut is not None:
+        return strut_of(pattern, place.strut)
+    if place.element is Element.HANDLE:
+        return next((strut for strut in pattern.struts if strut.station == 0), None)
+    return None
+
+
+def _section(along: Tube, share: float, station: float | None) -> Section:
+    diameter = along.diameter_root_m + (along.diameter_tip_m - along.diameter_root_m) * share
+    need(0 < diameter < inf, "The tube's diameter must be more than zero.")
+    doubled = any(start <= share <= end for start, end in along.doublings)
+    return Section(diameter / 2, 2 if doubled else 1, station)
+
+
+def _riding_moment(pattern: Pattern, station: float, cases: LoadCases) -> float:
+    half = pattern.span_m / 2
+    pull = leading_edge_lift(pattern, cases)
+    supports = bridle_supports(pattern)
+    if not supports:
+        return span.elliptical_moment(station, pull, half)
+    return abs(span.bridled_moment(station * half, supports, pull, half))
+
+
+def _load(case: str, pressure_pa: float, radius_m: float, moment_nm: float) -> Load:
+    most = FOLDS_FROM * tube.collapse_moment(pressure_pa, radius_m)
+    return Load(
+        case,
+        pressure_pa,
+        tube.hoop_tension(pressure_pa, radius_m),
+        tube.taut_tension(min(moment_nm, most), pressure_pa, radius_m),
+        moment_nm,
+        moment_nm > most,
+    )
