@@ -3,8 +3,10 @@
 Both are kept by the pattern's key and version, so that a list of jobs asks the database once a pattern.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any, TypeVar
+
+from django.db.models import prefetch_related_objects
 
 from shoprepair.gear import models
 from shoprepair.gear.curve import centreline
@@ -31,6 +33,12 @@ def description(pattern: models.Pattern) -> plain.Pattern:
     return _kept(_descriptions, pattern, _read_description)
 
 
+def warm(patterns: Iterable[models.Pattern]) -> None:
+    """Fetch the parts of all patterns that are not kept yet, in three statements together instead of each."""
+    unknown = [pattern for pattern in patterns if _key(pattern) not in _planforms]
+    prefetch_related_objects(unknown, "tubes", "panels", "valves")
+
+
 def forget() -> None:
     """Drop everything kept: a database that is rolled back gives its keys out again."""
     _planforms.clear()
@@ -42,12 +50,16 @@ def _kept(
 ) -> Read:
     if pattern.pk is None:
         return read(pattern)
-    key = (pattern.pk, pattern.version, pattern.name, pattern.span_m, pattern.rated_pressure_pa)
+    key = _key(pattern)
     if key not in store:
         if len(store) >= MOST_KEPT:
             store.clear()
         store[key] = read(pattern)
     return store[key]
+
+
+def _key(pattern: models.Pattern) -> tuple[Any, ...]:
+    return (pattern.pk, pattern.version, pattern.name, pattern.span_m, pattern.rated_pressure_pa)
 
 
 def _read_planform(pattern: models.Pattern) -> Planform:
