@@ -62,7 +62,9 @@ class SearchWord(models.Model):
     customer = models.ForeignKey(Customer, on_delete=models.CASCADE, related_name="search_words")
 
     class Meta:
-        constraints = [models.UniqueConstraint(fields=["customer", "word"], name="one_row_per_word_of_a_customer")]
+        constraints = [
+            models.UniqueConstraint(fields=["customer", "word"], name="one_row_per_word_of_a_customer")
+        ]
         indexes = [
             # The search while typing; the pattern operators let PostgreSQL seek by a word's beginning.
             models.Index(
@@ -107,8 +109,12 @@ class Job(models.Model):
     received_at = models.DateTimeField()
     promised_on = models.DateField()
     closed_at = models.DateTimeField(null=True, blank=True)
-    is_open = models.BooleanField(default=True, help_text="Kept with the stage, so that the rack's index stays small.")
-    came_with = models.JSONField(default=list, blank=True, help_text="'bag', 'pump', 'leash', or a person's own words.")
+    is_open = models.BooleanField(
+        default=True, help_text="Kept with the stage, so that the rack's index stays small."
+    )
+    came_with = models.JSONField(
+        default=list, blank=True, help_text="'bag', 'pump', 'leash', or a person's own words."
+    )
     arrived_wet = models.BooleanField(null=True, help_text="Wet or sandy when it came; empty: not said.")
     terms = models.TextField(blank=True, help_text="The shop's terms as the customer agreed to them.")
     terms_agreed_at = models.DateTimeField(null=True, blank=True)
@@ -123,7 +129,9 @@ class Job(models.Model):
         indexes = [
             # The rack: open jobs, most dangerous first, then by promise.
             models.Index(
-                fields=["rank", "promised_on", "id"], condition=models.Q(is_open=True), name="rack_most_dangerous_first"
+                fields=["rank", "promised_on", "id"],
+                condition=models.Q(is_open=True),
+                name="rack_most_dangerous_first",
             ),
             models.Index(
                 fields=["stage", "rank", "promised_on", "id"],
@@ -139,6 +147,10 @@ class Job(models.Model):
                 fields=["hold", "rank", "promised_on", "id"],
                 condition=models.Q(is_open=True),
                 name="rack_of_one_hold",
+            ),
+            # The counts beside the rack's filters, read from the index alone.
+            models.Index(
+                fields=["stage", "band", "hold"], condition=models.Q(is_open=True), name="rack_counts"
             ),
             # The rack filtered by a closed stage, such as Handed back.
             models.Index(
@@ -174,16 +186,23 @@ class Damage(models.Model):
     cell = models.PositiveSmallIntegerField(null=True, blank=True)
     fraction = models.FloatField(default=0)
     face = models.CharField(max_length=15, choices=_choices(Face), default=Face.UNKNOWN.value)
-    kind = models.CharField(max_length=15, choices=_choices(FindingKind), blank=True, help_text="Empty: not yet said.")
+    kind = models.CharField(
+        max_length=15, choices=_choices(FindingKind), blank=True, help_text="Empty: not yet said."
+    )
     length_m = models.FloatField(null=True, blank=True)
-    length_typed = models.CharField(max_length=24, blank=True, help_text="As it was typed: '35 mm', '1 3/8 in'.")
+    length_typed = models.CharField(
+        max_length=24, blank=True, help_text="As it was typed: '35 mm', '1 3/8 in'."
+    )
     direction = models.CharField(max_length=15, choices=_choices(Direction), default=Direction.UNKNOWN.value)
     angle_deg = models.FloatField(null=True, blank=True)
     fold = models.CharField(max_length=15, choices=_choices(Fold), default=Fold.UNTRIED.value)
     condition = models.CharField(max_length=10, choices=_choices(Condition), default=Condition.SOUND.value)
     through_bladder = models.CharField(max_length=10, choices=_choices(Answer), default=Answer.UNKNOWN.value)
     old_patch = models.CharField(
-        max_length=10, choices=_choices(Answer), default=Answer.UNKNOWN.value, help_text="Residue of an old patch here?"
+        max_length=10,
+        choices=_choices(Answer),
+        default=Answer.UNKNOWN.value,
+        help_text="Residue of an old patch here?",
     )
     wet = models.CharField(max_length=10, choices=_choices(Answer), default=Answer.UNKNOWN.value)
     softens = models.CharField(max_length=15, choices=_choices(Softens), default=Softens.UNKNOWN.value)
@@ -192,7 +211,9 @@ class Damage(models.Model):
     stitched_left_typed = models.CharField(max_length=24, blank=True)
     under_kind = models.CharField(max_length=15, choices=_choices(FindingKind), blank=True)
     note = models.TextField(blank=True)
-    load_ratio = models.FloatField(null=True, blank=True, help_text="Empty: not assessed, or nothing left at all.")
+    load_ratio = models.FloatField(
+        null=True, blank=True, help_text="Empty: not assessed, or nothing left at all."
+    )
     urgency = models.PositiveSmallIntegerField(default=0)
     band = models.CharField(max_length=15, choices=_choices(Band), default=Band.WATCH.value)
     assessment = models.JSONField(default=dict, blank=True, help_text="Inputs, figures and sentences, in SI.")
@@ -206,7 +227,9 @@ class Damage(models.Model):
 
     class Meta:
         ordering = ["number"]
-        constraints = [models.UniqueConstraint(fields=["job", "number"], name="damage_numbers_count_within_a_job")]
+        constraints = [
+            models.UniqueConstraint(fields=["job", "number"], name="damage_numbers_count_within_a_job")
+        ]
 
     def __str__(self) -> str:
         return f"{self.job} damage {self.number}"
@@ -220,7 +243,9 @@ class Photo(models.Model):
     """A photo, re-encoded in three sizes; the file that was sent is not kept."""
 
     job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="photos")
-    damage = models.ForeignKey(Damage, null=True, blank=True, on_delete=models.SET_NULL, related_name="photos")
+    damage = models.ForeignKey(
+        Damage, null=True, blank=True, on_delete=models.SET_NULL, related_name="photos"
+    )
     key = models.CharField(max_length=30, unique=True, default=_photo_key)
     width = models.PositiveIntegerField()
     height = models.PositiveIntegerField()

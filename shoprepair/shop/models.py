@@ -41,7 +41,9 @@ class Staff(AbstractUser):
         OWNER = "owner", "Owner"
 
     role = models.CharField(max_length=10, choices=Role, default=Role.COUNTER)
-    pressure_unit = models.CharField(max_length=5, choices=PressureUnit, blank=True, help_text="Empty: as the shop.")
+    pressure_unit = models.CharField(
+        max_length=5, choices=PressureUnit, blank=True, help_text="Empty: as the shop."
+    )
     length_unit = models.CharField(max_length=5, choices=LengthUnit, blank=True)
     temperature_unit = models.CharField(max_length=5, choices=TemperatureUnit, blank=True)
 
@@ -69,7 +71,9 @@ class Shop(models.Model):
     tag_paper = models.CharField(max_length=10, choices=TagPaper, default=TagPaper.LABEL_62)
     pressure_unit = models.CharField(max_length=5, choices=PressureUnit, default=PressureUnit.BAR)
     length_unit = models.CharField(max_length=5, choices=LengthUnit, default=LengthUnit.MM)
-    temperature_unit = models.CharField(max_length=5, choices=TemperatureUnit, default=TemperatureUnit.CELSIUS)
+    temperature_unit = models.CharField(
+        max_length=5, choices=TemperatureUnit, default=TemperatureUnit.CELSIUS
+    )
     terms = models.TextField(blank=True, help_text="What the customer agrees to when the gear is checked in.")
     working_hours = models.JSONField(
         default=dict, blank=True, help_text='Weekday number to ["09:00", "17:30"]; a missing day is closed.'

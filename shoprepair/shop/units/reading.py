@@ -34,7 +34,9 @@ _SPELLINGS = {
     **dict.fromkeys(("°f", "f", "fahrenheit"), "°F"),
     **dict.fromkeys(("k", "kelvin"), "K"),
 }
-_MARKS = str.maketrans({"′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "⁄": "/", "−": "-", "–": "-", "º": "°"})
+_MARKS = str.maketrans(
+    {"′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "⁄": "/", "−": "-", "–": "-", "º": "°"}
+)
 _NUMBER = r"(?:\d+[ -]\d+ ?/ ?\d+|\d+ ?/ ?\d+|\d*[.,]\d+|\d+[.,]?)"
 _PART = re.compile(rf"\s*({_NUMBER})\s*([^\d\s.,+-][^\d\s,+-]*)?\s*")
 
@@ -53,7 +55,7 @@ def read_length(text: str, units: Units, *, large: bool = False) -> Typed:
     A bare figure is in millimetres or inches; with `large`, for spans and the like, in metres or
     feet. Zero is read as zero: whether it can be is for the caller to say.
     """
-    example = ("6.5 m or 21 ft" if large else "35 mm or 1 3/8 in")
+    example = "6.5 m or 21 ft" if large else "35 mm or 1 3/8 in"
     bare = ("ft" if large else "in") if units.inches else ("m" if large else "mm")
     parts = _parts(text, METRES, bare, "a length", example)
     if [METRES[unit] for _, unit in parts] != sorted({METRES[unit] for _, unit in parts}, reverse=True):
@@ -87,7 +89,9 @@ def read_temperature(text: str, units: Units) -> Typed:
     [(number, unit)] = _single(text, found, example)
     celsius = {"°C": number * sign, "°F": (number * sign - 32) / 1.8, "K": number * sign - 273.15}[unit]
     if not -40 <= celsius <= 90:
-        raise ValueError(f"{number * sign:g} {unit} is no temperature of a workshop or a beach; write it as {example}.")
+        raise ValueError(
+            f"{number * sign:g} {unit} is no temperature of a workshop or a beach; write it as {example}."
+        )
     return Typed(celsius + 273.15, _kept(text, [(number, unit)], units.temperature))
 
 
@@ -108,9 +112,7 @@ def _vulgar(match: re.Match[str]) -> str:
     return f"{match[1]} {fraction}".strip()
 
 
-def _parts(
-    text: str, table: dict[str, float], bare: str, what: str, example: str
-) -> list[tuple[float, str]]:
+def _parts(text: str, table: dict[str, float], bare: str, what: str, example: str) -> list[tuple[float, str]]:
     """Every figure with its unit. A figure without one follows feet as inches, else is in `bare`."""
     plain = _plain(text, what, example)
     if plain.startswith("-"):
@@ -160,7 +162,15 @@ def _kept(text: str, parts: list[tuple[float, str]], bare: str) -> str:
 
 def _times(pascal: float) -> str:
     tens = pascal / USUAL_PRESSURE_PA[1]
-    return "far more than" if tens < 5 else "ten times" if tens < 20 else "a hundred times" if tens < 200 else "far more than"
+    return (
+        "far more than"
+        if tens < 5
+        else "ten times"
+        if tens < 20
+        else "a hundred times"
+        if tens < 200
+        else "far more than"
+    )
 
 
 def _slip(said: str, compared: str, number: float, unit: str) -> str:

@@ -1,0 +1,119 @@
+"""From a pinned damage to its load ratio, urgency and band, kept with the inputs they were computed from."""
+
+import math
+from dataclasses import replace
+
+from shoprepair.gear.describe import description
+from shoprepair.jobs.models import Damage, Job
+from shoprepair.jobs.stored import read_back, stored
+from shoprepair.mechanics import assessment as mechanics
+from shoprepair.mechanics.description import (
+    Answer,
+    Assessment,
+    Band,
+    Condition,
+    Direction,
+    Element,
+    Face,
+    Finding,
+    FindingKind,
+    Fold,
+    LoadCases,
+    Place,
+    Softens,
+)
+from shoprepair.shop.settings import cases as shop_cases
+
+COMPUTED = ("load_ratio", "urgency", "band", "assessment", "reason", "model_version")
+SEVEREST_FIRST = tuple(Band)
+_WORST_CONDITION_LAST = (Condition.SOUND, Condition.FADED, Condition.BRITTLE)
+LARGEST_STORED_RATIO = 1e9
+
+
+def place_of(damage: Damage) -> Place:
+    """Where the damage lies, as `mechanics` takes it."""
+    return Place(
+        element=Element(damage.element),
+        station=damage.station,
+        side=damage.side,
+        strut=damage.strut,
+        fraction=damage.fraction,
+        face=Face(damage.face),
+    )
+
+
+def finding_of(damage: Damage) -> Finding | None:
+    """What was found, as `mechanics` takes it; None until somebody has said what kind it is.
+
+    The cloth counts as the worse of what was said of this spot and of the whole inflatable.
+    """
+    if not damage.kind:
+        return None
+    spot, whole = Condition(damage.condition), Condition(damage.job.inflatable.condition)
+    finding = Finding(
+        kind=FindingKind(damage.kind),
+        length_m=damage.length_m,
+        direction=Direction(damage.direction),
+        angle_rad=None if damage.angle_deg is None else math.radians(damage.angle_deg),
+        fold=Fold(damage.fold),
+        condition=max(spot, whole, key=_WORST_CONDITION_LAST.index),
+        through_bladder=Answer(damage.through_bladder),
+        softens=Softens(damage.softens),
+        seconds_to_half=damage.seconds_to_half,
+        stitched_left_m=damage.stitched_left_m,
+    )
+    if not damage.under_kind:
+        return finding
+    return replace(finding, under=replace(finding, kind=FindingKind(damage.under_kind)))
+
+
+def assess_damage(damage: Damage, cases: LoadCases | None = None) -> Assessment | None:
+    """Compute the damage's figures and set them on it, without saving.
+
+    None, and nothing set but zeros, while the damage is not described far enough to be judged.
+    """
+    finding = finding_of(damage)
+    if finding is None:
+        _clear(damage)
+        return None
+    cases = cases or shop_cases()
+    pattern = description(damage.job.inflatable.pattern)
+    try:
+        result = mechanics.assess(pattern, place_of(damage), finding, cases)
+    except ValueError as refusal:
+        _clear(damage)
+        damage.assessment = {"refusal": str(refusal)}
+        return None
+    damage.load_ratio = result.load_ratio if result.load_ratio < LARGEST_STORED_RATIO else None
+    damage.urgency, damage.band = result.urgency, result.band.value
+    damage.assessment = stored(pattern, place_of(damage), finding, cases, result)
+    damage.reason = damage.assessment["result"]["reason"]
+    damage.model_version = mechanics.MODEL_VERSION
+    return result
+
+
+def assess_job(job: Job) -> Job:
+    """Give the job the urgency and band of its worst live damage, and save that."""
+    worst = list(job.damages.filter(removed_at=None).values_list("urgency", "band"))
+    job.damage_count = len(worst)
+    job.urgency = max((urgency for urgency, _ in worst), default=0)
+    job.rank = 100 - job.urgency
+    job.band = min((Band(band) for _, band in worst), key=SEVEREST_FIRST.index, default=Band.WATCH).value
+    job.save(update_fields=("damage_count", "urgency", "rank", "band"))
+    return job
+
+
+def read(damage: Damage) -> Assessment | None:
+    """The stored assessment as the value that `mechanics` returned; None where there is none."""
+    result = damage.assessment.get("result")
+    return read_back(result) if result else None
+
+
+def refusal(damage: Damage) -> str:
+    """Why the damage could not be assessed, in a sentence; empty where it was, or was not tried."""
+    return str(damage.assessment.get("refusal", ""))
+
+
+def _clear(damage: Damage) -> None:
+    damage.load_ratio, damage.urgency, damage.band = None, 0, Band.WATCH.value
+    damage.assessment, damage.reason, damage.model_version = {}, {}, ""

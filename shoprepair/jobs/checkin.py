@@ -1,0 +1,168 @@
+"""Checking in: the customer, their inflatable, and the job that begins."""
+
+import datetime
+from collections.abc import Sequence
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils import timezone
+
+from shoprepair.gear.models import Inflatable, Pattern
+from shoprepair.jobs import search, stages
+from shoprepair.jobs.models import Customer, Job, Ownership, Stage
+from shoprepair.shop import journal
+from shoprepair.shop.models import Staff
+from shoprepair.shop.numbers import next_number
+from shoprepair.shop.settings import current
+
+
+def start(customer: Customer, inflatable: Inflatable, *, who: Staff) -> Job:
+    """Begin a visit: an enquiry with a number and a date promised by the shop's usual days.
+
+    Where the inflatable already has an open enquiry, that one is gone on with.
+    """
+    with transaction.atomic():
+        if begun := Job.objects.filter(inflatable=inflatable, stage=Stage.ENQUIRY).first():
+            return begun
+        shop = current()
+        job = Job.objects.create(
+            number=next_number("job"),
+            customer=customer,
+            inflatable=inflatable,
+            received_at=timezone.now(),
+            promised_on=timezone.localdate() + datetime.timedelta(days=shop.usual_days),
+        )
+        search.index(customer)
+        journal.record(job, "job.started", f"Enquiry about {inflatable} for {customer}.", who=who)
+    return job
+
+
+def add_customer(name: str, *, who: Staff, phone: str = "", email: str = "", note: str = "") -> Customer:
+    """A new customer, found from now on while typing. Raises ValidationError, a sentence per field."""
+    customer = Customer(
+        name=" ".join(name.split()), phone=phone.strip(), email=email.strip(), note=note.strip()
+    )
+    check_customer(customer)
+    with transaction.atomic():
+        customer.save()
+        search.index(customer)
+        journal.record(customer, "customer.added", f"{customer} is a new customer.", who=who)
+    return customer
+
+
+def check_customer(customer: Customer) -> None:
+    """Raises ValidationError with a sentence per field that is wrong."""
+    problems: dict[str, str] = {}
+    if not any(letter.isalnum() for letter in customer.name):
+        problems["name"] = "Write the customer's name."
+    if customer.phone and not 5 <= sum(letter.isdigit() for letter in customer.phone) <= 15:
+        problems["phone"] = "A phone number has 5 to 15 digits, such as +1 555 0134."
+    try:
+        customer.clean_fields(exclude=problems)
+    except ValidationError as error:
+        problems |= {name: " ".join(messages) for name, messages in error.message_dict.items()}
+    if problems:
+        raise ValidationError(problems)
+
+
+def add_inflatable(
+    customer: Customer,
+    pattern: Pattern,
+    *,
+    who: Staff,
+    serial: str = "",
+    colour: str = "",
+    bought_year: int | None = None,
+    condition: str = "sound",
+    note: str = "",
+) -> Inflatable:
+    """A wing or kite of this customer. Raises ValidationError, a sentence per field."""
+    inflatable = Inflatable(
+        pattern=pattern,
+        serial=" ".join(serial.split()),
+        colour=colour.strip(),
+        bought_year=bought_year,
+        condition=condition,
+        note=note.strip(),
+    )
+    check_inflatable(inflatable)
+    with transaction.atomic():
+        inflatable.save()
+        Ownership.objects.create(customer=customer, inflatable=inflatable)
+        search.index(customer)
+        journal.record(
+            f"inflatable:{inflatable.pk}", "inflatable.added", f"{inflatable} belongs to {customer}.", who=who
+        )
+    return inflatable
+
+
+def check_inflatable(inflatable: Inflatable) -> None:
+    """Raises ValidationError with a sentence per field that is wrong, among them a serial that exists."""
+    problems: dict[str, str] = {}
+    if inflatable.serial and (owner := _owner_of_serial(inflatable)):
+        problems["serial"] = (
+            f"This serial is already here: it belongs to {owner}. Pick it there, or read it again."
+        )
+    year = timezone.localdate().year
+    if inflatable.bought_year is not None and not 1990 <= inflatable.bought_year <= year:
+        problems["bought_year"] = f"The year lies between 1990 and {year}."
+    try:
+        inflatable.clean_fields(exclude={*problems, "pattern"})
+    except ValidationError as error:
+        problems |= {name: " ".join(messages) for name, messages in error.message_dict.items()}
+    if problems:
+        raise ValidationError(problems)
+
+
+def _owner_of_serial(inflatable: Inflatable) -> str:
+    same = Inflatable.objects.filter(serial__iexact=inflatable.serial).exclude(pk=inflatable.pk).first()
+    if same is None:
+        return ""
+    ownership = same.ownerships.filter(until=None).select_related("customer").first()
+    return str(ownership.customer) if ownership else "nobody any more"
+
+
+def note_arrival(job: Job, *, who: Staff, **facts: Any) -> Job:
+    """Keep what came along: `came_with` (a list of words), `arrived_wet` (True, False, None), `note`.
+
+    What is wet waits until it is dry, so saying so sets the hold.
+    """
+    known = {"came_with", "arrived_wet", "note"}
+    if unknown := set(facts) - known:
+        raise TypeError(f"Not a fact of an arrival: {', '.join(sorted(unknown))}")
+    before = {name: getattr(job, name) for name in facts}
+    if "came_with" in facts:
+        facts["came_with"] = _words(facts["came_with"])
+    changes = journal.differences(before, facts)
+    if not changes:
+        return job
+    with transaction.atomic():
+        for name, value in facts.items():
+            setattr(job, name, value)
+        job.save(update_fields=tuple(facts))
+        if job.stage != Stage.ENQUIRY:
+            journal.record(job, "job.corrected", "What came along was corrected.", who=who, changes=changes)
+        if job.arrived_wet and not job.hold:
+            stages.set_hold(job, "drying", "It came in wet or sandy.", who=who)
+    return job
+
+
+def agree_terms(job: Job, *, who: Staff) -> Job:
+    """The customer agrees the shop's terms as they stand now; their words are kept with the job."""
+    if job.terms_agreed_at:
+        return job
+    with transaction.atomic():
+        job.terms, job.terms_agreed_at = current().terms, timezone.now()
+        job.save(update_fields=("terms", "terms_agreed_at"))
+        journal.record(job, "terms.agreed", f"{job.customer} agreed the shop's terms.", who=who)
+    return job
+
+
+def finish(job: Job, *, who: Staff) -> Job:
+    """Check the job in. Raises StageRefused with what is missing."""
+    return stages.move(job, Stage.CHECKED_IN, who=who)
+
+
+def _words(written: Sequence[str]) -> list[str]:
+    return [word for word in dict.fromkeys(" ".join(item.split())[:60] for item in written) if word]

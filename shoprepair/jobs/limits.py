@@ -1,0 +1,92 @@
+"""What can be true of a damage at its place: sizes that fit the tube, answers that exist."""
+
+import math
+from collections.abc import Iterator
+
+from shoprepair.gear.describe import description
+from shoprepair.jobs.models import Damage
+from shoprepair.jobs.questions import kinds_for
+from shoprepair.mechanics.description import Direction, Element, FindingKind, Pattern, Tube
+from shoprepair.shop.units import Units, say_length
+
+LONGEST_CUT_M = 1.5
+"""A longer gash in a casing is pinned as a burst: the tube is rebuilt [common practice, no source]."""
+LONGEST_STITCHING_M = 1.0
+LONGEST_LEAK_S = 30 * 86400.0
+_OF_CHOICE = ("direction", "face", "fold", "condition", "through_bladder", "old_patch", "wet", "softens")
+
+
+def validate(damage: Damage, units: Units) -> dict[str, str]:
+    """What cannot be true of this damage: a sentence per field, in the reader's units. Empty: nothing."""
+    return dict(_problems(damage, units))
+
+
+def _problems(damage: Damage, units: Units) -> Iterator[tuple[str, str]]:
+    kinds = kinds_for(damage.element)
+    if damage.kind and damage.kind not in kinds:
+        yield "kind", f"That cannot happen to a {damage.element}; it can have: {', '.join(kinds)}."
+        return
+    for name in (*_OF_CHOICE, "under_kind"):
+        if not _is_an_answer(damage, name):
+            yield name, "That is not one of the answers; choose one of those shown."
+    if damage.length_m is not None and (sentence := _length(damage, units)):
+        yield "length_m", sentence
+    if damage.stitched_left_m is not None and not 0 <= damage.stitched_left_m <= LONGEST_STITCHING_M:
+        most = say_length(LONGEST_STITCHING_M, units)
+        yield "stitched_left_m", f"Stitching left lies between nothing and {most}. Measure what still holds."
+    if damage.angle_deg is not None and not 0 <= damage.angle_deg <= 90:
+        yield "angle_deg", "The angle lies between 0° (along) and 90° (around)."
+    if damage.seconds_to_half is not None and not 0 < damage.seconds_to_half <= LONGEST_LEAK_S:
+        yield "seconds_to_half", "The time to half pressure lies between one second and 30 days."
+
+
+def _is_an_answer(damage: Damage, name: str) -> bool:
+    answers = {value for value, _ in Damage._meta.get_field(name).choices or ()}
+    return getattr(damage, name) in answers | ({""} if name == "under_kind" else set())
+
+
+def _length(damage: Damage, units: Units) -> str:
+    length = damage.length_m or 0.0
+    what = damage.kind or "damage"
+    if not math.isfinite(length) or length <= 0:
+        return f"A {what} of {say_length(0, units)} is none. Measure it from end to end, such as {_example(units)}."
+    most, of_what = longest(damage)
+    if length <= most:
+        return ""
+    return (
+        f"A {what} of {say_length(length, units)} is longer than {of_what} allows ({say_length(most, units)}). "
+        f"Did you mean {say_length(_slipped(length, most), units)}?"
+    )
+
+
+def longest(damage: Damage) -> tuple[float, str]:
+    """The longest that a damage can be here, in metres, and what sets the limit, in words."""
+    pattern = description(damage.job.inflatable.pattern)
+    tube = tube_under(damage, pattern)
+    if tube is None:
+        return max(pattern.span_m, pattern.chord_centre_m), "the canopy"
+    share = damage.fraction if damage.strut is not None else damage.station
+    around = math.pi * (tube.diameter_root_m + share * (tube.diameter_tip_m - tube.diameter_root_m))
+    if damage.direction == Direction.AROUND:
+        return around, "the way around this tube"
+    along = tube.length_m * (1 if damage.strut is not None else 2)
+    if damage.kind == FindingKind.SEAM_OPENED:
+        return along, "this tube"
+    return min(along, LONGEST_CUT_M), "this tube"
+
+
+def tube_under(damage: Damage, pattern: Pattern) -> Tube | None:
+    """The tube a damage lies on, or None on cloth that holds no air."""
+    if damage.strut is not None and damage.strut < len(pattern.struts):
+        return pattern.struts[damage.strut].tube
+    on_cloth = damage.element in {Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE}
+    return None if on_cloth else pattern.leading_edge
+
+
+def _slipped(length: float, most: float) -> float:
+    """The length with its decimal point where it was probably meant: centimetres, else millimetres."""
+    return next((length / tens for tens in (100, 1000) if length / tens <= most / 5), length / 1000)
+
+
+def _example(units: Units) -> str:
+    return "1 3/8 in" if units.inches else "35 mm"

@@ -1,0 +1,195 @@
+"""Photos: what a camera sent is decoded once, turned upright, made smaller and written anew without its metadata.
+
+The file that was sent is never kept and never served. A photo is whole on the disk before the row
+that names it is written.
+"""
+
+import os
+import secrets
+import threading
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from io import BytesIO
+from pathlib import Path
+from typing import IO, Any
+
+from django.conf import settings
+from django.db import transaction
+from django.utils import timezone
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from shoprepair.jobs.models import Damage, Job, Photo, Stage
+from shoprepair.shop import journal
+from shoprepair.shop.models import Staff
+
+FORMATS = ("JPEG", "PNG", "WEBP")
+MOST_BYTES = 25_000_000
+MOST_PIXELS = 50_000_000
+SIZES = {"large": 1600, "medium": 1000, "small": 400}
+"""Longest side in pixels, the largest first, since each is made from the one before."""
+QUALITY = {"large": 80, "medium": 80, "small": 75}
+REDUCING_GAP = 1.1
+"""Lets a JPEG be decoded at half its size, or less, where that is still larger than what is wanted."""
+
+_one_at_a_time = threading.Lock()
+
+
+def keep(job: Job, file: IO[bytes], *, who: Staff, damage: Damage | None = None, caption: str = "") -> Photo:
+    """Keep a photo of the job, or of one of its damages.
+
+    Raises ValueError with a sentence when the file is no photo, too large, or broken.
+    """
+    if damage is not None and damage.job_id != job.pk:
+        raise ValueError("That damage belongs to another job.")
+    content = _content(file)
+    with _one_at_a_time:
+        images = _sizes(content)
+    key = secrets.token_urlsafe(16)
+    for size, jpeg in images.items():
+        _write_whole(_path(key, size), jpeg.content)
+    with transaction.atomic():
+        photo = Photo.objects.create(
+            job=job,
+            damage=damage,
+            key=key,
+            width=images["large"].width,
+            height=images["large"].height,
+            caption=" ".join(caption.split())[:200],
+            taken_by=who,
+        )
+        _journal(photo, "photo.added", f"A photo{_of(photo)} was added.", who)
+    return photo
+
+
+def path(photo: Photo, size: str) -> Path:
+    """The JPEG of a photo on the disk, "small", "medium" or "large"."""
+    if size not in SIZES:
+        raise ValueError(f"There is no size “{size}”; there are {', '.join(SIZES)}.")
+    return _path(photo.key, size)
+
+
+def remove(photo: Photo, who: Staff) -> Photo:
+    """Take a photo off the job. It can be restored."""
+    return _set_removed(photo, timezone.now(), "photo.removed", "removed", who)
+
+
+def restore(photo: Photo, who: Staff) -> Photo:
+    """Undo a removal."""
+    return _set_removed(photo, None, "photo.restored", "restored", who)
+
+
+class _Jpeg:
+    __slots__ = ("content", "height", "width")
+
+    def __init__(self, image: Image.Image, quality: int) -> None:
+        buffer = BytesIO()
+        # Nothing but pixels: no exif=, no icc_profile=, and a fresh image carries no info of its own.
+        image.save(buffer, "JPEG", quality=quality)
+        self.content = buffer.getvalue()
+        self.width, self.height = image.size
+
+
+def _content(file: IO[bytes]) -> bytes:
+    content = file.read(MOST_BYTES + 1)
+    if len(content) > MOST_BYTES:
+        raise ValueError(f"This photo is larger than {MOST_BYTES // 1_000_000} MB. Send it smaller.")
+    if not content:
+        raise ValueError("This file is empty. Take the photo again.")
+    return content
+
+
+def _sizes(content: bytes) -> dict[str, _Jpeg]:
+    """All three sizes from one decode."""
+    try:
+        with _bombs_are_errors(), Image.open(BytesIO(content), formats=FORMATS) as image:
+            _check_pixels(image)
+            return _shrunk(image)
+    except UnidentifiedImageError:
+        raise ValueError("This file is not a photo. Send a JPEG, PNG or WebP picture.") from None
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning):
+        raise ValueError(_TOO_MANY_PIXELS) from None
+    except (OSError, SyntaxError, EOFError, ArithmeticError, IndexError, MemoryError) as error:
+        raise ValueError("This photo is broken or was cut off on its way. Send it again.") from error
+
+
+def _shrunk(image: Image.Image) -> dict[str, _Jpeg]:
+    longest = max(SIZES.values())
+    image.thumbnail((longest, longest), Image.Resampling.LANCZOS, reducing_gap=REDUCING_GAP)
+    upright = ImageOps.exif_transpose(image)
+    current = _flat(upright)
+    made = {}
+    for size, side in SIZES.items():
+        current.thumbnail((side, side), Image.Resampling.LANCZOS, reducing_gap=REDUCING_GAP)
+        made[size] = _Jpeg(current, QUALITY[size])
+    return made
+
+
+def _check_pixels(image: Image.Image) -> None:
+    """Looks at the size that the header states: nothing has been decoded yet."""
+    width, height = image.size
+    if width * height > MOST_PIXELS:
+        raise ValueError(_TOO_MANY_PIXELS)
+    if min(width, height) < 2:
+        raise ValueError("This picture is too thin to be a photo.")
+
+
+def _flat(image: Image.Image) -> Image.Image:
+    """Plain red, green and blue, on white where the picture is clear, with nothing attached."""
+    if image.mode in {"I", "I;16", "I;16B", "F"}:
+        image = image.point(lambda level: level / 256).convert("L")
+    if image.has_transparency_data:
+        clear = image.convert("RGBA")
+        flat = Image.new("RGB", image.size, "white")
+        flat.paste(clear, mask=clear.getchannel("A"))
+        return flat
+    flat = image.convert("RGB")
+    flat.info = {}
+    return flat
+
+
+@contextmanager
+def _bombs_are_errors() -> Iterator[None]:
+    with warnings.catch_warnings():
+        warnings.simplefilter("error", Image.DecompressionBombWarning)
+        yield
+
+
+def _path(key: str, size: str) -> Path:
+    return Path(settings.MEDIA_ROOT) / "photos" / key[:2] / f"{key}-{size}.jpg"
+
+
+def _write_whole(target: Path, content: bytes) -> None:
+    """Under a passing name first, down to the disk, then renamed: a file by its true name is never half."""
+    target.parent.mkdir(parents=True, exist_ok=True)
+    passing = target.with_suffix(".part")
+    with passing.open("wb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
+    passing.replace(target)
+    folder = os.open(target.parent, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)
+
+
+def _set_removed(photo: Photo, at: Any, verb: str, done: str, who: Staff) -> Photo:
+    with transaction.atomic():
+        if Photo.objects.filter(pk=photo.pk, removed_at__isnull=at is not None).update(removed_at=at):
+            _journal(photo, verb, f"A photo{_of(photo)} was {done}.", who)
+    photo.refresh_from_db(fields=("removed_at",))
+    return photo
+
+
+def _of(photo: Photo) -> str:
+    return f" of tag {photo.damage.number}" if photo.damage else ""
+
+
+def _journal(photo: Photo, verb: str, text: str, who: Staff) -> None:
+    if photo.job.stage != Stage.ENQUIRY:
+        journal.record(photo.job, verb, text, who=who, changes={"photo": [None, photo.key]})
+
+
+_TOO_MANY_PIXELS = f"This picture has more than {MOST_PIXELS // 1_000_000} million pixels. Send it smaller."

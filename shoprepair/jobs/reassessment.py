@@ -1,0 +1,78 @@
+"""Judging stored damages anew, after the model, the load figures or a pattern changed."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import F
+
+from shoprepair.jobs import assessment
+from shoprepair.jobs.models import Damage, Job
+from shoprepair.mechanics.description import LoadCases
+from shoprepair.shop import journal
+from shoprepair.shop.models import Staff
+from shoprepair.shop.settings import cases as shop_cases
+
+CHUNK = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """How a job's urgency and band came out anew."""
+
+    job: Job
+    urgency: tuple[int, int]
+    band: tuple[str, str]
+
+    def __str__(self) -> str:
+        bands = self.band[1] if self.band[0] == self.band[1] else f"{self.band[0]} → {self.band[1]}"
+        return f"{self.job}: urgency {self.urgency[0]} → {self.urgency[1]}, {bands}"
+
+
+def reassess(
+    *, after: int = 0, closed: bool = False, who: Staff | None = None
+) -> Iterator[tuple[int, Change | None]]:
+    """Judge every open job anew, or also the closed, by rising key from `after`.
+
+    Yields each job's key with its change, or None. Memory stays that of one chunk, each job is its
+    own transaction, and a run that was broken off goes on from the last key it gave.
+    """
+    cases = shop_cases()
+    jobs = Job.objects.select_related("inflatable__pattern").order_by("pk")
+    if not closed:
+        jobs = jobs.filter(is_open=True)
+    while chunk := list(jobs.filter(pk__gt=after)[:CHUNK]):
+        for job in chunk:
+            after = job.pk
+            yield after, reassess_job(job, cases=cases, who=who)
+
+
+def reassess_job(job: Job, *, cases: LoadCases | None = None, who: Staff | None = None) -> Change | None:
+    """Judge every damage of one job anew. A job that comes out differently says so in its journal."""
+    before = (job.urgency, job.band)
+    cases = cases or shop_cases()
+    with transaction.atomic():
+        for damage in job.damages.all():
+            damage.job = job
+            _reassess_damage(damage, cases)
+        assessment.assess_job(job)
+        if before == (job.urgency, job.band):
+            return None
+        change = Change(job, (before[0], job.urgency), (before[1], job.band))
+        journal.record(
+            job,
+            "job.reassessed",
+            f"Judged anew: {change}.",
+            who=who,
+            changes={"urgency": list(change.urgency), "band": list(change.band)},
+        )
+    return change
+
+
+def _reassess_damage(damage: Damage, cases: LoadCases) -> None:
+    """Writes only where somebody has not answered meanwhile: their answer was judged by the same figures."""
+    kept = {name: getattr(damage, name) for name in assessment.COMPUTED}
+    assessment.assess_damage(damage, cases)
+    values = {name: getattr(damage, name) for name in assessment.COMPUTED}
+    if values != kept:
+        Damage.objects.filter(pk=damage.pk, version=damage.version).update(version=F("version"), **values)

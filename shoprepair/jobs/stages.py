@@ -1,0 +1,258 @@
+"""The stages of a job: one table of the ways between them, and the guards on each way.
+
+A guard is a small function that looks at the job and returns what is missing, as a sentence, or
+an empty string. Work that adds records to a stage adds its guard here.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import F
+from django.utils import timezone
+
+from shoprepair.jobs.models import Damage, Hold, Job, Stage
+from shoprepair.jobs.questions import required
+from shoprepair.shop import journal
+from shoprepair.shop.access import is_owner
+from shoprepair.shop.models import Staff
+
+CLOSED = (Stage.HANDED_BACK, Stage.DECLINED, Stage.WITHDRAWN)
+Guard = Callable[[Job], str]
+
+
+class StageRefused(ValueError):
+    """The job may not go there yet; `reasons` says what is missing, a sentence each."""
+
+    def __init__(self, reasons: list[str]) -> None:
+        super().__init__(" ".join(reasons))
+        self.reasons = reasons
+
+
+@dataclass(frozen=True, slots=True)
+class Transition:
+    """One way from a stage to another."""
+
+    start: Stage
+    to: Stage
+    label: str
+    """What the person does, as a button says it."""
+    guards: tuple[Guard, ...] = ()
+    owner_only: bool = False
+    needs_reason: bool = False
+    back: bool = False
+    """A way back or aside, not the next step."""
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """The one next thing to do with a job."""
+
+    label: str
+    url_name: str
+    primary: bool
+    to: str = ""
+    """The stage it leads to, where it is a step of the job."""
+
+
+def damage_pinned(job: Job) -> str:
+    """Without a pin nobody knows what the visit is about."""
+    return "" if _live(job).exists() else "Pin at least one damage."
+
+
+def every_damage_answered(job: Job) -> str:
+    """Names the damages that nobody has described far enough to be judged."""
+    open_ones = [str(damage.number) for damage in _live(job) if not _answered(damage)]
+    if not open_ones:
+        return ""
+    tags = (
+        f"tag {open_ones[0]}"
+        if len(open_ones) == 1
+        else f"tags {', '.join(open_ones[:-1])} and {open_ones[-1]}"
+    )
+    return f"Answer the questions of {tags}."
+
+
+def terms_agreed(job: Job) -> str:
+    """The gear stays in the shop on terms, so the customer must know them."""
+    return "" if job.terms_agreed_at else "The customer has not agreed the terms yet."
+
+
+def customer_reachable(job: Job) -> str:
+    """A quote needs an answer."""
+    customer = job.customer
+    return (
+        ""
+        if customer.phone or customer.email
+        else "The customer has neither a phone number nor an e-mail address."
+    )
+
+
+def nothing_held(job: Job) -> str:
+    """What waits is not handed back or called ready."""
+    return "" if not job.hold else f"It is on hold: {Hold(job.hold).label.lower()}. Lift the hold first."
+
+
+def dry(job: Job) -> str:
+    """Nothing sticks to, or is sewn through, wet cloth."""
+    return "It is on hold: drying. Lift the hold when it is bone dry." if job.hold == Hold.DRYING else ""
+
+
+def no_other_enquiry(job: Job) -> str:
+    """An inflatable has one open enquiry at a time."""
+    other = Job.objects.filter(inflatable=job.inflatable_id, stage=Stage.ENQUIRY).exclude(pk=job.pk).first()
+    return f"Job {other} is already an open enquiry about it." if other else ""
+
+
+def _ahead(start: Stage, to: Stage, label: str, *guards: Guard) -> Transition:
+    return Transition(start, to, label, guards)
+
+
+def _back(start: Stage, to: Stage, label: str, *guards: Guard, owner_only: bool = False) -> Transition:
+    return Transition(start, to, label, guards, owner_only=owner_only, needs_reason=True, back=True)
+
+
+TRANSITIONS = (
+    _ahead(Stage.ENQUIRY, Stage.CHECKED_IN, "Check in", damage_pinned, terms_agreed),
+    _ahead(Stage.CHECKED_IN, Stage.ASSESSED, "Assessment is done", damage_pinned, every_damage_answered),
+    _ahead(
+        Stage.ASSESSED,
+        Stage.QUOTE_OUT,
+        "Quote is out",
+        damage_pinned,
+        every_damage_answered,
+        customer_reachable,
+    ),
+    _ahead(Stage.QUOTE_OUT, Stage.GO_AHEAD, "Customer says go ahead"),
+    _ahead(Stage.GO_AHEAD, Stage.BENCH, "Put on the bench", dry),
+    _ahead(Stage.BENCH, Stage.HOLD_TEST, "Start the hold test", dry),
+    _ahead(Stage.HOLD_TEST, Stage.READY, "It holds: ready", nothing_held),
+    _ahead(Stage.READY, Stage.HANDED_BACK, "Hand back", nothing_held),
+    _back(Stage.CHECKED_IN, Stage.ENQUIRY, "Back to enquiry", no_other_enquiry),
+    _back(Stage.ASSESSED, Stage.CHECKED_IN, "Assess again"),
+    _back(Stage.QUOTE_OUT, Stage.ASSESSED, "Take the quote back"),
+    _back(Stage.QUOTE_OUT, Stage.DECLINED, "Customer declines"),
+    _back(Stage.GO_AHEAD, Stage.ASSESSED, "More was found: assess again"),
+    _back(Stage.BENCH, Stage.GO_AHEAD, "Take off the bench"),
+    _back(Stage.BENCH, Stage.ASSESSED, "More was found: assess again"),
+    _back(Stage.HOLD_TEST, Stage.BENCH, "It does not hold: back to the bench"),
+    _back(Stage.READY, Stage.BENCH, "Back to the bench"),
+    _back(Stage.DECLINED, Stage.ASSESSED, "Quote again"),
+    _back(Stage.WITHDRAWN, Stage.ENQUIRY, "Open again", no_other_enquiry, owner_only=True),
+    _back(Stage.HANDED_BACK, Stage.READY, "It was not handed back", owner_only=True),
+    *(
+        _back(start, Stage.WITHDRAWN, "Withdraw")
+        for start in (Stage.ENQUIRY, Stage.CHECKED_IN, Stage.ASSESSED, Stage.QUOTE_OUT, Stage.GO_AHEAD)
+    ),
+)
+_BY_WAY = {(way.start, way.to): way for way in TRANSITIONS}
+
+
+def choices_from(job: Job) -> list[Transition]:
+    """Every way out of the job's stage, the next step first."""
+    return [way for way in TRANSITIONS if way.start == job.stage]
+
+
+def refusals(job: Job, to: str, *, who: Staff | None = None, reason: str | None = None) -> list[str]:
+    """What is missing before the job may go to `to`, a sentence each; empty where nothing is.
+
+    Without `who` and `reason` only the job itself is looked at.
+    """
+    way = _BY_WAY.get((Stage(job.stage), Stage(to)))
+    if way is None:
+        return [_no_way(job, Stage(to))]
+    return list(_refusals(way, job, who, reason))
+
+
+def move(job: Job, to: str, *, who: Staff, reason: str = "") -> Job:
+    """Take the job to another stage, and write that in the journal.
+
+    Raises StageRefused with what is missing, or when somebody else has moved the job meanwhile.
+    """
+    start, to = Stage(job.stage), Stage(to)
+    if reasons := refusals(job, to, who=who, reason=reason):
+        raise StageRefused(reasons)
+    closed_at = timezone.now() if to in CLOSED else None
+    with transaction.atomic():
+        unmoved = Job.objects.filter(pk=job.pk, stage=start)
+        if not unmoved.update(
+            stage=to, is_open=to not in CLOSED, closed_at=closed_at, version=F("version") + 1
+        ):
+            raise StageRefused([_moved_meanwhile(job)])
+        because = f": {reason.strip()}" if reason.strip() else "."
+        journal.record(
+            job,
+            "stage.changed",
+            f"{_BY_WAY[start, to].label}{because}",
+            who=who,
+            changes={"stage": [start.label, to.label]},
+        )
+    job.refresh_from_db(fields=("stage", "is_open", "closed_at", "version"))
+    return job
+
+
+def set_hold(job: Job, hold: str, note: str = "", *, who: Staff) -> Job:
+    """Say why the job waits, or that it waits no longer."""
+    hold, before = Hold(hold), {"hold": Hold(job.hold).label, "note": job.hold_note}
+    if hold and not job.is_open:
+        raise ValueError("This job is closed; only an open job can wait.")
+    after = {"hold": hold.label, "note": note.strip() if hold else ""}
+    if before == after:
+        return job
+    with transaction.atomic():
+        job.hold, job.hold_note = hold, after["note"]
+        Job.objects.filter(pk=job.pk).update(hold=hold, hold_note=job.hold_note, version=F("version") + 1)
+        text = f"On hold: {hold.label.lower()}." if hold else "The hold is lifted."
+        journal.record(job, "hold.changed", text, who=who, changes=journal.differences(before, after))
+    job.refresh_from_db(fields=("version",))
+    return job
+
+
+def next_action(job: Job) -> Action:
+    """The one next thing to do. What is missing for the next step comes before the step itself."""
+    if job.stage == Stage.ENQUIRY:
+        return Action("Go on with check-in", "job-check-in", primary=True, to=Stage.CHECKED_IN)
+    if job.hold == Hold.DRYING:
+        return Action("Check that it is dry", "job", primary=False)
+    way = next((way for way in choices_from(job) if not way.back), None)
+    if way is None:
+        return Action("Look at the job", "job", primary=False)
+    return Action(_NEXT.get(way.to, way.label), "job", primary=not job.hold, to=way.to)
+
+
+_NEXT = {
+    Stage.ASSESSED: "Assess the damage",
+    Stage.QUOTE_OUT: "Send the quote",
+    Stage.GO_AHEAD: "Await the customer's answer",
+    Stage.HOLD_TEST: "Repair, then hold test",
+    Stage.READY: "Read the hold test",
+}
+
+
+def _refusals(way: Transition, job: Job, who: Staff | None, reason: str | None) -> Iterator[str]:
+    if who is not None and way.owner_only and not is_owner(who):
+        yield "Only the owner may do that."
+    if reason is not None and way.needs_reason and not reason.strip():
+        yield "Say why, in a few words."
+    yield from filter(None, (guard(job) for guard in way.guards))
+
+
+def _live(job: Job):  # type: ignore[no-untyped-def]
+    return Damage.objects.filter(job=job, removed_at=None)
+
+
+def _answered(damage: Damage) -> bool:
+    return bool(damage.kind) and all(getattr(damage, name) is not None for name in required(damage))
+
+
+def _no_way(job: Job, to: Stage) -> str:
+    if job.stage == to:
+        return f"The job is already at “{to.label}”."
+    ways = [f"“{way.to.label}”" for way in choices_from(job)]
+    from_here = f"from there it goes to {' or '.join(ways)}" if ways else "that is its end"
+    return f"The job is at “{Stage(job.stage).label}” and cannot jump to “{to.label}”; {from_here}."
+
+
+def _moved_meanwhile(job: Job) -> str:
+    stage = Stage(Job.objects.values_list("stage", flat=True).get(pk=job.pk))
+    return f"Somebody has just moved this job to “{stage.label}”. Look at it again."

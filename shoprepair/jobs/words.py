@@ -1,0 +1,90 @@
+"""Damages in the shop's words: what it is, how long, where, and the figure that decides."""
+
+from collections.abc import Sequence
+
+from shoprepair.gear.describe import planform
+from shoprepair.gear.words import place_sentence, short_place
+from shoprepair.jobs.assessment import place_of
+from shoprepair.jobs.models import Damage, Job
+from shoprepair.jobs.questions import required
+from shoprepair.mechanics.description import Direction, FindingKind, Fold
+from shoprepair.shop.units import Units, say, say_length, say_typed, sentence
+
+_DIRECTIONS = {
+    Direction.ALONG: " along",
+    Direction.AROUND: " around",
+    Direction.ANGLE: " at an angle",
+    Direction.UNKNOWN: "",
+}
+
+_OF_CLOTH = {FindingKind.CUT, FindingKind.TEAR}
+
+
+def what_is_wrong(job: Job, damages: Sequence[Damage], units: Units) -> tuple[str, str]:
+    """What is wrong with the job's inflatable in a sentence, and the sentence with the deciding figure.
+
+    Speaks of the worst of `damages` and says how many more there are.
+    """
+    if not damages:
+        return "Nothing is pinned yet.", ""
+    worst = max(damages, key=lambda damage: (damage.urgency, -damage.number))
+    worst.job = job
+    more = len(damages) - 1
+    rest = "" if not more else f", and {more} more damage{'s' if more > 1 else ''}"
+    return f"{damage_title(worst, units)}{rest}.", _deciding(worst, units)
+
+
+def damage_title(damage: Damage, units: Units) -> str:
+    """The damage in one line: "35 mm cut around, leading edge, 400 mm right of centre"."""
+    return f"{finding_words(damage, units)}, {place_words(damage, units)}"
+
+
+def finding_words(damage: Damage, units: Units) -> str:
+    """What was found and how long it is, without the place; begins with a capital letter."""
+    if not damage.kind:
+        return "Not described yet"
+    kind = FindingKind(damage.kind)
+    words = f"{kind}{_DIRECTIONS[Direction(damage.direction)] if kind in _OF_CLOTH else ''}"
+    if kind is FindingKind.RESIDUE:
+        words = "residue of an old patch" + (f" over a {damage.under_kind}" if damage.under_kind else "")
+    if kind is FindingKind.SCUFF and damage.fold != Fold.UNTRIED:
+        words += f" that {damage.fold}"
+    if damage.length_m is None:
+        return words[0].upper() + words[1:]
+    size = say_typed(damage.length_m, damage.length_typed, units)
+    if kind in {FindingKind.CUT, FindingKind.HOLE, FindingKind.TEAR, FindingKind.CRACK}:
+        return f"{size} {words}"
+    return f"{words[0].upper()}{words[1:]} over {size}"
+
+
+def place_words(damage: Damage, units: Units) -> str:
+    """Where the damage is, with distances in the reader's units."""
+    drawing = planform(damage.job.inflatable.pattern)
+    return say(place_sentence(drawing, place_of(damage), damage.x_m, damage.y_m), units)
+
+
+def short_place_words(damage: Damage) -> str:
+    """Where the damage is, in two or three words."""
+    return short_place(planform(damage.job.inflatable.pattern), place_of(damage))
+
+
+def size_words(damage: Damage, units: Units) -> str:
+    """How long the damage is, as it was typed where the reader uses that unit; empty where not measured."""
+    return "" if damage.length_m is None else say_typed(damage.length_m, damage.length_typed, units)
+
+
+def missing_words(damage: Damage, units: Units) -> str:
+    """What has still to be answered before the damage can be judged, in a sentence; empty: nothing."""
+    if not damage.kind:
+        return "Say what kind of damage it is."
+    asked = {
+        "length_m": f"Measure it from end to end, such as {say_length(0.035, units)}.",
+        "stitched_left_m": "Measure the stitching that still holds.",
+    }
+    return " ".join(asked[name] for name in required(damage) if getattr(damage, name) is None)
+
+
+def _deciding(damage: Damage, units: Units) -> str:
+    if damage.reason:
+        return say(sentence(damage.reason), units)
+    return missing_words(damage, units) or str(damage.assessment.get("refusal", ""))

@@ -1,0 +1,82 @@
+"""What every test may ask for: the people of the shop and a stranger, and logged-in clients of theirs."""
+
+from collections.abc import Callable, Iterator
+
+import pytest
+from django.db import connection
+from django.db.backends.sqlite3.operations import DatabaseOperations
+from django.test import Client
+
+from shoprepair.gear import describe
+from shoprepair.shop.models import Staff
+from shoprepair.shop.units import Units
+from tests.factories import StaffFactory
+
+
+@pytest.fixture
+def counter(db: None) -> Staff:
+    """Maja works at the counter."""
+    return StaffFactory(username="maja", first_name="Maja", last_name="Orrevik", role=Staff.Role.COUNTER)
+
+
+@pytest.fixture
+def bench(db: None) -> Staff:
+    """Tomek works at the bench."""
+    return StaffFactory(username="tomek", first_name="Tomek", last_name="Brandal", role=Staff.Role.BENCH)
+
+
+@pytest.fixture
+def owner(db: None) -> Staff:
+    """Runa owns the shop."""
+    return StaffFactory(username="runa", first_name="Runa", last_name="Selvaag", role=Staff.Role.OWNER)
+
+
+@pytest.fixture
+def stranger() -> Client:
+    """Somebody who is not logged in and works nowhere near."""
+    return Client()
+
+
+@pytest.fixture
+def as_person() -> Callable[[Staff], Client]:
+    """A client logged in as a member of staff: `as_person(owner).get("/")`."""
+
+    def log_in(person: Staff) -> Client:
+        client = Client()
+        client.force_login(person)
+        return client
+
+    return log_in
+
+
+@pytest.fixture
+def metric() -> Units:
+    return Units()
+
+
+@pytest.fixture
+def imperial() -> Units:
+    return Units(pressure="psi", length="in", temperature="°F")
+
+
+@pytest.fixture(autouse=True)
+def _patterns_are_read_anew() -> Iterator[None]:
+    """A test's database is rolled back and gives its keys out again, so no drawing may outlive it."""
+    describe.forget()
+    yield
+    describe.forget()
+
+
+_sql_flush = DatabaseOperations.sql_flush
+
+
+def _flush_past_the_triggers(self: DatabaseOperations, *args: object, **kwargs: object) -> list[str]:
+    """Tests that commit are cleaned by deleting all rows, which the journal's triggers refuse."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
+        triggers = cursor.fetchall()
+    drop = [f'DROP TRIGGER "{name}"' for name, _ in triggers]
+    return [*drop, *_sql_flush(self, *args, **kwargs), *(sql for _, sql in triggers)]
+
+
+DatabaseOperations.sql_flush = _flush_past_the_triggers

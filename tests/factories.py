@@ -1,0 +1,166 @@
+"""Records for tests, each as small as its rules allow. Every name is invented."""
+
+import datetime
+
+import factory
+from django.utils import timezone
+
+from shoprepair.gear.library import write_parts
+from shoprepair.gear.models import Cloth, Inflatable, Pattern
+from shoprepair.jobs.models import Customer, Damage, Job, Ownership
+from shoprepair.mechanics.description import Element, FindingKind
+from shoprepair.shop.models import Staff
+from shoprepair.shop.numbers import next_number
+
+PASSWORD = "a tube wants air"
+
+
+class StaffFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Staff
+        skip_postgeneration_save = True
+
+    username = factory.Sequence(lambda n: f"staff{n}")
+    role = Staff.Role.COUNTER
+    password = factory.django.Password(PASSWORD)
+
+
+class ClothFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Cloth
+        django_get_or_create = ("name",)
+
+    name = "polyester casing cloth, 170 g/m²"
+    use = Cloth.Use.CASING
+    weight_g_per_m2 = 170
+    strength_warp_n_per_m = 50_000
+    strength_weft_n_per_m = 45_000
+    yarns_warp_per_m = 1800
+    yarns_weft_per_m = 1800
+    stiffness_n_per_m = 250_000
+    measured = False
+    source = "invented for tests"
+
+
+class CanopyClothFactory(ClothFactory):
+    name = "ripstop canopy cloth, 52 g/m²"
+    use = Cloth.Use.CANOPY
+    weight_g_per_m2 = 52
+    strength_warp_n_per_m = 11_000
+    strength_weft_n_per_m = 10_000
+    yarns_warp_per_m = 4000
+    yarns_weft_per_m = 4000
+    stiffness_n_per_m = 80_000
+
+
+class PatternFactory(factory.django.DjangoModelFactory):
+    """A held wing of 5 m² with three struts and a window beside the centre."""
+
+    class Meta:
+        model = Pattern
+        skip_postgeneration_save = True
+
+    name = factory.Sequence(lambda n: f"Petrel {n}")
+    kind = "wing"
+    support = Pattern.Support.HANDLES
+    area_m2 = 5.0
+    span_m = 3.5
+    chord_centre_m = 1.85
+    chord_tip_m = 0.55
+    sweep_m = 0.75
+    rated_pressure_pa = 50_000
+    rated_pressure_typed = "0.5 bar"
+    segments = 6
+    canopy_seams = [0.4, 0.75]
+    handle_shares = [[0.15, 0.4], [0.5, 0.7]]
+    casing = factory.SubFactory(ClothFactory)
+    canopy = factory.SubFactory(CanopyClothFactory)
+
+    @factory.post_generation
+    def parts(pattern, create, extracted):
+        if create:
+            write_parts(pattern, extracted or _parts(pattern))
+
+
+def _parts(pattern: Pattern) -> dict:
+    fat, thin = (0.24, 0.12) if pattern.support != Pattern.Support.BRIDLED else (0.14, 0.06)
+    return {
+        "canopy_seams": pattern.canopy_seams,
+        "windows": [[0, 1]],
+        "valves": [{"kind": "inflation", "station": -0.1, "strut_share": None}],
+        "leading_edge": {"diameter_root_m": fat, "diameter_tip_m": thin},
+        "struts": [
+            {"station": 0, "diameter_root_m": fat * 0.6, "diameter_tip_m": fat * 0.4},
+            {"station": 0.5, "diameter_root_m": fat * 0.4, "diameter_tip_m": fat * 0.3},
+        ],
+    }
+
+
+class KiteFactory(PatternFactory):
+    """A bridled kite of 9 m²."""
+
+    name = factory.Sequence(lambda n: f"Curlew {n}")
+    kind = "kite"
+    support = Pattern.Support.BRIDLED
+    area_m2 = 9.0
+    span_m = 5.2
+    chord_centre_m = 1.9
+    chord_tip_m = 0.6
+    sweep_m = 1.3
+    handle_shares = []
+    bridle_stations = [0.25, 0.5, 0.75]
+
+
+class InflatableFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Inflatable
+
+    pattern = factory.SubFactory(PatternFactory)
+    serial = factory.Sequence(lambda n: f"PT-{n:05d}")
+
+
+class CustomerFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Customer
+
+    name = factory.Sequence(lambda n: f"Ilka Sandvoort {n}")
+    phone = factory.Sequence(lambda n: f"+1 555 01{n:05d}")
+
+
+class OwnershipFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Ownership
+
+    customer = factory.SubFactory(CustomerFactory)
+    inflatable = factory.SubFactory(InflatableFactory)
+
+
+class JobFactory(factory.django.DjangoModelFactory):
+    """An open enquiry with nothing pinned. Counts in the shop's own series of numbers."""
+
+    class Meta:
+        model = Job
+
+    number = factory.LazyFunction(lambda: next_number("job"))
+    customer = factory.SubFactory(CustomerFactory)
+    inflatable = factory.SubFactory(InflatableFactory)
+    received_at = factory.LazyFunction(timezone.now)
+    promised_on = factory.LazyFunction(lambda: timezone.localdate() + datetime.timedelta(days=10))
+
+
+class DamageFactory(factory.django.DjangoModelFactory):
+    """A described cut in the leading edge. Its figures are those given, not computed."""
+
+    class Meta:
+        model = Damage
+
+    job = factory.SubFactory(JobFactory)
+    number = factory.Sequence(lambda n: n + 1)
+    x_m = 0.4
+    y_m = 0.03
+    element = Element.LEADING_EDGE.value
+    station = 0.23
+    side = "right"
+    kind = FindingKind.CUT.value
+    length_m = 0.035
+    length_typed = "35 mm"
