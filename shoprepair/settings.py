@@ -11,6 +11,7 @@ HOST, PORT        where `make demo` listens
 import os
 import secrets
 from pathlib import Path
+from typing import Any
 from urllib.parse import unquote, urlsplit
 
 from csp.constants import NONE, SELF
@@ -128,7 +129,7 @@ LOGIN_REDIRECT_URL = "rack"
 DATABASES = {"default": _database()}
 FIXTURE_DIRS = [BASE_DIR / "fixtures"]
 
-_LOADERS = ["django.template.loaders.filesystem.Loader", "django.template.loaders.app_directories.Loader"]
+_LOADERS: list[Any] = ["django.template.loaders.filesystem.Loader", "django.template.loaders.app_directories.Loader"]
 if not DEBUG:
     _LOADERS = [("django.template.loaders.cached.Loader", _LOADERS)]
 TEMPLATES = [

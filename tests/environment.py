@@ -1,4 +1,4 @@
-"""The settings under which the tests run: a shop of their own in a folder that goes away, and quick passwords.
+"""The settings of the tests: a shop of their own in a folder that goes away, and quick passwords.
 
 The database is a file opened exactly as in a real shop, so that threads and a served shop meet the
 same locks; only the waiting for the disk is left out.

@@ -77,7 +77,7 @@ class PatternFactory(factory.django.DjangoModelFactory):
     canopy = factory.SubFactory(CanopyClothFactory)
 
     @factory.post_generation
-    def parts(pattern, create, extracted):
+    def parts(pattern, create, extracted):  # noqa: N805
         if create:
             write_parts(pattern, extracted or _parts(pattern))
 

@@ -163,6 +163,7 @@ class Inflatable(models.Model):
     )
     note = models.TextField(blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         constraints = [

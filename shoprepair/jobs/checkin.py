@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from shoprepair.gear.models import Inflatable, Pattern
@@ -22,16 +22,22 @@ def start(customer: Customer, inflatable: Inflatable, *, who: Staff) -> Job:
 
     Where the inflatable already has an open enquiry, that one is gone on with.
     """
+    begun = Job.objects.filter(inflatable=inflatable, stage=Stage.ENQUIRY)
+    try:
+        return begun.first() or _begin(customer, inflatable, who)
+    except IntegrityError:
+        # Somebody else began at the same moment.
+        return begun.get()
+
+
+def _begin(customer: Customer, inflatable: Inflatable, who: Staff) -> Job:
     with transaction.atomic():
-        if begun := Job.objects.filter(inflatable=inflatable, stage=Stage.ENQUIRY).first():
-            return begun
-        shop = current()
         job = Job.objects.create(
             number=next_number("job"),
             customer=customer,
             inflatable=inflatable,
             received_at=timezone.now(),
-            promised_on=timezone.localdate() + datetime.timedelta(days=shop.usual_days),
+            promised_on=timezone.localdate() + datetime.timedelta(days=current().usual_days),
         )
         search.index(customer)
         journal.record(job, "job.started", f"Enquiry about {inflatable} for {customer}.", who=who)

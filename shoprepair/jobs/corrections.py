@@ -1,4 +1,4 @@
-"""Correcting what was written: the new value in the record, the old one in the journal, nobody's overwritten unseen."""
+"""Correcting what was written: the new value in the record, the old one in the journal."""
 
 import datetime
 from collections.abc import Callable
@@ -11,6 +11,7 @@ from django.db.models import F, Model
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import checkin, search
 from shoprepair.jobs.models import Customer, Job
+from shoprepair.jobs.reassessment import reassess_job
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
 
@@ -66,31 +67,28 @@ def correct(record: Record, *, who: Staff, version: int | None = None, **fields:
         journal.record(
             record, f"{what}.corrected", f"Corrected: {_names(changes)}.", who=who, changes=changes
         )
-        _after(record, changes)
+        _after(record, changes, who)
     return record
 
 
 def _with(record: Record, fields: dict[str, Any]) -> Record:
     changed = type(record)(**{f.attname: getattr(record, f.attname) for f in record._meta.concrete_fields})
     for name, value in fields.items():
-        setattr(
-            changed, name, " ".join(value.split()) if isinstance(value, str) and name != "note" else value
-        )
+        in_one_line = isinstance(value, str) and name != "note"
+        setattr(changed, name, " ".join(value.split()) if in_one_line else value)
     return changed
 
 
 def _swap(record: Record, version: int | None, values: dict[str, Any]) -> None:
-    """Write the values if the version is still the one that was seen. What was never versioned is just written."""
-    unchanged = type(record).objects.filter(pk=record.pk)
-    if hasattr(record, "version"):
-        unchanged = unchanged.filter(version=version or record.version)
-        values = {**values, "version": F("version") + 1}
-    if not unchanged.update(**values):
-        raise StaleRecord(type(record).objects.get(pk=record.pk))
-    record.refresh_from_db(fields=tuple(values))
+    """Write the values if the version is still the one that was seen."""
+    kind: Any = type(record)
+    unchanged = kind.objects.filter(pk=record.pk, version=version or record.version)
+    if not unchanged.update(**values, version=F("version") + 1):
+        raise StaleRecord(kind.objects.get(pk=record.pk))
+    record.refresh_from_db(fields=(*values, "version"))
 
 
-def _after(record: Record, changes: dict[str, Any]) -> None:
+def _after(record: Record, changes: dict[str, Any], who: Staff) -> None:
     """What hangs on the corrected facts: search words, and how worn cloth is judged."""
     if isinstance(record, Customer):
         search.index(record)
@@ -98,14 +96,8 @@ def _after(record: Record, changes: dict[str, Any]) -> None:
         for ownership in record.ownerships.filter(until=None).select_related("customer"):
             search.index(ownership.customer)
         if "condition" in changes:
-            _judge_anew(record)
-
-
-def _judge_anew(inflatable: Inflatable) -> None:
-    from shoprepair.jobs.reassessment import reassess_job
-
-    for job in inflatable.jobs.filter(is_open=True):
-        reassess_job(job)
+            for job in record.jobs.filter(is_open=True):
+                reassess_job(job, who=who)
 
 
 def _names(changes: dict[str, Any]) -> str:

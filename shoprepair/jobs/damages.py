@@ -1,4 +1,4 @@
-"""Pinning, answering, moving and removing damages. Each change is judged anew and nobody's is overwritten unseen."""
+"""Pinning, answering, moving and removing damages. Each change is judged anew; none is overwritten unseen."""
 
 from typing import Any
 
@@ -61,7 +61,8 @@ class Stale(ValueError):
 
     def __init__(self, damage: Damage) -> None:
         super().__init__(
-            f"Somebody has changed tag {damage.number} meanwhile. Look at it as it is now, then change it again."
+            f"Somebody has changed tag {damage.number} meanwhile. "
+            "Look at it as it is now, then change it again."
         )
         self.damage = damage
 
@@ -72,7 +73,7 @@ def live(job: Job) -> list[Damage]:
 
 
 def kinds_of(damage: Damage) -> tuple[FindingKind, ...]:
-    """What can be wrong under this pin, also after it was answered as something of the tube beside a fitting."""
+    """What can be wrong under this pin, also after it was answered as damage of the tube beside a fitting."""
     return kinds_for(_pinned_element(damage))
 
 

@@ -6,14 +6,35 @@ from collections.abc import Iterator
 from shoprepair.gear.describe import description
 from shoprepair.jobs.models import Damage
 from shoprepair.jobs.questions import kinds_for
-from shoprepair.mechanics.description import Direction, Element, FindingKind, Pattern, Tube
+from shoprepair.mechanics.description import (
+    Answer,
+    Condition,
+    Direction,
+    Element,
+    Face,
+    FindingKind,
+    Fold,
+    Pattern,
+    Softens,
+    Tube,
+)
 from shoprepair.shop.units import Units, say_length
 
 LONGEST_CUT_M = 1.5
 """A longer gash in a casing is pinned as a burst: the tube is rebuilt [common practice, no source]."""
 LONGEST_STITCHING_M = 1.0
 LONGEST_LEAK_S = 30 * 86400.0
-_OF_CHOICE = ("direction", "face", "fold", "condition", "through_bladder", "old_patch", "wet", "softens")
+_ANSWERS: dict[str, frozenset[str]] = {
+    "direction": frozenset(Direction),
+    "face": frozenset(Face),
+    "fold": frozenset(Fold),
+    "condition": frozenset(Condition),
+    "through_bladder": frozenset(Answer),
+    "old_patch": frozenset(Answer),
+    "wet": frozenset(Answer),
+    "softens": frozenset(Softens),
+    "under_kind": frozenset({*FindingKind, ""}),
+}
 
 
 def validate(damage: Damage, units: Units) -> dict[str, str]:
@@ -26,8 +47,8 @@ def _problems(damage: Damage, units: Units) -> Iterator[tuple[str, str]]:
     if damage.kind and damage.kind not in kinds:
         yield "kind", f"That cannot happen to a {damage.element}; it can have: {', '.join(kinds)}."
         return
-    for name in (*_OF_CHOICE, "under_kind"):
-        if not _is_an_answer(damage, name):
+    for name, answers in _ANSWERS.items():
+        if getattr(damage, name) not in answers:
             yield name, "That is not one of the answers; choose one of those shown."
     if damage.length_m is not None and (sentence := _length(damage, units)):
         yield "length_m", sentence
@@ -40,21 +61,18 @@ def _problems(damage: Damage, units: Units) -> Iterator[tuple[str, str]]:
         yield "seconds_to_half", "The time to half pressure lies between one second and 30 days."
 
 
-def _is_an_answer(damage: Damage, name: str) -> bool:
-    answers = {value for value, _ in Damage._meta.get_field(name).choices or ()}
-    return getattr(damage, name) in answers | ({""} if name == "under_kind" else set())
-
-
 def _length(damage: Damage, units: Units) -> str:
     length = damage.length_m or 0.0
     what = damage.kind or "damage"
     if not math.isfinite(length) or length <= 0:
-        return f"A {what} of {say_length(0, units)} is none. Measure it from end to end, such as {_example(units)}."
+        none = f"A {what} of {say_length(0, units)} is none."
+        return f"{none} Measure it from end to end, such as {_example(units)}."
     most, of_what = longest(damage)
     if length <= most:
         return ""
     return (
-        f"A {what} of {say_length(length, units)} is longer than {of_what} allows ({say_length(most, units)}). "
+        f"A {what} of {say_length(length, units)} is longer than {of_what} allows, "
+        f"{say_length(most, units)}. "
         f"Did you mean {say_length(_slipped(length, most), units)}?"
     )
 

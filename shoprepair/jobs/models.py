@@ -1,4 +1,5 @@
 import secrets
+from enum import StrEnum
 
 from django.db import models
 from django.urls import reverse
@@ -18,7 +19,7 @@ from shoprepair.mechanics.description import (
 from shoprepair.shop.models import Staff
 
 
-def _choices(words):
+def _choices(words: type[StrEnum]) -> list[tuple[str, str]]:
     return [(word.value, word.value) for word in words]
 
 

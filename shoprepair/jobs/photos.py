@@ -1,4 +1,4 @@
-"""Photos: what a camera sent is decoded once, turned upright, made smaller and written anew without its metadata.
+"""Photos: decoded once, turned upright, made smaller and written anew without their metadata.
 
 The file that was sent is never kept and never served. A photo is whole on the disk before the row
 that names it is written.

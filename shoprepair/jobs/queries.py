@@ -1,7 +1,8 @@
-"""The rack: open jobs, most dangerous first, then by promise. Costs the same with ten jobs and a hundred thousand."""
+"""The rack: open jobs, most dangerous first, then by promise, at one cost with ten and a hundred thousand."""
 
 import datetime
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from django.db.models import BooleanField, Count, DateField, F, Func, Prefetch, Q, QuerySet, Value
@@ -24,7 +25,7 @@ class Page:
     after: str
     """What to pass as `after` for the page that follows; empty on the last."""
 
-    def __iter__(self):  # type: ignore[no-untyped-def]
+    def __iter__(self) -> Iterator[Job]:
         return iter(self.jobs)
 
     def __len__(self) -> int:

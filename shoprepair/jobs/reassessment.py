@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.db.models import F
 
 from shoprepair.jobs import assessment
 from shoprepair.jobs.models import Damage, Job
@@ -75,4 +74,4 @@ def _reassess_damage(damage: Damage, cases: LoadCases) -> None:
     assessment.assess_damage(damage, cases)
     values = {name: getattr(damage, name) for name in assessment.COMPUTED}
     if values != kept:
-        Damage.objects.filter(pk=damage.pk, version=damage.version).update(version=F("version"), **values)
+        Damage.objects.filter(pk=damage.pk, version=damage.version).update(**values)

@@ -102,22 +102,27 @@ def _found(customer: Customer, wanted: list[str]) -> Found:
     jobs = tuple(customer.jobs.all())
     inflatables = tuple(ownership.inflatable for ownership in customer.ownerships.all())
     name = set(_name_words(customer.name))
-    unseen = [word for word in wanted if not any(known.startswith(word) for known in name)]
+    unseen = [word for word in wanted if not _known(word, name)]
     return Found(customer, inflatables, jobs, ", ".join(_why(customer, inflatables, jobs, unseen)))
 
 
 def _why(
     customer: Customer, inflatables: tuple[Inflatable, ...], jobs: tuple[Job, ...], unseen: list[str]
-) -> Iterator[str]:
-    def says(words: Iterable[str]) -> bool:
-        return any(known.startswith(word) for known in words for word in unseen)
+) -> list[str]:
+    """The facts that say most of the words which the name does not show."""
+    facts = [
+        (customer.phone, _phone_words(customer.phone)),
+        (customer.email, _email_words(customer.email)),
+        *((item.serial, _serial_words(item.serial)) for item in inflatables),
+        *((f"job {job}", _job_words(job.number)) for job in jobs),
+    ]
+    said = [(sum(_known(word, words) for word in unseen), label) for label, words in facts]
+    most = max(hits for hits, _ in said)
+    return [label for hits, label in said if hits == most > 0][:3]
 
-    if says(_phone_words(customer.phone)):
-        yield customer.phone
-    if says(_email_words(customer.email)):
-        yield customer.email
-    yield from (item.serial for item in inflatables if says(_serial_words(item.serial)))
-    yield from (f"job {job}" for job in jobs if says(_job_words(job.number)))
+
+def _known(word: str, words: Iterable[str]) -> bool:
+    return any(known.startswith(word) for known in words)
 
 
 def _order(found: Found, wanted: list[str]) -> tuple[int, int, int, str]:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.db.models import F
+from django.db.models import F, QuerySet
 from django.utils import timezone
 
 from shoprepair.jobs.models import Damage, Hold, Job, Stage
@@ -237,7 +237,7 @@ def _refusals(way: Transition, job: Job, who: Staff | None, reason: str | None) 
     yield from filter(None, (guard(job) for guard in way.guards))
 
 
-def _live(job: Job):  # type: ignore[no-untyped-def]
+def _live(job: Job) -> QuerySet[Damage]:
     return Damage.objects.filter(job=job, removed_at=None)
 
 

@@ -54,19 +54,21 @@ def plain(value: Any) -> Any:
 
 def read_back(result: dict[str, Any]) -> Assessment:
     """The assessment that was stored as `result`."""
-    sentences = {name: tuple(map(_sentence, result[name])) for name in ("reasons", "inspect", "cautions")}
-    numbers = {name: _number(result[name]) for name in ("run_length_m", "hopeful_load_ratio", "pinhole_m")}
     return Assessment(
         load_ratio=float(result["load_ratio"]),
         urgency=result["urgency"],
         band=Band(result["band"]),
         case=result["case"],
         reason=_sentence(result["reason"]),
+        reasons=tuple(map(_sentence, result["reasons"])),
         figures=tuple(map(_figure, result["figures"])),
+        run_length_m=_number(result["run_length_m"]),
+        hopeful_load_ratio=_number(result["hopeful_load_ratio"]),
         runs_for_certain=result["runs_for_certain"],
         out_of_range=result["out_of_range"],
-        **sentences,
-        **numbers,
+        pinhole_m=_number(result["pinhole_m"]),
+        inspect=tuple(map(_sentence, result["inspect"])),
+        cautions=tuple(map(_sentence, result["cautions"])),
     )
 
 

@@ -15,7 +15,7 @@ class ChangedMeanwhile(ValueError):
 
     def __init__(self) -> None:
         super().__init__(
-            "Somebody changed this since you opened the page. See below what, then save again if yours should stand."
+            "Somebody changed this since you opened the page. See below what, then save again if you wish."
         )
 
 

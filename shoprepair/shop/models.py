@@ -93,7 +93,7 @@ class Shop(models.Model):
         return self.name
 
 
-def _case(name: str, low: float, high: float, help_text: str) -> models.FloatField:
+def _case(name: str, low: float, high: float, help_text: str) -> "models.FloatField[float, float]":
     return models.FloatField(
         default=getattr(DEFAULT_CASES, name),
         validators=[MinValueValidator(low), MaxValueValidator(high)],
@@ -125,12 +125,12 @@ class LoadFigures(models.Model):
     stitch_factor = _case("stitch_factor", 0.8, 2, "Seam strength over stitches times thread strength.")
     safety_factor = _case("safety_factor", 1, 10, "Safety factor of a casing repair.")
 
+    def __str__(self) -> str:
+        return "Load cases"
+
     def as_cases(self) -> LoadCases:
         """The plain value that `mechanics` computes with."""
         return LoadCases(**{name: getattr(self, name) for name in LoadCases.__dataclass_fields__})
-
-    def __str__(self) -> str:
-        return "Load cases"
 
 
 class Counter(models.Model):

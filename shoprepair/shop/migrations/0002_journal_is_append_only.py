@@ -1,5 +1,7 @@
 """The journal can only grow: the database itself refuses to change or delete an entry."""
 
+from typing import Any
+
 from django.db import migrations
 
 TABLE = "shop_journalentry"
@@ -22,12 +24,12 @@ AWAY = {
 }
 
 
-def refuse(apps, schema_editor):
+def refuse(apps: Any, schema_editor: Any) -> None:
     for statement in {"sqlite": SQLITE, "postgresql": POSTGRESQL}[schema_editor.connection.vendor]:
         schema_editor.execute(statement)
 
 
-def allow(apps, schema_editor):
+def allow(apps: Any, schema_editor: Any) -> None:
     for statement in AWAY[schema_editor.connection.vendor]:
         schema_editor.execute(statement)
 

@@ -117,7 +117,8 @@ def _parts(text: str, table: dict[str, float], bare: str, what: str, example: st
     plain = _plain(text, what, example)
     if plain.startswith("-"):
         raise ValueError(f"{what.capitalize()} cannot be negative; write it as {example}.")
-    found, at = [], 0
+    found: list[tuple[float, str]] = []
+    at = 0
     while at < len(plain):
         part = _PART.match(plain, at)
         unit = part and _unit(part[2], table, bare if not found else {"ft": "in"}.get(found[-1][1], ""))

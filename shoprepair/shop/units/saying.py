@@ -1,6 +1,7 @@
 """SI figures written out in the reader's units, rounded as the shop would round them."""
 
 import math
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
@@ -22,10 +23,10 @@ def say_quantity(quantity: Quantity, units: Units) -> str:
         return INFINITE
     if math.isnan(quantity.value):
         return "not known"
-    if writer := _IN_READERS_UNITS.get(quantity.unit):
-        return writer(quantity.value, units)
-    if writer := _SAME_FOR_ALL.get(quantity.unit):
-        return writer(quantity.value)
+    if in_units := _IN_READERS_UNITS.get(quantity.unit):
+        return in_units(quantity.value, units)
+    if for_all := _SAME_FOR_ALL.get(quantity.unit):
+        return for_all(quantity.value)
     return f"{_three_figures(quantity.value)} {quantity.unit}".strip()
 
 
@@ -41,7 +42,8 @@ def say_length(metres: float, units: Units) -> str:
 def say_pressure(pascal: float, units: Units) -> str:
     """A gauge pressure: bar with two places, psi with one, kPa whole."""
     figure = pascal / PASCAL[units.pressure]
-    return f"{figure:.{ {'bar': 2, 'psi': 1}.get(units.pressure, 0 if abs(figure) >= 10 else 1) }f} {units.pressure}"
+    places = {"bar": 2, "psi": 1}.get(units.pressure, 0 if abs(figure) >= 10 else 1)
+    return f"{figure:.{places}f} {units.pressure}"
 
 
 def say_line_load(n_per_m: float, units: Units) -> str:
@@ -126,7 +128,7 @@ def _force(newton: float) -> str:
 
 
 _IN_READERS_UNITS = {"m": say_length, "N/m": say_line_load, "Pa": say_pressure, "K": say_temperature}
-_SAME_FOR_ALL = {
+_SAME_FOR_ALL: dict[str, Callable[[float], str]] = {
     "": lambda ratio: f"{ratio:.2f}" if abs(ratio) < 10 else _three_figures(ratio),
     "s": _duration,
     "N": _force,

@@ -15,15 +15,16 @@ class Command(BaseCommand):
         )
         parser.add_argument("--closed", action="store_true", help="Also the closed jobs.")
 
-    def handle(self, *args: Any, after: int, closed: bool, **options: Any) -> None:
+    def handle(self, *_: Any, **options: Any) -> None:
         judged = changed = 0
+        last = options["after"]
         try:
-            for after, change in reassess(after=after, closed=closed):
-                judged += 1
+            for key, change in reassess(after=last, closed=options["closed"]):
+                judged, last = judged + 1, key
                 if change:
                     changed += 1
                     self.stdout.write(str(change))
         except BaseException:
-            self.stderr.write(f"Broken off. Go on with: manage.py reassess --after {after}")
+            self.stderr.write(f"Broken off. Go on with: manage.py reassess --after {last}")
             raise
         self.stdout.write(f"{judged} jobs judged, {changed} came out differently.")
