@@ -1,0 +1,154 @@
+"""What the check-in page of a job shows: the drawing with its pins, the open damage, what is still to do."""
+
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.safestring import SafeString
+
+from shoprepair.counter.forms.arrival import ArrivalForm
+from shoprepair.counter.forms.damages import DamageForm
+from shoprepair.counter.keys import new_key
+from shoprepair.counter.questions import asked_about, kind_question
+from shoprepair.gear import diagram
+from shoprepair.gear.describe import description, planform
+from shoprepair.gear.diagram import Pin
+from shoprepair.gear.geometry import Spot
+from shoprepair.gear.words import place_sentence
+from shoprepair.jobs import assessment, damages, stages, words
+from shoprepair.jobs.models import Damage, Job, Stage
+from shoprepair.shop.settings import cases
+from shoprepair.shop.units import Units, say
+
+
+@dataclass(frozen=True, slots=True)
+class Tab:
+    """One pinned damage, as its numbered tab shows it."""
+
+    damage: Damage
+    words: str
+    is_open: bool
+
+
+def desk(
+    request: HttpRequest,
+    job: Job,
+    *,
+    opened: int | None = None,
+    form: DamageForm | None = None,
+    spot: Spot | None = None,
+    moving: bool = False,
+    **more: Any,
+) -> dict[str, Any]:
+    """What the desk shows: drawing, tabs, and the panel of the damage numbered `opened`, or of the last one.
+
+    `spot` is a place tapped without a script, not pinned yet; `moving` waits for the open damage's new place.
+    """
+    units: Units = request.units  # type: ignore[attr-defined]
+    pinned = damages.live(job)
+    damage = None if spot and not moving else _opened(pinned, opened)
+    return {
+        "job": job,
+        "damages": pinned,
+        "tabs": [Tab(one, words.damage_title(one, units), one == damage) for one in pinned],
+        "damage": damage,
+        "drawing": drawing(job, pinned, units, moving=damage if moving else None),
+        "moving": moving,
+        "spot": spot,
+        "spot_words": spot and _spot_words(job, spot, units),
+        "spot_kinds": spot and kind_question(spot.place.element),
+        "pin_key": new_key(),
+        **(panel(damage, form, units) if damage else {}),
+        **more,
+    }
+
+
+def panel(damage: Damage, form: DamageForm | None, units: Units) -> dict[str, Any]:
+    """The open damage: its place in words, its questions and its verdict."""
+    form = form or DamageForm(units=units)
+    return {
+        "damage": damage,
+        "place": words.place_words(damage, units),
+        "questions": asked_about(damage, form, units),
+        "form": form,
+        "assessed": assessment.read(damage),
+        "missing": words.missing_words(damage, units),
+        "refusal": assessment.refusal(damage),
+    }
+
+
+def drawing(job: Job, pinned: list[Damage], units: Units, *, moving: Damage | None = None) -> SafeString:
+    """The job's gear with its load map and pins; every region is a link that works without a script."""
+    pattern = job.inflatable.pattern
+    page = reverse("job-check-in", args=[job.number])
+    mode = {"damage": moving.number, "move": 1} if moving else {}
+
+    def href(region: diagram.Region) -> str:
+        return f"{page}?{urlencode({**mode, 'x': f'{region.x_m:.3f}', 'y': f'{region.y_m:.3f}'})}#panel"
+
+    return diagram.draw(
+        planform(pattern),
+        load=diagram.load_map(planform(pattern), description(pattern), cases()),
+        pins=[_pin(damage, units) for damage in pinned],
+        region_links=href,
+        title=f"{pattern.name}: tap where it is damaged",
+        unique="desk",
+    )
+
+
+def render_desk(
+    request: HttpRequest,
+    job: Job,
+    *,
+    form: ArrivalForm | None = None,
+    reasons: list[str] | None = None,
+    status: int = 200,
+    **asked: Any,
+) -> HttpResponse:
+    """The whole page, with the arrival as it was just typed in `form` and why finishing was refused."""
+    context = desk(request, job, **asked)
+    return render_desk_with(request, job, context, form=form, reasons=reasons, status=status)
+
+
+def render_desk_with(
+    request: HttpRequest,
+    job: Job,
+    context: dict[str, Any],
+    *,
+    form: ArrivalForm | None = None,
+    reasons: list[str] | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    """The whole page around a desk that is made already."""
+    form = form or ArrivalForm()
+    context |= {
+        "arrival_form": form,
+        "arrival": form.shown(job),
+        "photos": job.photos.filter(removed_at=None).select_related("damage"),
+        "missing_for_check_in": finishing(job) if reasons is None else reasons,
+        "refused": bool(reasons),
+        "finish_key": request.POST.get("key") or new_key(),
+        "photo_key": new_key(),
+    }
+    return render(request, "counter/check_in/desk.html", context, status=status)
+
+
+def finishing(job: Job) -> list[str]:
+    """What is still missing before the job can be checked in, a sentence each."""
+    return stages.refusals(job, Stage.CHECKED_IN) if job.stage == Stage.ENQUIRY else []
+
+
+def _opened(pinned: list[Damage], number: int | None) -> Damage | None:
+    chosen = [damage for damage in pinned if damage.number == number]
+    return (chosen or pinned[-1:] or [None])[0]
+
+
+def _pin(damage: Damage, units: Units) -> Pin:
+    return Pin(damage.number, damage.x_m, damage.y_m, damage.band, words.damage_title(damage, units))
+
+
+def _spot_words(job: Job, spot: Spot, units: Units) -> str:
+    return say(place_sentence(planform(job.inflatable.pattern), spot.place, spot.x_m, spot.y_m), units)

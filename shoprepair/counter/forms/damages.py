@@ -1,0 +1,57 @@
+"""Where a damage is pinned, and what is answered about it."""
+
+import math
+from typing import Any
+
+from django import forms
+
+from shoprepair.counter.forms.fields import LengthField, in_units
+from shoprepair.shop.units import Units
+
+FIELD_OF = {"length_m": "length", "stitched_left_m": "stitched_left"}
+"""What a measured field of a damage is called in its form."""
+
+
+class PinForm(forms.Form):
+    """A point of the drawing in metres."""
+
+    x = forms.FloatField()
+    y = forms.FloatField()
+    kind = forms.CharField(max_length=15, required=False)
+
+    def clean(self) -> dict[str, Any]:
+        at = [self.cleaned_data.get(name) for name in ("x", "y")]
+        if not all(isinstance(figure, float) and math.isfinite(figure) for figure in at):
+            raise forms.ValidationError("The tap did not arrive with its place. Tap the drawing once more.")
+        return self.cleaned_data
+
+
+class DamageForm(forms.Form):
+    """Answers about a damage. Only what was sent is answered: the rest stays as it is."""
+
+    version = forms.IntegerField(widget=forms.HiddenInput)
+    kind = forms.CharField(max_length=15, required=False)
+    length = LengthField(required=False)
+    direction = forms.CharField(max_length=15, required=False)
+    angle_deg = forms.FloatField(
+        required=False, error_messages={"invalid": "Write the angle in degrees: 45."}
+    )
+    face = forms.CharField(max_length=15, required=False)
+    fold = forms.CharField(max_length=15, required=False)
+    condition = forms.CharField(max_length=10, required=False)
+    through_bladder = forms.CharField(max_length=10, required=False)
+    old_patch = forms.CharField(max_length=10, required=False)
+    wet = forms.CharField(max_length=10, required=False)
+    softens = forms.CharField(max_length=15, required=False)
+    stitched_left = LengthField(required=False)
+    under_kind = forms.CharField(max_length=15, required=False)
+    note = forms.CharField(max_length=2000, required=False)
+
+    def __init__(self, *args: Any, units: Units, **options: Any) -> None:
+        super().__init__(*args, **options)
+        in_units(self, units)
+
+    def answers(self) -> dict[str, Any]:
+        """The answers that were sent, by name."""
+        sent = (name for name in self.cleaned_data if name != "version" and name in self.data)
+        return {name: self.cleaned_data[name] for name in sent}

@@ -1,0 +1,64 @@
+"""Fields that read a figure in the person's own units and keep what was typed."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django import forms
+
+from shoprepair.shop.units import Typed, Units, read_length, read_pressure
+
+LONGEST_ENTRY = 80
+
+
+class _Measured(forms.CharField):
+    """Reads a figure with `read`, whose sentence about a wrong one stands beside the field."""
+
+    units = Units()
+    """Set by the form for its reader."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(max_length=LONGEST_ENTRY, **options)
+
+    def read(self, text: str) -> Typed:
+        raise NotImplementedError
+
+    def clean(self, value: Any) -> Typed | None:
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            return self.read(text)
+        except ValueError as error:
+            raise forms.ValidationError(str(error)) from None
+
+
+class LengthField(_Measured):
+    """A length; with `large`, a bare figure is in metres or feet. Cleans to a Typed, or None when empty."""
+
+    def __init__(self, *, large: bool = False, **options: Any) -> None:
+        self.large = large
+        super().__init__(**options)
+
+    def read(self, text: str) -> Typed:
+        return read_length(text, self.units, large=self.large)
+
+
+class PressureField(_Measured):
+    """A gauge pressure. Cleans to a Typed, or None when empty."""
+
+    def read(self, text: str) -> Typed:
+        return read_pressure(text, self.units)
+
+
+def in_units(form: forms.Form, units: Units) -> None:
+    """Let every measured field of a form read in these units."""
+    for field in form.fields.values():
+        if isinstance(field, _Measured):
+            field.units = units
+
+
+def refuse(form: forms.Form, problems: dict[str, list[str]], renamed: Callable[[str], str] = str) -> None:
+    """Put the sentences of a domain function beside the fields they speak of."""
+    for name, sentences in problems.items():
+        for sentence in sentences:
+            form.add_error(field if (field := renamed(name)) in form.fields else None, sentence)

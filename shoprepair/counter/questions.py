@@ -1,0 +1,181 @@
+"""How the counter asks about a damage: the words, the order of the answers, and how each is drawn.
+
+Which questions a damage needs is decided in `jobs.questions`; here they only get their faces.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from shoprepair.counter.forms.damages import FIELD_OF, DamageForm
+from shoprepair.jobs.models import Damage
+from shoprepair.jobs.questions import kinds_for, questions_for
+from shoprepair.mechanics.description import Element, FindingKind
+from shoprepair.shop.units import Units, say_length
+
+NOT_SAID = "not said"
+CHIPS_M = (0.01, 0.025, 0.05, 0.1)
+CHIPS_IN = ("1/2 in", "1 in", "2 in", "4 in")
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    value: str
+    label: str
+    drawing: str = ""
+    """Name of its drawing among the templates, where it has one."""
+    quiet: bool = False
+    """Stands last and pale: the answer of somebody who cannot say."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question as the panel shows it."""
+
+    name: str
+    """Of the form's field."""
+    legend: str
+    shape: str
+    """Which template draws it: cards, face, length."""
+    options: tuple[Option, ...] = ()
+    hint: str = ""
+    value: str = ""
+    error: str = ""
+    chips: tuple[str, ...] = ()
+
+    @property
+    def template(self) -> str:
+        return f"counter/check_in/question_{self.shape}.html"
+
+
+def _cards(name: str, legend: str, *options: Option, hint: str = "", shape: str = "cards") -> Question:
+    return Question(name, legend, shape, options, hint)
+
+
+_UNSURE = Option(NOT_SAID, "can’t say", quiet=True)
+_YES, _NO = Option("yes", "yes"), Option("no", "no")
+_ASKED = {
+    "direction": _cards(
+        "direction",
+        "Runs",
+        Option("along", "along the tube", "along"),
+        Option("around", "around it", "around"),
+        Option("at an angle", "at an angle", "angle"),
+        _UNSURE,
+    ),
+    "angle_deg": _cards(
+        "angle_deg",
+        "How steep",
+        *(Option(str(degrees), f"{degrees}°") for degrees in (15, 30, 45, 60, 75)),
+        Option("", "can’t say", quiet=True),
+        hint="From the tube’s length: 0° runs along it, 90° around.",
+    ),
+    "face": _cards(
+        "face",
+        "Where around the tube",
+        Option("top", "top"),
+        Option("front", "front"),
+        Option("back", "back"),
+        Option("underside", "underside"),
+        _UNSURE,
+        hint="Cut through, seen from the tip: the wind comes from the left.",
+        shape="face",
+    ),
+    "fold": _cards(
+        "fold",
+        "Fold test along the mark",
+        Option("stays round", "stays round", "round"),
+        Option("folds to an edge", "folds to an edge", "edge"),
+        Option("not tried", "not tried", quiet=True),
+        hint="Let the air out and fold the cloth along the mark.",
+    ),
+    "through_bladder": _cards("through_bladder", "Through the bladder?", _YES, _NO, _UNSURE),
+    "old_patch": _cards("old_patch", "Residue of an old patch here?", _YES, _NO, _UNSURE),
+    "wet": _cards("wet", "Wet or sandy here?", _YES, _NO, _UNSURE),
+    "condition": _cards(
+        "condition",
+        "Cloth around it",
+        Option("sound", "sound"),
+        Option("faded", "faded"),
+        Option("brittle", "brittle"),
+    ),
+    "softens": _cards(
+        "softens",
+        "Pumped up, it is soft",
+        Option("within a day", "within a day"),
+        Option("within an hour", "within an hour"),
+        Option("within minutes", "within minutes"),
+        _UNSURE,
+    ),
+    "length_m": Question("length", "How long", "length"),
+    "stitched_left_m": Question(
+        "stitched_left",
+        "Stitching that still holds",
+        "length",
+        hint="Add up the rows’ sound length on one side.",
+    ),
+}
+_KIND_LABELS = {
+    FindingKind.SEAM_OPENED: "seam opened",
+    FindingKind.STITCHING: "stitching gone",
+    FindingKind.LEAK: "loses air",
+    FindingKind.RESIDUE: "old patch or glue",
+}
+_ON_CLOTH = {"along": "across the span", "around": "front to back"}
+_LENGTH_LEGENDS = {
+    FindingKind.CUT: "Length of the cut",
+    FindingKind.TEAR: "Length of the tear",
+    FindingKind.CRACK: "Length of the crack",
+    FindingKind.HOLE: "Hole, the widest way",
+    FindingKind.SEAM_OPENED: "Length of seam opened",
+    FindingKind.SCUFF: "Length of the scuff",
+}
+
+
+def asked_about(damage: Damage, form: DamageForm, units: Units) -> list[Question]:
+    """The questions that this damage needs now, filled with what is known, or typed, or wrong."""
+    return [_filled(_question(name, damage, units), damage, form) for name in questions_for(damage)]
+
+
+def kind_question(element: str, *, name: str = "kind", legend: str = "What is it?") -> Question:
+    """The first question: what kind of damage this element has."""
+    return _cards(name, legend, *(_kind(kind) for kind in kinds_for(element)), shape="kinds")
+
+
+def shown_value(damage: Damage, name: str) -> str:
+    """A kept answer as its field of the form shows it."""
+    if name in FIELD_OF.values():
+        return str(getattr(damage, f"{name}_typed"))
+    value: Any = getattr(damage, name)
+    return f"{value:g}" if isinstance(value, float) else str(value or "")
+
+
+def _question(name: str, damage: Damage, units: Units) -> Question:
+    if name == "kind":
+        return kind_question(damage.element)
+    if name == "under_kind":
+        under = kind_question(damage.element, name="under_kind", legend="What lies under it?")
+        fitting = tuple(o for o in under.options if o.value not in {"residue", "stain", "leak"})
+        return replace(under, options=(*fitting, Option("", "can’t say", quiet=True)))
+    question = _ASKED[name]
+    if question.shape == "length":
+        chips = CHIPS_IN if units.inches else tuple(say_length(metres, units) for metres in CHIPS_M)
+        legend = _LENGTH_LEGENDS.get(FindingKind(damage.kind), question.legend)
+        return replace(question, chips=chips, legend=question.legend if name != "length_m" else legend)
+    if name == "direction" and damage.element in {Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE}:
+        return replace(question, options=tuple(_on_cloth(option) for option in question.options))
+    return question
+
+
+def _filled(question: Question, damage: Damage, form: DamageForm) -> Question:
+    errors = form.errors.get(question.name, []) if form.is_bound else []
+    typed = form.data.get(question.name) if form.is_bound else None
+    value = shown_value(damage, question.name) if typed is None else str(typed)
+    return replace(question, value=value, error=" ".join(errors))
+
+
+def _kind(kind: FindingKind) -> Option:
+    return Option(kind.value, _KIND_LABELS.get(kind, kind.value), kind.name.lower())
+
+
+def _on_cloth(option: Option) -> Option:
+    return replace(option, label=_ON_CLOTH.get(option.value, option.label), drawing="")

@@ -1,0 +1,100 @@
+"""Finding while typing: a customer and their gear to check in, or anything else by a few letters."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.safestring import SafeString
+from django.views.decorators.http import require_safe
+from django.views.decorators.vary import vary_on_headers
+
+from shoprepair.counter.keys import new_key
+from shoprepair.gear import diagram
+from shoprepair.gear.describe import planform
+from shoprepair.gear.models import Inflatable
+from shoprepair.jobs.models import Job, Stage
+from shoprepair.jobs.search import Found, find
+
+SHOWN = 12
+UNFINISHED = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Gear:
+    """A piece of gear as a tap target: what it looks like, when it was here, whether it is here now."""
+
+    inflatable: Inflatable
+    glyph: SafeString
+    last: Job | None
+    open_job: Job | None
+    key: str
+
+    @property
+    def begun(self) -> bool:
+        """Whether a check-in of it was begun and not finished."""
+        return self.open_job is not None and self.open_job.stage == Stage.ENQUIRY
+
+
+@require_safe
+@vary_on_headers("HX-Request")
+def check_in(request: HttpRequest) -> HttpResponse:
+    """Where every visit begins: who is it, and what do they bring?"""
+    return _answer(request, "check_in", {"unfinished": _unfinished()})
+
+
+@require_safe
+@vary_on_headers("HX-Request")
+def search(request: HttpRequest) -> HttpResponse:
+    """The same search from the bar of any page, with every job that was found."""
+    return _answer(request, "search", {})
+
+
+def gear_of(inflatables: Sequence[Inflatable], jobs: Sequence[Job]) -> list[Gear]:
+    """A customer's gear as tap targets. `jobs` stand open ones first, newest first."""
+    return [_gear(one, [job for job in jobs if job.inflatable_id == one.pk]) for one in inflatables]
+
+
+def glyph(inflatable: Inflatable, unique: str) -> SafeString:
+    """The small drawing of a piece of gear."""
+    return diagram.draw(planform(inflatable.pattern), detail="glyph", unique=unique)
+
+
+def _answer(request: HttpRequest, page: str, more: dict[str, Any]) -> HttpResponse:
+    text = request.GET.get("q", "").strip()[:100]
+    found = find(text, limit=SHOWN + 1) if text else []
+    context = {
+        "text": text,
+        "found": [_tap_targets(one) for one in found[:SHOWN]],
+        "is_more": len(found) > SHOWN,
+        "prefill": _prefill(text),
+        **more,
+    }
+    part = "#found" if request.htmx else ""  # type: ignore[attr-defined]
+    return render(request, f"counter/check_in/{page}.html{part}", context)
+
+
+def _tap_targets(found: Found) -> dict[str, Any]:
+    gear = gear_of(found.inflatables, found.jobs)
+    return {"customer": found.customer, "why": found.why, "gear": gear, "jobs": found.jobs[:6]}
+
+
+def _gear(inflatable: Inflatable, jobs: list[Job]) -> Gear:
+    here = next((job for job in jobs if job.is_open), None)
+    last = max(jobs, key=lambda job: job.received_at, default=None)
+    return Gear(inflatable, glyph(inflatable, f"g{inflatable.pk}"), last, here, new_key())
+
+
+def _unfinished() -> list[Job]:
+    """Check-ins that were begun and not finished, newest first."""
+    begun = Job.objects.filter(is_open=True, stage=Stage.ENQUIRY)
+    return list(begun.select_related("customer", "inflatable__pattern").order_by("-id")[:UNFINISHED])
+
+
+def _prefill(text: str) -> dict[str, str]:
+    """What was searched for in vain, as the field of a new customer that it most likely is."""
+    if "@" in text:
+        return {"email": text}
+    digits = sum(letter.isdigit() for letter in text)
+    return {"phone" if digits > len(text) / 2 else "name": text} if text else {}
