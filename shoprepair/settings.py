@@ -129,7 +129,10 @@ LOGIN_REDIRECT_URL = "rack"
 DATABASES = {"default": _database()}
 FIXTURE_DIRS = [BASE_DIR / "fixtures"]
 
-_LOADERS: list[Any] = ["django.template.loaders.filesystem.Loader", "django.template.loaders.app_directories.Loader"]
+_LOADERS: list[Any] = [
+    "django.template.loaders.filesystem.Loader",
+    "django.template.loaders.app_directories.Loader",
+]
 if not DEBUG:
     _LOADERS = [("django.template.loaders.cached.Loader", _LOADERS)]
 TEMPLATES = [
