@@ -1,0 +1,97 @@
+"""Builds the demo shop: the same shop each time, seen from the moment it is built."""
+
+import io
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+from pathlib import Path
+from random import Random
+
+from django.conf import settings
+from django.db import transaction
+from django.utils import timezone
+
+from shoprepair.gear.models import Inflatable
+from shoprepair.jobs import photos, stages
+from shoprepair.jobs.models import Damage, Job, Stage
+from shoprepair.mechanics.description import Element, FindingKind
+from shoprepair.office.demo import camera, clock, gear, history, people, visits
+from shoprepair.office.demo.people import Crew
+from shoprepair.office.demo.today import TODAY, Visit
+from shoprepair.shop.models import Staff
+
+SEED = 7
+CLOTH_COLOURS = ((188, 66, 48), (38, 104, 116), (206, 164, 62), (88, 116, 62), (222, 218, 206), (60, 72, 120))
+ON_TUBES = (
+    Element.LEADING_EDGE,
+    Element.STRUT,
+    Element.VALVE,
+    Element.HOSE,
+    Element.HANDLE,
+    Element.BRIDLE_POINT,
+)
+USUAL_LENGTH_M = {FindingKind.BURST: 0.5, FindingKind.STITCHING: 0.08}
+
+
+def is_empty() -> bool:
+    """Whether nobody works here yet and nothing was ever checked in."""
+    return not Staff.objects.exists() and not Job.objects.exists()
+
+
+def is_the_demo() -> bool:
+    """Whether the shop of this data folder was made by `build`."""
+    return _mark().exists()
+
+
+def build(now: datetime) -> None:
+    """Found the shop, live through its five years, hang today's jobs on the rack: all of it or nothing."""
+    rng = Random(SEED)  # noqa: S311 - the demo is the same each time; nothing is kept secret by it
+    began = now - gear.HISTORY - timedelta(days=1)
+    with transaction.atomic():
+        with clock.at(began):
+            crew = people.open_shop()
+        inflatables = gear.add_all(now, rng, crew.counter)
+        history.live_through(now, inflatables, crew, rng)
+        for visit in sorted(TODAY, key=lambda one: -one.days_in):
+            hang(visit, now, crew, rng)
+    _mark().write_text("This folder holds the demo shop; `make demo-fresh` throws it away.\n")
+
+
+def hang(visit: Visit, now: datetime, crew: Crew, rng: Random) -> Job:
+    """Take in one of today's jobs and walk it to its stage."""
+    received = min(
+        clock.during((now - timedelta(days=visit.days_in)).date(), rng), now - timedelta(minutes=40)
+    )
+    today = timezone.localdate(now)
+    with clock.at(received):
+        job, found = visits.take_in(_inflatable(visit), visit.finds, crew)
+        visits.promise(job, today + timedelta(days=visit.promised_in), crew)
+        _photograph(visit, job, found, crew, rng)
+        if visit.stage == Stage.ENQUIRY:
+            return job
+        visits.agree(job, crew, came_with=visit.came_with, wet=visit.wet, note=visit.note)
+        visits.walk(job, visit.stage, now - timedelta(minutes=5), crew)
+    with clock.at(now - timedelta(minutes=5)):
+        if visit.hold:
+            stages.set_hold(job, visit.hold, visit.hold_note, who=crew.bench)
+    return job
+
+
+def _inflatable(visit: Visit) -> Inflatable:
+    return Inflatable.objects.get(
+        pattern__name=visit.pattern, ownerships__customer__name=visit.owner, ownerships__until=None
+    )
+
+
+def _photograph(visit: Visit, job: Job, found: Iterable[Damage], crew: Crew, rng: Random) -> None:
+    colour = rng.choice(CLOTH_COLOURS)
+    for find, damage in zip(visit.finds, found, strict=True):
+        if find.photo:
+            kind = FindingKind(damage.kind)
+            length_m = damage.length_m or USUAL_LENGTH_M.get(kind, 0.15)
+            on_tube = damage.element in ON_TUBES
+            jpeg = camera.photograph(kind, rng, colour=colour, length_m=length_m, tube=on_tube)
+            photos.keep(job, io.BytesIO(jpeg), damage=damage, who=crew.counter)
+
+
+def _mark() -> Path:
+    return Path(settings.DATA_DIR) / "demo-shop"

@@ -1,0 +1,70 @@
+"""Northquay Loft and the three who work there."""
+
+from dataclasses import dataclass
+from datetime import time
+
+from shoprepair.shop import changes, people
+from shoprepair.shop.models import Staff
+from shoprepair.shop.settings import current
+
+SHOP_NAME = "Northquay Loft"
+TERMS = (
+    "We dry and rinse what comes in wet or sandy before we work on it.\n"
+    "We quote before we sew. What we find under an old patch is quoted again before we go on.\n"
+    "What is Grounded is not inflated, here or at home, until it is repaired.\n"
+    "We keep gear for 60 days after it is ready.\n"
+    "We stand behind every repair for the life of the inflatable; the cloth beside it ages as all cloth does."
+)
+WEEKDAYS, SATURDAY = range(5), 5
+
+
+@dataclass(frozen=True, slots=True)
+class LogIn:
+    username: str
+    name: str
+    password: str
+    role: str
+
+
+OWNER = LogIn("owner", "Runa Halvik", "one-long-evening-31", Staff.Role.OWNER)
+COUNTER = LogIn("counter", "Ottilie Varn", "four-dry-knots-17", Staff.Role.COUNTER)
+BENCH = LogIn("bench", "Benno Skarre", "two-sharp-needles-23", Staff.Role.BENCH)
+LOG_INS = (COUNTER, BENCH, OWNER)
+
+
+@dataclass(frozen=True, slots=True)
+class Crew:
+    counter: Staff
+    bench: Staff
+    owner: Staff
+
+
+def open_shop() -> Crew:
+    """Found the shop, give it its settings and let the crew in."""
+    owner = people.first_owner(
+        shop_name=SHOP_NAME, name=OWNER.name, username=OWNER.username, password=OWNER.password
+    )
+    counter, bench = (
+        people.add(name=one.name, username=one.username, role=one.role, password=one.password, who=owner)
+        for one in (COUNTER, BENCH)
+    )
+    changes.change_shop(who=owner, seen=changes.newest(current()), **_settings())
+    return Crew(counter, bench, owner)
+
+
+def _settings() -> dict[str, object]:
+    hours = {str(day): [_hour(9), _hour(17, 30)] for day in WEEKDAYS}
+    return {
+        "address": "Slipway 3\nNorthquay",
+        "phone": "+44 1632 960 318",
+        "email": "loft@northquay.example",
+        "time_zone": "Europe/London",
+        "currency": "USD",
+        "terms": TERMS,
+        "working_hours": hours | {str(SATURDAY): [_hour(9), _hour(13)]},
+        "usual_days": 10,
+    }
+
+
+def _hour(hour: int, minute: int = 0) -> str:
+    return time(hour, minute).isoformat("minutes")

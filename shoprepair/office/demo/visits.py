@@ -1,0 +1,62 @@
+"""One visit of an inflatable, walked through the shop as the three would walk it."""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+
+from django.utils import timezone
+
+from shoprepair.gear.models import Inflatable
+from shoprepair.jobs import checkin, corrections, stages
+from shoprepair.jobs.models import Damage, Job, Stage
+from shoprepair.office.demo import clock
+from shoprepair.office.demo.finds import Find, pin
+from shoprepair.office.demo.people import Crew
+from shoprepair.shop.models import Staff
+
+WAY = (
+    Stage.CHECKED_IN,
+    Stage.ASSESSED,
+    Stage.QUOTE_OUT,
+    Stage.GO_AHEAD,
+    Stage.BENCH,
+    Stage.HOLD_TEST,
+    Stage.READY,
+    Stage.HANDED_BACK,
+)
+AT_THE_COUNTER = (Stage.CHECKED_IN, Stage.GO_AHEAD, Stage.HANDED_BACK)
+IN_THE_OFFICE = (Stage.QUOTE_OUT,)
+
+
+def take_in(inflatable: Inflatable, finds: Sequence[Find], crew: Crew) -> tuple[Job, list[Damage]]:
+    """The enquiry: a job with its damages pinned and answered."""
+    owner = inflatable.ownerships.get(until=None).customer
+    job = checkin.start(owner, inflatable, who=crew.counter)
+    return job, [pin(job, find, who=crew.counter) for find in finds]
+
+
+def promise(job: Job, day: date, crew: Crew) -> None:
+    """Agree another date than the shop's usual one."""
+    if day != job.promised_on:
+        corrections.correct(job, promised_on=max(day, job.received_at.date()), who=crew.counter)
+
+
+def agree(job: Job, crew: Crew, *, came_with: Sequence[str], wet: bool | None, note: str = "") -> None:
+    """What came along and the terms, as the counter settles them."""
+    checkin.note_arrival(job, came_with=list(came_with), arrived_wet=wet, note=note, who=crew.counter)
+    checkin.agree_terms(job, who=crew.counter)
+
+
+def walk(job: Job, to: Stage, until: datetime, crew: Crew) -> None:
+    """Take the job from stage to stage up to `to`, at even steps of time from now until then."""
+    way = WAY[: WAY.index(to) + 1]
+    for stage, moment in zip(way, clock.between(timezone.now(), until, len(way)), strict=True):
+        with clock.at(moment):
+            if stage == Stage.BENCH and job.hold:
+                stages.set_hold(job, "", who=crew.bench)
+            stages.move(job, stage, who=_whose(stage, crew))
+
+
+def _whose(stage: Stage, crew: Crew) -> Staff:
+    if stage in AT_THE_COUNTER:
+        return crew.counter
+    return crew.owner if stage in IN_THE_OFFICE else crew.bench

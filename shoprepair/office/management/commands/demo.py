@@ -1,0 +1,100 @@
+import os
+import shutil
+import sys
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management import BaseCommand, CommandError, CommandParser, call_command
+from django.db import connection, connections
+from django.utils import timezone
+
+from shoprepair import serve
+from shoprepair.jobs.models import Job
+from shoprepair.office.demo import build, most_urgent
+from shoprepair.office.demo.people import LOG_INS
+from shoprepair.papers import work_order
+from shoprepair.shop.settings import current
+
+
+class Command(BaseCommand):
+    help = "Build the demo shop where there is no shop yet, say what hangs on its rack, and serve it."
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument(
+            "--fresh", action="store_true", help="Throw the demo shop away and build it anew."
+        )
+        parser.add_argument("--no-serve", action="store_true", help="Stop before serving.")
+
+    def handle(self, *, fresh: bool, no_serve: bool, **_options: Any) -> None:
+        if not no_serve:
+            self._check_listening()
+        if fresh:
+            self._throw_away()
+        self._ready()
+        paper = self._work_order()
+        self._say(paper)
+        if not no_serve:
+            self._serve()
+
+    def _check_listening(self) -> None:
+        try:
+            serve.check_listening()
+        except ValueError as error:
+            raise CommandError(str(error)) from None
+
+    def _throw_away(self) -> None:
+        """Only ever the demo: a folder with a shop of its own is left as it is."""
+        if connection.vendor != "sqlite":
+            raise CommandError("The demo starts over only in its own folder: unset DATABASE_URL.")
+        if not Path(settings.DATABASES["default"]["NAME"]).exists():
+            return
+        if not build.is_the_demo():
+            raise CommandError(
+                f"{settings.DATA_DIR} holds a shop that is not the demo, and is left alone. "
+                "Choose another folder: SHOPREPAIR_DATA=… make demo-fresh"
+            )
+        connections.close_all()
+        for entry in Path(settings.DATA_DIR).iterdir():
+            shutil.rmtree(entry) if entry.is_dir() else entry.unlink()
+
+    def _ready(self) -> None:
+        call_command("migrate", interactive=False, verbosity=0)
+        call_command("collectstatic", interactive=False, verbosity=0)
+        if build.is_empty():
+            self.stdout.write("Building the demo shop and its five years. This takes less than a minute …")
+            self.stdout.flush()
+            build.build(timezone.now())
+
+    def _work_order(self) -> Path | None:
+        """Write the most urgent open job's work order as a PDF into the data folder."""
+        job = (
+            Job.objects.filter(is_open=True, damage_count__gt=0).order_by("rank", "promised_on", "id").first()
+        )
+        if job is None:
+            return None
+        path = Path(settings.DATA_DIR) / "papers" / f"work-order-{job}.pdf"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(work_order.render(job, paper=current().paper, base_url=serve.url()))
+        return path
+
+    def _say(self, paper: Path | None) -> None:
+        self.stdout.write(f"\n{current()}: the ten most urgent open jobs\n\n{most_urgent.table()}\n")
+        if paper:
+            self.stdout.write(f"Work order   {paper}")
+        if build.is_the_demo():
+            self.stdout.write("Log in as")
+            for one in LOG_INS:
+                self.stdout.write(f"  {one.username:<9}  {one.password:<22}  {one.name}")
+        self.stdout.write(f"The shop     {serve.url()}\n")
+
+    def _serve(self) -> None:
+        """Become the server. The hosts under which it is reached go into its settings."""
+        self.stdout.write("Ctrl-C stops it; the data stays.")
+        self.stdout.flush()
+        connections.close_all()
+        hosts = [os.environ.get("SHOPREPAIR_HOSTS", ""), *serve.reached_as()]
+        os.environ["SHOPREPAIR_HOSTS"] = ",".join(filter(None, hosts))
+        gunicorn = [sys.executable, "-m", "gunicorn", "-c", "python:shoprepair.serve", "shoprepair.wsgi"]
+        os.execv(sys.executable, gunicorn)  # noqa: S606 - our own interpreter, no shell
