@@ -28,6 +28,8 @@ class Site:
     number: int
     """Counted outwards or aft among its like, from 1."""
     bar_m: tuple[float, float] | None = None
+    strut: int | None = None
+    """Index of the strut that a valve or hose sits at."""
 
     def distance_m(self, x_m: float, y_m: float) -> float:
         """From its outline, as far as a finger is concerned: 0 or less is on it."""
@@ -82,9 +84,9 @@ def _valves(of: Shape) -> tuple[Site, ...]:
     for fitting in of.planform.fittings:
         counts[fitting.kind] = number = counts.get(fitting.kind, 0) + 1
         element = Element.HOSE if fitting.kind == "hose" else Element.VALVE
-        found.append(
-            Site(f"{fitting.kind}-{number}", element, fitting.kind, valve_point(of, fitting), number)
-        )
+        strut = None if fitting.strut_share is None else strut_near(of.planform, fitting.station)
+        middle = valve_point(of, fitting)
+        found.append(Site(f"{fitting.kind}-{number}", element, fitting.kind, middle, number, strut=strut))
     return tuple(found)
 
 

@@ -3,6 +3,7 @@
 from shoprepair.gear.curve import centreline
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
+from shoprepair.gear.sites import Site
 from shoprepair.mechanics.description import Element, Place, Quantity, Sentence
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
@@ -33,6 +34,8 @@ def short_place(planform: Planform, place: Place) -> str:
         return strut_name(planform, place.strut or 0, place.side)
     if place.element is Element.LEADING_EDGE and place.side == "centre":
         return "leading edge, centre"
+    if place.element is Element.HANDLE:
+        return bar_name(planform, nearest_bar(planform, place.fraction))
     return place.element if place.side == "centre" else f"{place.element} {place.side}"
 
 
@@ -42,6 +45,40 @@ def strut_name(planform: Planform, index: int, side: str) -> str:
     if strut.is_centre:
         return "centre strut"
     return f"{ordinal(index if planform.struts[0].is_centre else index + 1)} strut {side}"
+
+
+def site_name(planform: Planform, site: Site) -> str:
+    """A fitting's own name: 'Front handle', 'Second bridle point left', 'Inflation valve, centre strut'."""
+    if site.element is Element.HANDLE:
+        return bar_name(planform, site.number).capitalize()
+    if site.element is Element.BRIDLE_POINT:
+        return f"{ordinal(site.number)} bridle point {_side_of(site)}".capitalize()
+    noun = "Strut hose" if site.kind == "hose" else f"{site.kind} valve".capitalize()
+    if site.strut is None:
+        return f"{noun}, leading edge {_side_of(site)}"
+    return f"{noun}, {strut_name(planform, site.strut, _side_of(site))}"
+
+
+def bar_name(planform: Planform, number: int) -> str:
+    """'boom', or 'front handle', 'rear handle' counted from the leading edge."""
+    if planform.boom:
+        return "boom"
+    count = len(planform.handle_shares)
+    if count == 1:
+        return "handle"
+    return {1: "front handle", count: "rear handle"}.get(number, f"{ordinal(number)} handle")
+
+
+def nearest_bar(planform: Planform, fraction: float) -> int:
+    """Number of the handle nearest to a share of the centre strut."""
+    middles = [(low + high) / 2 for low, high in planform.handle_shares] or [0.5]
+    return 1 + min(range(len(middles)), key=lambda i: abs(middles[i] - fraction))
+
+
+def _side_of(site: Site) -> str:
+    if abs(site.middle.x_m) < AT_THE_CENTRE_M and site.strut is not None:
+        return "centre"
+    return "left" if site.middle.x_m < 0 else "right" if site.middle.x_m > 0 else "centre"
 
 
 def cell_name(planform: Planform, cell: int, side: str) -> str:
@@ -81,12 +118,13 @@ def _strut_after(planform: Planform, cell: int) -> int | None:
 
 def _on_strut(planform: Planform, place: Place, y_m: float) -> Sentence:
     name = strut_name(planform, place.strut or 0, place.side)
-    if place.element is not Element.STRUT:
-        name = f"{place.element} at the {name}"
     front, back = shape(planform).strut_ends(place.strut or 0)
-    if place.element is Element.HANDLE or place.fraction < 0.06:
-        where = "" if place.element is not Element.STRUT else ", at the leading edge"
-        return Sentence(name + where)
+    if place.element is Element.HANDLE:
+        return Sentence(bar_name(planform, nearest_bar(planform, place.fraction)))
+    if place.element is not Element.STRUT:
+        return Sentence(f"{place.element} at the {name}")
+    if place.fraction < 0.06:
+        return Sentence(f"{name}, at the leading edge")
     if place.fraction > 0.9:
         return Sentence(f"{name}, near the trailing edge")
     behind = min(max(y_m - front, 0.0), back - front)

@@ -1,0 +1,125 @@
+"""The glyph: a drawing of 120 × 60 for a list, light and sharp, with a dot for each pin."""
+
+from collections.abc import Iterable
+from functools import lru_cache
+
+from shoprepair.gear.curve import Point
+from shoprepair.gear.diagram import outline
+from shoprepair.gear.diagram.pins import band_class
+from shoprepair.gear.diagram.svg import element, number
+from shoprepair.gear.diagram.tubes import drawn_struts
+from shoprepair.gear.planform import Planform
+from shoprepair.gear.shape import Shape, shape
+from shoprepair.mechanics.description import Band
+
+WIDTH, HEIGHT = 120.0, 60.0
+MARGIN = 4.0
+
+PinDot = tuple[float, float, Band | str]
+"""x in m, y in m, band."""
+
+
+class Fit:
+    """From metres to the glyph's own units."""
+
+    def __init__(self, of: Shape) -> None:
+        widest = of.line.beside(1.0, -of.line.radius(1.0)).x_m
+        half = max(widest, of.planform.half_span_m)
+        top = -of.line.radius(0.0)
+        bottom = max(of.trailing_y(of.reach.x_m * i / 20) for i in range(21))
+        self.scale = min((WIDTH - 2 * MARGIN) / (2 * half), (HEIGHT - 2 * MARGIN) / (bottom - top))
+        self.drop = HEIGHT / 2 - self.scale * (top + bottom) / 2
+
+    def __call__(self, p: Point) -> Point:
+        return Point(WIDTH / 2 + self.scale * p.x_m, self.drop + self.scale * p.y_m)
+
+
+@lru_cache(maxsize=1024)
+def glyph_base(planform: Planform) -> str:
+    """What a glyph shows without pins: leading edge, struts, trailing edge. Kept by its planform."""
+    of = shape(planform)
+    fit = Fit(of)
+    return _canopy(of, fit) + _struts(of, fit) + _edge(of, fit)
+
+
+def glyph(planform: Planform, points: Iterable[PinDot] = (), *, title: str = "") -> str:
+    """A whole glyph as <svg>; without a title it is decoration and says nothing to a screen reader."""
+    fit = Fit(shape(planform))
+    dots = "".join(_dot(fit(Point(x, y)), band) for x, y, band in points)
+    spoken = {"role": "img", "aria_label": title} if title else {"aria_hidden": "true"}
+    return element(
+        "svg",
+        glyph_base(planform) + dots,
+        xmlns="http://www.w3.org/2000/svg",
+        class_="glyph",
+        viewBox=f"0 0 {WIDTH:.0f} {HEIGHT:.0f}",
+        width=WIDTH,
+        height=HEIGHT,
+        **spoken,
+    )
+
+
+def _line(points: Iterable[Point], fit: Fit, *, closed: bool = False) -> str:
+    return outline.polyline((fit(p) for p in points), closed=closed, digits=1)
+
+
+def _canopy(of: Shape, fit: Fit) -> str:
+    fore = outline.both_halves(of.line.at)
+    right = outline.trailing(of, "right")[::2]
+    aft = [*reversed(right), *(p.mirrored() for p in right[1:])]
+    points = [*(fore(i / 6) for i in range(-6, 7)), *aft]
+    return element(
+        "path",
+        d=_line(points, fit, closed=True),
+        class_="g-canopy",
+        fill="#fffdf8",
+        stroke="#15252b",
+        stroke_width=1.0,
+    )
+
+
+def _struts(of: Shape, fit: Fit) -> str:
+    bars = []
+    for index, side in drawn_struts(of):
+        x = -of.strut_x(index) if side == "left" else of.strut_x(index)
+        front, back = of.strut_ends(index)
+        middle = fit(Point(x, front))
+        bars.append(
+            f"M{number(round(middle.x_m * 2) / 2, 1)} {number(middle.y_m, 1)}V{number(fit(Point(x, back)).y_m, 1)}"
+        )
+    widest = max((s.tube.radius(0.3) for s in of.planform.struts), default=0.05)
+    return element(
+        "path",
+        d="".join(bars),
+        class_="g-strut",
+        fill="none",
+        stroke="#15252b",
+        stroke_width=max(1.2, round(1.1 * widest * fit.scale, 1)),
+    )
+
+
+def _edge(of: Shape, fit: Fit) -> str:
+    front, rear = (outline.both_halves(outline.along_tube(of, share)) for share in (-1, 1))
+    steps = [i / 10 for i in range(-10, 11)]
+    points = [*(front(t) for t in steps), *(rear(t) for t in reversed(steps))]
+    return element(
+        "path",
+        d=_line(points, fit, closed=True),
+        class_="g-edge",
+        fill="#e9dfc9",
+        stroke="#15252b",
+        stroke_width=1.2,
+    )
+
+
+def _dot(at: Point, band: Band | str) -> str:
+    return element(
+        "circle",
+        class_=f"dot band-{band_class(band)}",
+        cx=round(at.x_m, 1),
+        cy=round(at.y_m, 1),
+        r=4.0,
+        fill="#15252b",
+        stroke="#fffdf8",
+        stroke_width=1.4,
+    )

@@ -1,0 +1,80 @@
+"""Writing SVG: numbers, elements and smooth paths. No inline style ever, only classes and attributes."""
+
+from collections.abc import Callable, Iterable
+from html import escape
+
+from shoprepair.gear.curve import Point
+
+Curve = Callable[[float], Point]
+
+
+def number(value: float, digits: int = 3) -> str:
+    """A coordinate as short as it can be: '-.05', '1.234', '0'."""
+    text = f"{value:.{digits}f}".rstrip("0").rstrip(".") if digits else f"{value:.0f}"
+    text = text.replace("0.", ".", 1) if text.startswith(("0.", "-0.")) else text
+    return "0" if text in {"", "-0", "-", "-."} else text
+
+
+def at(point: Point, digits: int = 3) -> str:
+    return f"{number(point.x_m, digits)} {number(point.y_m, digits)}"
+
+
+def element(name: str, body: str = "", /, **attributes: str | float | None) -> str:
+    """An element; `class_` and `data_x` become class and data-x, None is left out, numbers are shortened."""
+    written = "".join(
+        f' {key.rstrip("_").replace("_", "-")}="{_value(value)}"'
+        for key, value in attributes.items()
+        if value is not None
+    )
+    return f"<{name}{written}>{body}</{name}>" if body else f"<{name}{written}/>"
+
+
+def _value(value: str | float) -> str:
+    return escape(value) if isinstance(value, str) else number(value, 4)
+
+
+def group(class_: str, parts: Iterable[str], /, **attributes: str | float | None) -> str:
+    """A <g>, or nothing where it would be empty."""
+    body = "".join(parts)
+    return element("g", body, class_=class_, **attributes) if body else ""
+
+
+def polyline(points: Iterable[Point], *, closed: bool = False, digits: int = 3) -> str:
+    """Path data of straight lines."""
+    return "M" + "L".join(at(p, digits) for p in points) + ("Z" if closed else "")
+
+
+def smooth(curve: Curve, start: float, end: float, pieces: int, *, move: bool = True) -> str:
+    """Path data of cubic pieces that touch a curve with its own tangents."""
+    step = (end - start) / pieces
+    knots = [start + i * step for i in range(pieces + 1)]
+    path = [f"M{at(curve(start))}" if move else f"L{at(curve(start))}"]
+    for low, high in zip(knots, knots[1:], strict=False):
+        path.append(_piece(curve, low, high, start, end))
+    return "".join(path)
+
+
+def _piece(curve: Curve, low: float, high: float, start: float, end: float) -> str:
+    before, after, third = curve(low), curve(high), (high - low) / 3
+    leaving, arriving = _tangent(curve, low, start, end), _tangent(curve, high, start, end)
+    first = Point(before.x_m + leaving.x_m * third, before.y_m + leaving.y_m * third)
+    second = Point(after.x_m - arriving.x_m * third, after.y_m - arriving.y_m * third)
+    return f"C{at(first)} {at(second)} {at(after)}"
+
+
+def _tangent(curve: Curve, at_t: float, start: float, end: float) -> Point:
+    # One-sided at the ends: beyond them a curve may bend the other way, as at the centre or a strut.
+    reach = 1e-4 * (end - start)
+    low = at_t if at_t == start else at_t - reach
+    high = at_t if at_t == end else at_t + reach
+    before, after = curve(low), curve(high)
+    return Point((after.x_m - before.x_m) / (high - low), (after.y_m - before.y_m) / (high - low))
+
+
+def mirrored(curve: Curve) -> Curve:
+    """The same curve on the left."""
+    return lambda t: curve(t).mirrored()
+
+
+def on_side(side: str, curve: Curve) -> Curve:
+    return mirrored(curve) if side == "left" else curve
