@@ -39,8 +39,11 @@ def _whole_page_log_in(request: HttpRequest, response: HttpResponse) -> HttpResp
 
     A redirect would be followed unseen, and the log-in form would land inside a table cell.
     """
+    target = urlsplit(response.get("Location", "")).path
+    if not target or not getattr(request, "htmx", False):
+        return response
     log_in = resolve_url(settings.LOGIN_URL)
-    if not getattr(request, "htmx", False) or urlsplit(response.get("Location", "")).path != log_in:
+    if target != log_in:
         return response
     page = request.htmx.current_url_abs_path or "/"  # type: ignore[attr-defined]
     answer = HttpResponse("Your log-in has ended. Please log in again.", status=401)

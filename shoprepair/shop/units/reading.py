@@ -163,15 +163,9 @@ def _kept(text: str, parts: list[tuple[float, str]], bare: str) -> str:
 
 def _times(pascal: float) -> str:
     tens = pascal / USUAL_PRESSURE_PA[1]
-    return (
-        "far more than"
-        if tens < 5
-        else "ten times"
-        if tens < 20
-        else "a hundred times"
-        if tens < 200
-        else "far more than"
-    )
+    if 5 <= tens < 200:
+        return "ten times what" if tens < 20 else "a hundred times what"
+    return "far more than"
 
 
 def _slip(said: str, compared: str, number: float, unit: str) -> str:
@@ -184,7 +178,7 @@ def _slip(said: str, compared: str, number: float, unit: str) -> str:
         if low <= number / tens * PASCAL[other] <= high and (other, tens) != (unit, 1)
     ]
     question = f"did you mean {_or(meant)}?" if meant else "write it as 0.5 bar or 7 psi."
-    return f"{said} is {compared} what such a tube holds; {question}"
+    return f"{said} is {compared} such a tube holds; {question}"
 
 
 def _or(words: list[str]) -> str:

@@ -89,12 +89,16 @@ def _small(figure: float) -> str:
     """Whole where that says enough; one or two significant figures below three."""
     if abs(figure) >= 2.95:
         return f"{figure:.0f}"
-    return f"{float(f'{figure:.2g}'):g}"
+    return _two_figures(figure)
+
+
+def _two_figures(figure: float) -> str:
+    return f"{float(f'{figure:.2g}'):.3f}".rstrip("0").rstrip(".")
 
 
 def _inches(inches: float) -> str:
     if abs(inches) < 3 / 16:
-        return f"{float(f'{inches:.2g}'):g} in"
+        return f"{_two_figures(inches)} in"
     if abs(inches) < 12 - 1 / 16:
         return f"{_eighths(inches)} in"
     if abs(inches) < 119.95:

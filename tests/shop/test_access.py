@@ -1,0 +1,39 @@
+import pytest
+from django.contrib.auth.models import AnonymousUser
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+from django.test import RequestFactory
+
+from shoprepair.shop.access import Roles, is_owner, owner_only, roles_of
+from shoprepair.shop.models import Staff
+
+
+def test_everybody_has_their_own_role_and_the_owner_has_all() -> None:
+    assert roles_of(Staff(role="counter")) == Roles(counter=True)
+    assert roles_of(Staff(role="bench")) == Roles(bench=True)
+    assert roles_of(Staff(role="owner")) == Roles(counter=True, bench=True, owner=True)
+
+
+def test_a_stranger_has_no_role() -> None:
+    assert roles_of(AnonymousUser()) == roles_of(None) == Roles()
+    assert not is_owner(AnonymousUser())
+
+
+@owner_only
+def takings(request: HttpRequest) -> HttpResponse:
+    return HttpResponse("what came in today")
+
+
+@pytest.mark.parametrize("person", [Staff(role="counter"), Staff(role="bench"), AnonymousUser()])
+def test_a_page_of_the_owner_tells_anyone_else_why_not(rf: RequestFactory, person: Staff) -> None:
+    request = rf.get("/")
+    request.user = person
+    with pytest.raises(PermissionDenied) as refusal:
+        takings(request)
+    assert str(refusal.value) == "Only the owner may open this page. Ask the owner, or log in as the owner."
+
+
+def test_a_page_of_the_owner_opens_for_the_owner(rf: RequestFactory) -> None:
+    request = rf.get("/")
+    request.user = Staff(role="owner")
+    assert takings(request).content == b"what came in today"

@@ -1,0 +1,23 @@
+import pytest
+from django.contrib.auth.models import AnonymousUser
+from django.test import RequestFactory
+
+from shoprepair.shop.access import Roles
+from shoprepair.shop.context import shop
+from shoprepair.shop.models import Staff
+from shoprepair.shop.settings import current
+from shoprepair.shop.units import Units
+
+pytestmark = pytest.mark.django_db
+
+
+def test_a_page_knows_shop_units_and_roles(rf: RequestFactory) -> None:
+    request = rf.get("/")
+    request.user = Staff(role="bench", length_unit="in")
+    assert shop(request) == {"shop": current(), "units": Units("bar", "in", "°C"), "roles": Roles(bench=True)}
+
+
+def test_the_log_in_page_is_in_the_shops_units_and_offers_nobodys_work(rf: RequestFactory) -> None:
+    request = rf.get("/")
+    request.user = AnonymousUser()
+    assert shop(request) == {"shop": current(), "units": Units(), "roles": Roles()}
