@@ -6,12 +6,12 @@ top, and adds what to inspect besides and what to beware of.
 
 from collections.abc import Callable
 from enum import Enum, auto
-from math import isfinite
 
 from shoprepair.mechanics import attachment, bladder, casing, sailcloth
 from shoprepair.mechanics.bands import LEAST_RATIO, band, urgency
 from shoprepair.mechanics.beside import inspect
 from shoprepair.mechanics.cautions import cautions
+from shoprepair.mechanics.checks import COVERS, check
 from shoprepair.mechanics.description import (
     DEFAULT_CASES,
     Assessment,
@@ -23,8 +23,6 @@ from shoprepair.mechanics.description import (
     Place,
     Sentence,
 )
-from shoprepair.mechanics.domain import need, positive, within
-from shoprepair.mechanics.floors import Floor, floor
 from shoprepair.mechanics.loads import leading_edge_section, strut_section
 from shoprepair.mechanics.outcome import Outcome
 
@@ -52,26 +50,27 @@ def assess(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases = 
 
     The load ratio is the arithmetic's; band and urgency are at least what the trade's rules say.
     """
-    _check(place, finding)
+    check(pattern, place, finding, cases)
     part = _PARTS[place.element]
-    outcome, least = _judge(pattern, place, finding, cases, part)
-    floored = max(outcome.load_ratio, LEAST_RATIO[least.least] if least else 0.0)
-    laid_bare = finding.under or finding
+    outcome = _judge(pattern, place, finding, cases, part)
+    least = LEAST_RATIO[outcome.floor.least] if outcome.floor else 0.0
+    level = max(outcome.load_ratio, least)
     return Assessment(
         load_ratio=outcome.load_ratio,
-        urgency=urgency(floored),
-        band=band(floored),
+        urgency=urgency(level),
+        band=band(level),
         case=outcome.case,
         reason=outcome.reason,
-        reasons=(*([least.sentence] if least else []), *outcome.reasons),
+        reasons=(*([outcome.floor.sentence] if outcome.floor else []), *outcome.reasons),
         figures=tuple(outcome.figures),
+        demand_n_per_m=outcome.demand_n_per_m,
         run_length_m=outcome.run_length_m,
         hopeful_load_ratio=outcome.hopeful_load_ratio,
         runs_for_certain=outcome.runs_for_certain,
         out_of_range=outcome.out_of_range,
         pinhole_m=outcome.pinhole_m,
-        inspect=inspect(pattern, place, laid_bare, on_casing=part in _ON_CASING),
-        cautions=cautions(band(floored), under_pressure=part is not Part.SAILCLOTH),
+        inspect=inspect(pattern, place, finding, on_casing=part in _ON_CASING),
+        cautions=cautions(band(level), under_pressure=part is not Part.SAILCLOTH),
     )
 
 
@@ -87,49 +86,28 @@ def sound_strut_ratio(
     return casing.sound_ratio(pattern, strut_section(pattern, strut_index, fraction), cases)
 
 
-def _judge(
-    pattern: Pattern, place: Place, finding: Finding, cases: LoadCases, part: Part
-) -> tuple[Outcome, Floor | None]:
-    if finding.kind in _COVERS:
+def _judge(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases, part: Part) -> Outcome:
+    if finding.kind in COVERS:
         return _judge_covered(pattern, place, finding, cases, part)
-    outcome = _rule(place, finding, part)(pattern, place, finding, cases)
-    return outcome, floor(finding, outcome, on_casing=part in _ON_CASING)
-
-
-def _judge_covered(
-    pattern: Pattern, place: Place, finding: Finding, cases: LoadCases, part: Part
-) -> tuple[Outcome, Floor | None]:
-    """Residue or a stain: the flaw under it where known, and never less than whole cloth."""
-    whole = _SOUND.get(part, casing.sound)(pattern, place, finding, cases)
-    if finding.under is None:
-        whole.reasons.insert(0, Sentence("What lies under it is not known: whole cloth is taken."))
-        return whole, None
-    need(finding.under.kind not in _COVERS, "Say what the flaw under it is, not what covers it.")
-    _check(place, finding.under)
-    outcome, least = _judge(pattern, place, finding.under, cases, part)
-    if outcome.load_ratio < whole.load_ratio:
-        whole.reasons.insert(0, outcome.reason)
-        return whole, least
-    outcome.reasons.insert(
-        0, Sentence(f"Judged by what lies under the {finding.kind}: {finding.under.kind}.")
-    )
-    return outcome, least
-
-
-def _rule(place: Place, finding: Finding, part: Part) -> Rule:
     rule = _RULES[finding.kind].get(part)
     if rule is None:
         raise ValueError(f"A {place.element} cannot have “{finding.kind}”: choose another kind of damage.")
-    return rule
+    return rule(pattern, place, finding, cases)
 
 
-def _check(place: Place, finding: Finding) -> None:
-    within(place.station, "station")
-    within(place.fraction, "fraction of the way to the trailing edge")
-    need(finding.rows >= 0, "The number of rows must be zero or more.")
-    need(finding.angle_rad is None or isfinite(finding.angle_rad), "The angle must be a number.")
-    if finding.length_m is not None:
-        positive(finding.length_m, "length")
+def _judge_covered(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases, part: Part) -> Outcome:
+    """Residue or a stain: the flaw under it where known, and never less than whole cloth."""
+    whole = _SOUND[part](pattern, place, finding, cases)
+    if finding.under is None:
+        whole.reasons.insert(0, Sentence("What lies under it is not known: whole cloth is taken."))
+        return whole
+    flaw = _judge(pattern, place, finding.under, cases, part)
+    if flaw.load_ratio < whole.load_ratio:
+        whole.reasons.insert(0, flaw.reason)
+        whole.floor = flaw.floor
+        return whole
+    flaw.reasons.insert(0, Sentence(f"Judged by the {finding.under.kind} under the {finding.kind}."))
+    return flaw
 
 
 _PARTS = {
@@ -144,8 +122,11 @@ _PARTS = {
     Element.TRAILING_EDGE: Part.SAILCLOTH,
 }
 _ON_CASING = {Part.LEADING_EDGE, Part.STRUT, Part.ATTACHMENT, Part.VALVE}
-_COVERS = {FindingKind.RESIDUE, FindingKind.STAIN}
-_SOUND: dict[Part, Rule] = {Part.SAILCLOTH: sailcloth.sound, Part.HOSE: bladder.sound_hose}
+_SOUND: dict[Part, Rule] = {
+    **dict.fromkeys(_ON_CASING, casing.sound),
+    Part.SAILCLOTH: sailcloth.sound,
+    Part.HOSE: bladder.sound_hose,
+}
 
 _TUBES = (Part.LEADING_EDGE, Part.STRUT)
 _CUT: dict[Part, Rule] = {

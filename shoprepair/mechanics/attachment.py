@@ -14,59 +14,56 @@ from shoprepair.mechanics.description import (
     Sentence,
 )
 from shoprepair.mechanics.domain import need, not_negative
+from shoprepair.mechanics.lift_figures import of_the_leading_edge
 from shoprepair.mechanics.loads import RIDING, bridle_supports, leading_edge_lift, lift, strut_of
 from shoprepair.mechanics.outcome import ANSWER, CASES, CLOTH, Outcome, given, step
 from shoprepair.mechanics.seam import stitched_strength
 
 _ESTIMATE = "the trade's seam-strength estimate"
+_SEAM = "rows × stitches per metre × thread strength × seam factor, at most strength of the cloth"
 
 
 def stitching(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
-    """The place's share of the lift over what the stitching left can hold, the cloth's strength at most."""
+    """The place's share of the lift over what the stitching left can hold, never more than the cloth."""
     force, how = share_of_lift(pattern, place, cases)
     left = stitched_left(finding)
-    per_metre = _strength_per_metre(pattern, finding, cases)
+    per_metre = strength_per_metre(pattern, finding.rows, cases)
     holds = left * per_metre
-    ratio = force / holds if holds > 0 else (inf if force > 0 else 0.0)
     return Outcome(
-        load_ratio=ratio,
+        load_ratio=force / holds if holds > 0 else inf if force > 0 else 0.0,
         case=RIDING,
         reason=_verdict(force, holds),
-        reasons=[Sentence(how + "."), *_unknowns(finding)],
+        reasons=[Sentence(f"{how}."), *_about_the_unknown(finding)],
         figures=[
-            step("share of the lift", force, "N", how, CASES, assumed=True),
-            given("stitching left", left, "m", ANSWER, assumed=finding.stitched_left_m is None),
-            given("rows", finding.rows, "", ANSWER),
-            step(
-                "strength of the stitching",
-                per_metre,
-                "N/m",
-                "rows × stitches per metre × thread × factor, at most the cloth",
-                _ESTIMATE,
-                assumed=True,
-            ),
+            *of_the_leading_edge(pattern, cases),
+            step("force on the stitching", force, "N", f"share of the lift: {how}", CASES, assumed=True),
+            *_of_the_strength(pattern, finding, cases, left, per_metre),
             step("strength left", holds, "N", "stitching left × strength of the stitching", _ESTIMATE),
-            *_ratio(ratio),
+            *_ratio(force, holds),
         ],
     )
 
 
 def stitched_left(finding: Finding) -> float:
-    """Stitched length still sound in m: as measured, or the whole less what opened; none where nobody said."""
-    whole = finding.stitched_whole_m
+    """Sound stitching left in m: as measured, or the whole less what opened; none where nobody said."""
+    whole, left, opened = finding.stitched_whole_m, finding.stitched_left_m, finding.length_m
     if whole is not None:
         not_negative(whole, "whole stitched length")
-    left = finding.stitched_left_m
-    if left is None:
-        known = whole is not None and finding.length_m is not None
-        return max(0.0, (whole or 0.0) - (finding.length_m or 0.0)) if known else 0.0
-    not_negative(left, "stitched length left")
-    need(whole is None or left <= whole, "More stitching is left than there ever was.")
-    return left
+    if left is not None:
+        not_negative(left, "stitched length left")
+        need(whole is None or left <= whole, "More stitching is left than there ever was.")
+        return left
+    return max(0.0, whole - opened) if whole is not None and opened is not None else 0.0
+
+
+def strength_per_metre(pattern: Pattern, rows: int, cases: LoadCases) -> float:
+    """Strength of the stitching in N/m; beyond the strength of the casing cloth, that tears instead."""
+    sewn = stitched_strength(cases.stitches_per_m, cases.thread_strength_n, rows, cases.stitch_factor)
+    return min(sewn, _cloth_strength(pattern))
 
 
 def share_of_lift(pattern: Pattern, place: Place, cases: LoadCases) -> tuple[float, str]:
-    """Force in N on a handle, bridle point or strut joint, and how it was found, in words."""
+    """Force in N on a handle, bridle point or strut joint, and how it comes there, in words."""
     if place.element is Element.HANDLE:
         return _on_a_handle(pattern, cases)
     if place.element is Element.BRIDLE_POINT:
@@ -84,11 +81,11 @@ def _on_a_handle(pattern: Pattern, cases: LoadCases) -> tuple[float, str]:
 def _on_a_bridle_point(pattern: Pattern, place: Place, cases: LoadCases) -> tuple[float, str]:
     need(not pattern.held, "Held gear has no bridle points.")
     supports = bridle_supports(pattern)
-    pull = leading_edge_lift(pattern, cases)
+    taken = leading_edge_lift(pattern, cases)
     if not supports:
-        return pull, "The bridle points are not known: one is taken to carry the leading edge's whole lift"
+        return taken, "The bridle points are not known: this one is taken to carry the whole leading edge"
     at = place.station * pattern.span_m / 2
-    pulls = span.bridle_pulls(supports, pull, pattern.span_m / 2)
+    pulls = span.bridle_pulls(supports, taken, pattern.span_m / 2)
     nearest = min(range(len(supports)), key=lambda i: abs(supports[i] - at))
     return abs(pulls[nearest]), "The bridle points share the leading edge's lift as a continuous beam does"
 
@@ -102,9 +99,8 @@ def _on_a_strut_joint(pattern: Pattern, place: Place, cases: LoadCases) -> tuple
     return rest / count, "The struts share evenly the lift that the leading edge does not take"
 
 
-def _strength_per_metre(pattern: Pattern, finding: Finding, cases: LoadCases) -> float:
-    rows = stitched_strength(cases.stitches_per_m, cases.thread_strength_n, finding.rows, cases.stitch_factor)
-    return min(rows, pattern.casing.strength_warp_n_per_m, pattern.casing.strength_weft_n_per_m)
+def _cloth_strength(pattern: Pattern) -> float:
+    return min(pattern.casing.strength_warp_n_per_m, pattern.casing.strength_weft_n_per_m)
 
 
 def _verdict(force: float, holds: float) -> Sentence:
@@ -113,19 +109,33 @@ def _verdict(force: float, holds: float) -> Sentence:
         return Sentence("No stitching is left to carry {force}; do not ride.", {"force": values["force"]})
     ending = "; do not ride." if force >= holds > 0 else "."
     return Sentence(
-        "Riding asks {force} of this stitching; what is left holds about {holds}" + ending, values
+        f"Riding asks {{force}} of this stitching; what is left holds about {{holds}}{ending}", values
     )
 
 
-def _unknowns(finding: Finding) -> list[Sentence]:
-    if finding.stitched_left_m is not None:
-        return []
-    if finding.stitched_whole_m is not None and finding.length_m is not None:
+def _about_the_unknown(finding: Finding) -> list[Sentence]:
+    subtracted = finding.stitched_whole_m is not None and finding.length_m is not None
+    if finding.stitched_left_m is not None or subtracted:
         return []
     return [Sentence("How much stitching is left was not said: taken as none.")]
 
 
-def _ratio(ratio: float) -> list[Figure]:
-    if ratio == inf:
+def _of_the_strength(
+    pattern: Pattern, finding: Finding, cases: LoadCases, left: float, per_metre: float
+) -> list[Figure]:
+    guessed = not pattern.casing.measured
+    return [
+        given("stitching left", left, "m", ANSWER, assumed=finding.stitched_left_m is None),
+        given("rows", finding.rows, "", ANSWER),
+        given("stitches per metre", cases.stitches_per_m, "", CASES, assumed=True),
+        given("thread strength", cases.thread_strength_n, "N", CASES, assumed=True),
+        given("seam factor", cases.stitch_factor, "", CASES, assumed=True),
+        given("strength of the cloth", _cloth_strength(pattern), "N/m", CLOTH, assumed=guessed),
+        step("strength of the stitching", per_metre, "N/m", _SEAM, _ESTIMATE),
+    ]
+
+
+def _ratio(force: float, holds: float) -> list[Figure]:
+    if holds == 0:
         return []
-    return [step("load ratio", ratio, "", "share of the lift ÷ strength left", CASES)]
+    return [step("load ratio", force / holds, "", "force on the stitching ÷ strength left", CASES)]

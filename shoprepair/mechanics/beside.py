@@ -1,5 +1,6 @@
 """What to look at besides the damage itself."""
 
+from shoprepair.mechanics.checks import COVERS
 from shoprepair.mechanics.description import (
     Answer,
     Element,
@@ -18,20 +19,21 @@ _OTHER_SIDE = {"left": "right", "right": "left"}
 
 def inspect(pattern: Pattern, place: Place, finding: Finding, *, on_casing: bool) -> tuple[Sentence, ...]:
     """The mirror place of a burst, the bladder behind an opening, the second ply, what residue hides."""
+    laid_bare = finding.under or finding
     looks = []
-    if finding.kind is FindingKind.BURST:
+    if laid_bare.kind is FindingKind.BURST:
         looks += [_mirror(pattern, place), Sentence("Look at the bladder: a burst usually takes it too.")]
-    if on_casing and finding.kind in _THROUGH:
-        looks += _bladder(finding)
-    if on_casing and finding.kind is FindingKind.SEAM_OPENED:
+    if on_casing and laid_bare.kind in _THROUGH:
+        looks += _bladder(laid_bare)
+    if on_casing and laid_bare.kind is FindingKind.SEAM_OPENED:
         looks.append(Sentence("Look at the bladder behind the seam: it may have bulged out and chafed."))
-    if on_casing and finding.kind is not FindingKind.LEAK and section(pattern, place).plies > 1:
+    if on_casing and laid_bare.kind is not FindingKind.LEAK and section(pattern, place).plies > 1:
         looks.append(Sentence("The casing is doubled here: look at both plies."))
-    if finding.kind is FindingKind.LEAK:
+    if laid_bare.kind is FindingKind.LEAK:
         looks.append(Sentence("Look at valves and hose ends before the film."))
-    if finding.kind is FindingKind.STITCHING:
+    if laid_bare.kind is FindingKind.STITCHING:
         looks.append(Sentence("Look at the same stitching on the other side."))
-    if finding.kind in (FindingKind.RESIDUE, FindingKind.STAIN) and finding.under is None:
+    if laid_bare.kind in COVERS:
         looks.append(Sentence("Peel or clean it off and look at the cloth under it."))
     return tuple(looks)
 

@@ -4,7 +4,17 @@ from dataclasses import dataclass
 from math import cos, inf, pi, sin
 
 from shoprepair.mechanics import slit
-from shoprepair.mechanics.description import Cloth, Condition, Direction, Finding, FindingKind, LoadCases
+from shoprepair.mechanics.description import (
+    Cloth,
+    Condition,
+    Direction,
+    Figure,
+    Finding,
+    FindingKind,
+    LoadCases,
+    Sentence,
+)
+from shoprepair.mechanics.outcome import CASES, given
 
 YARNS_WHERE_UNKNOWN_PER_M = 2400.0
 """Counted for a film, which has none, and for a cloth whose yarns nobody counted."""
@@ -22,6 +32,16 @@ class Pull:
     crossing: float
     """Share of the cut's length that lies across these yarns."""
 
+    @property
+    def plain_ratio(self) -> float:
+        """Load ratio of the uncut cloth."""
+        return self.tension_n_per_m / self.strength_n_per_m
+
+    @property
+    def name(self) -> str:
+        """As the tension is called among the figures."""
+        return f"tension {self.direction}, {self.case}"
+
 
 @dataclass(frozen=True, slots=True)
 class Severity:
@@ -33,6 +53,11 @@ class Severity:
     load_ratio: float
     hopeful_load_ratio: float
     run_length_m: float
+
+    @property
+    def certain(self) -> bool:
+        """Whether even the hopeful bound says that it runs."""
+        return self.hopeful_load_ratio >= 1
 
 
 def crossings(finding: Finding) -> tuple[float, float]:
@@ -47,14 +72,16 @@ def crossings(finding: Finding) -> tuple[float, float]:
 
 
 def direction_unknown(finding: Finding) -> bool:
+    """Whether the direction matters and nobody said it."""
+    if finding.kind is FindingKind.HOLE:
+        return False
     unsaid = finding.direction is Direction.ANGLE and finding.angle_rad is None
     return unsaid or finding.direction is Direction.UNKNOWN
 
 
 def worst(pulls: list[Pull], length_m: float, flaw_length_m: float) -> Severity:
-    """The pull with the highest cautious load ratio, the others' run lengths kept in view."""
-    loaded = [pull for pull in pulls if pull.crossing > 0]
-    severities = [_severity(pull, length_m, flaw_length_m) for pull in loaded]
+    """The pull with the highest cautious load ratio, the others' hopeful ratios and run lengths in view."""
+    severities = [_severity(pull, length_m, flaw_length_m) for pull in pulls if pull.crossing > 0]
     deciding = max(severities, key=lambda severity: severity.load_ratio)
     hopeful = max(severity.hopeful_load_ratio for severity in severities)
     return Severity(
@@ -75,20 +102,35 @@ def yarns(cloth: Cloth) -> tuple[float, float]:
     )
 
 
-def condition_share(condition: Condition, cases: LoadCases) -> float:
-    """Share of its strength that cloth in this condition still has."""
-    shares = {Condition.FADED: cases.faded_share, Condition.BRITTLE: cases.brittle_share}
-    return shares.get(condition, 1.0)
+def condition(finding: Finding, cases: LoadCases) -> list[Figure]:
+    """What fading and brittleness leave of the strength; nothing to say of sound cloth."""
+    if finding.condition is Condition.SOUND:
+        return []
+    faded = finding.condition is Condition.FADED
+    share = cases.faded_share if faded else cases.brittle_share
+    return [given(f"left in {finding.condition} cloth", share, "", CASES, assumed=True)]
+
+
+def about_the_direction(finding: Finding) -> list[Sentence]:
+    if direction_unknown(finding):
+        return [Sentence("The direction was not said: taken the worse way.")]
+    return []
 
 
 def _severity(pull: Pull, length_m: float, flaw_length_m: float) -> Severity:
     across = length_m * pull.crossing
     broken = slit.yarns_over(across, pull.yarns_per_m)
     factor = slit.yarn_stress_factor(broken)
-    plain = pull.tension_n_per_m / pull.strength_n_per_m
     run = slit.run_length(pull.tension_n_per_m, pull.strength_n_per_m, pull.yarns_per_m)
-    hopeful = plain * slit.flaw_stress_factor(across, flaw_length_m)
-    return Severity(pull, broken, factor, plain * factor, hopeful, run / pull.crossing if run < inf else inf)
+    hopeful = pull.plain_ratio * slit.flaw_stress_factor(across, flaw_length_m)
+    return Severity(
+        pull,
+        broken,
+        factor,
+        pull.plain_ratio * factor,
+        hopeful,
+        run / pull.crossing if run < inf else inf,
+    )
 
 
 def _unless_tiny(share: float) -> float:

@@ -256,7 +256,11 @@ class Assessment:
     """What the damaged place is asked to carry over what it still can, and what follows."""
 
     load_ratio: float
-    """The load ratio; math.inf where nothing is left."""
+    """What the arithmetic says, before the floors of the trade; math.inf where nothing is left.
+
+    The only figure here that can be infinite: JSON does not know infinity, so whoever stores this
+    writes it as null or as a word.
+    """
     urgency: int
     band: Band
     case: str
@@ -267,6 +271,8 @@ class Assessment:
     """Everything else decided by rule or assumption, a sentence each."""
     figures: tuple[Figure, ...]
     """Inputs first, then each step, so that a person can follow the arithmetic downwards."""
+    demand_n_per_m: float | None = None
+    """Highest tension of any banded case at the place, whole cloth and either direction."""
     run_length_m: float | None = None
     hopeful_load_ratio: float | None = None
     runs_for_certain: bool = False

@@ -1,12 +1,11 @@
-"""Rules that stand above the arithmetic: common practice of the trade, each said in words where it applies."""
+"""Rules that stand above the arithmetic: common practice of the trade, said in words wherever they apply.
+
+A finding is never banded below its floor, whatever its load ratio.
+"""
 
 from dataclasses import dataclass
 
-from shoprepair.mechanics.description import Band, Finding, FindingKind, Fold, Sentence
-from shoprepair.mechanics.outcome import Outcome
-
-_CUTS = {FindingKind.CUT, FindingKind.HOLE, FindingKind.TEAR, FindingKind.CRACK}
-_SEAMS = {FindingKind.SEAM_OPENED, FindingKind.STITCHING}
+from shoprepair.mechanics.description import Band, Sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,25 +14,20 @@ class Floor:
     sentence: Sentence
 
 
-def floor(finding: Finding, outcome: Outcome, *, on_casing: bool) -> Floor | None:
-    """The least band that the trade gives this finding whatever the figures say; None where they decide."""
-    if finding.kind is FindingKind.BURST:
-        return Floor(Band.GROUNDED, Sentence("A burst is Grounded."))
-    if not on_casing:
-        return None
-    if outcome.out_of_range:
-        return Floor(Band.GROUNDED, Sentence("An opening longer than the tube's radius is Grounded."))
-    if finding.kind in _CUTS:
-        text = "Any cut in a casing is shop work, at least Repair first; canopy tape never holds on a casing."
-        return Floor(Band.REPAIR_FIRST, Sentence(text))
-    if finding.kind in _SEAMS:
-        return Floor(Band.REPAIR_FIRST, Sentence("Any opened casing seam is at least Repair first."))
-    if finding.kind is FindingKind.SCUFF and finding.fold is not Fold.ROUND:
-        return Floor(Band.REPAIR_FIRST, Sentence(_FOLDS[finding.fold]))
-    return None
-
-
-_FOLDS = {
-    Fold.EDGE: "Folded to an edge, about half its cloth is gone: at least Repair first.",
-    Fold.UNTRIED: "The fold was not tried: taken as folding to an edge, at least Repair first.",
-}
+BURST = Floor(Band.GROUNDED, Sentence("A burst is Grounded."))
+OUT_OF_RANGE = Floor(
+    Band.GROUNDED, Sentence("An opening longer than the tube's radius is Grounded: the bladder comes out.")
+)
+CUT = Floor(
+    Band.REPAIR_FIRST,
+    Sentence("Any cut in a casing is shop work, at least Repair first; canopy tape never holds on a casing."),
+)
+SEAM = Floor(Band.REPAIR_FIRST, Sentence("Any opened casing seam is at least Repair first."))
+FOLDED = Floor(
+    Band.REPAIR_FIRST,
+    Sentence("It folds to an edge, so about half its cloth is gone: at least Repair first."),
+)
+UNTRIED = Floor(
+    Band.REPAIR_FIRST,
+    Sentence("The fold was not tried: taken as folding to an edge, at least Repair first."),
+)

@@ -35,8 +35,23 @@ class Load:
     folds: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Site:
+    """A section with its load cases, the last of them shown but never banded."""
+
+    here: Section
+    riding: Load
+    hot: Load
+    point_lost: Load | None
+
+    @property
+    def worst_n_per_m(self) -> float:
+        """The highest tension in either direction of either case."""
+        return max(self.riding.hoop_n_per_m, self.riding.axial_n_per_m, self.hot.hoop_n_per_m)
+
+
 def section(pattern: Pattern, place: Place) -> Section:
-    """The tube that a place lies on, or under: a handle lies on the centre strut, a bridle point in front."""
+    """The tube that a place lies on: a handle on the centre strut, a bridle point on the leading edge."""
     within(place.station, "station")
     within(place.fraction, "fraction of the way to the trailing edge")
     strut = _strut_under(pattern, place)
@@ -70,7 +85,7 @@ def lift(pattern: Pattern, cases: LoadCases) -> float:
 
 
 def riding_pressure(pattern: Pattern, cases: LoadCases) -> float:
-    """Pressure in Pa that the wind puts on the canopy in the riding case, gusts and lift coefficient in it."""
+    """Pressure in Pa of the riding case on the canopy, gusts and lift coefficient in it."""
     wind = cases.held_wind_m_per_s if pattern.held else cases.bridled_wind_m_per_s
     gust = cases.held_gust if pattern.held else cases.bridled_gust
     return air.wind_pressure(wind) * cases.lift_coefficient * gust
@@ -86,15 +101,26 @@ def bridle_supports(pattern: Pattern) -> tuple[float, ...]:
 
     A bridled pattern without known points on both halves counts as held at the centre, the worse case.
     """
-    if pattern.held or not any(pattern.bridle_stations):
+    if pattern.held or bridle_unknown(pattern):
         return ()
     half = pattern.span_m / 2
     right = tuple(station * half for station in pattern.bridle_stations)
     return tuple(-at for at in right if at) + right
 
 
-def tube_loads(pattern: Pattern, here: Section, cases: LoadCases) -> tuple[Load, Load]:
-    """The riding case and the hot beach at a section."""
+def bridle_unknown(pattern: Pattern) -> bool:
+    """Whether a bridled pattern says nothing of its bridle points off the centre."""
+    return not pattern.held and not any(pattern.bridle_stations)
+
+
+def site(pattern: Pattern, place: Place, cases: LoadCases) -> Site:
+    """The tube at a place with all its loads."""
+    here = section(pattern, place)
+    return Site(here, *banded(pattern, here, cases), load_with_point_lost(pattern, here, cases))
+
+
+def banded(pattern: Pattern, here: Section, cases: LoadCases) -> tuple[Load, Load]:
+    """The two cases that bands are given by: riding, and the hot beach."""
     positive(pattern.rated_pressure_pa, "rated pressure")
     moment = 0.0 if here.station is None else _riding_moment(pattern, here.station, cases)
     riding = _load(RIDING, pattern.rated_pressure_pa, here.radius_m, moment)
@@ -111,7 +137,10 @@ def hot_pressure(pattern: Pattern, cases: LoadCases) -> float:
 
 
 def load_with_point_lost(pattern: Pattern, here: Section, cases: LoadCases) -> Load | None:
-    """Riding with the innermost bridle point of one half gone, on the worse half; None where it cannot be."""
+    """Riding with the innermost bridle point of one half gone, on the worse half; shown, never banded.
+
+    None where that cannot be: held gear, a strut, too few points.
+    """
     supports = bridle_supports(pattern)
     if here.station is None or len(supports) < 3:
         return None

@@ -1,8 +1,18 @@
-"""What a rule found, before floors, cautions and words of what lies beside it."""
+"""What a rule found, before cautions and words of what lies beside it; and how it lays out its figures."""
 
 from dataclasses import dataclass, field
+from math import prod
 
 from shoprepair.mechanics.description import Figure, Quantity, Sentence
+from shoprepair.mechanics.floors import Floor
+
+PATTERN = "the pattern"
+CASES = "the shop's load cases"
+ANSWER = "what was found"
+CLOTH = "the cloth library"
+MEMBRANE = "membrane theory of a thin tube"
+HEDGEPETH = "Hedgepeth 1961, NASA TN D-882"
+PRACTICE = "common practice"
 
 
 @dataclass(slots=True, kw_only=True)
@@ -12,8 +22,10 @@ class Outcome:
     load_ratio: float
     case: str
     reason: Sentence
+    floor: Floor | None = None
     reasons: list[Sentence] = field(default_factory=list)
     figures: list[Figure] = field(default_factory=list)
+    demand_n_per_m: float | None = None
     run_length_m: float | None = None
     hopeful_load_ratio: float | None = None
     runs_for_certain: bool = False
@@ -22,18 +34,20 @@ class Outcome:
 
 
 def given(name: str, value: float, unit: str, source: str, *, assumed: bool = False) -> Figure:
-    """An input figure."""
-    return Figure(name=name, quantity=Quantity(value, unit), formula="given", source=source, assumed=assumed)
+    """An input."""
+    return Figure(name=name, quantity=Quantity(value, unit), formula="", source=source, assumed=assumed)
 
 
 def step(name: str, value: float, unit: str, formula: str, source: str, *, assumed: bool = False) -> Figure:
-    """A computed figure, its formula in words."""
+    """A computed figure; its formula names figures that stand before it."""
     return Figure(name=name, quantity=Quantity(value, unit), formula=formula, source=source, assumed=assumed)
 
 
-PATTERN = "the pattern"
-CASES = "the shop's load cases"
-ANSWER = "the answers at check-in"
-CLOTH = "the cloth library"
-MEMBRANE = "membrane theory of a thin tube"
-HEDGEPETH = "Hedgepeth 1961, NASA TN D-882"
+def product(figures: list[Figure]) -> float:
+    """All shares of a strength together."""
+    return prod(figure.quantity.value for figure in figures)
+
+
+def times(first: str, figures: list[Figure]) -> str:
+    """The formula of a product, in words."""
+    return " × ".join([first, *(figure.name for figure in figures)])

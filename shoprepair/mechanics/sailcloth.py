@@ -1,9 +1,16 @@
-"""Damage to the canopy and its windows: tears, cracks, scuffs, opened seams."""
-
-from math import inf
+"""Damage to the canopy and its windows: tears, cracks, opened seams, scuffs; and whole cloth."""
 
 from shoprepair.mechanics.canopy import membrane_tension
-from shoprepair.mechanics.cutting import Pull, condition_share, crossings, direction_unknown, worst, yarns
+from shoprepair.mechanics.cutting import (
+    Pull,
+    Severity,
+    about_the_direction,
+    condition,
+    crossings,
+    worst,
+    yarns,
+)
+from shoprepair.mechanics.cutting_figures import of_a_cut
 from shoprepair.mechanics.description import (
     Cloth,
     Element,
@@ -17,35 +24,56 @@ from shoprepair.mechanics.description import (
     Quantity,
     Sentence,
 )
-from shoprepair.mechanics.domain import not_negative, within
+from shoprepair.mechanics.domain import within
+from shoprepair.mechanics.lift_figures import of_the_wind
 from shoprepair.mechanics.loads import RIDING, riding_pressure
-from shoprepair.mechanics.outcome import ANSWER, CASES, CLOTH, HEDGEPETH, PATTERN, Outcome, given, step
+from shoprepair.mechanics.outcome import (
+    CASES,
+    CLOTH,
+    PATTERN,
+    PRACTICE,
+    Outcome,
+    given,
+    product,
+    step,
+    times,
+)
 
 _ARC = "a membrane bellied to an arc"
+_NAMES = {
+    FindingKind.HOLE: "A hole",
+    FindingKind.CRACK: "A crack",
+    FindingKind.CUT: "A cut",
+    FindingKind.TEAR: "A tear",
+}
 
 
 def tear(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
-    """A tear, cut, hole or crack, by the cautious bound."""
-    what = {FindingKind.HOLE: "A hole", FindingKind.CRACK: "A crack", FindingKind.CUT: "A cut"}
-    return _slit(pattern, place, finding, cases, share=1.0, what=what.get(finding.kind, "A tear"))
+    """A tear, cut, hole or crack: the tension beside its ends, by the cautious bound."""
+    return _slit(pattern, place, finding, cases, condition(finding, cases), _NAMES[finding.kind])
 
 
 def seam(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """An opened seam: a tear along it, in cloth as weak as the seam."""
-    return _slit(
-        pattern, place, finding, cases, share=pattern.seam_efficiency, what="An opening of this seam"
-    )
+    guessed = "seam_efficiency" in pattern.assumed
+    share = given("seam efficiency", pattern.seam_efficiency, "", PATTERN, assumed=guessed)
+    shares = [share, *condition(finding, cases)]
+    return _slit(pattern, place, finding, cases, shares, "An opening of this seam")
 
 
 def scuff(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """Worn cloth: the plain tension over what the fold test says is left."""
     left = 1.0 if finding.fold is Fold.ROUND else cases.folded_share
-    return _whole_cloth(pattern, place, finding, cases, left, "this scuff; it still holds")
+    shares = [given("left by the fold test", left, "", PRACTICE, assumed=True), *condition(finding, cases)]
+    outcome = _whole_cloth(pattern, place, cases, shares, "this scuff; it still holds")
+    if finding.fold is Fold.UNTRIED:
+        outcome.reasons.append(Sentence("The fold was not tried: taken as folding to an edge."))
+    return outcome
 
 
 def sound(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """Whole cloth in the condition that the finding names."""
-    return _whole_cloth(pattern, place, finding, cases, 1.0, "this cloth; it holds")
+    return _whole_cloth(pattern, place, cases, condition(finding, cases), "this cloth; it holds")
 
 
 def chord_at(pattern: Pattern, station: float) -> float:
@@ -57,14 +85,63 @@ def chord_at(pattern: Pattern, station: float) -> float:
 def tension_at(pattern: Pattern, station: float, cases: LoadCases) -> float:
     """Tension of the riding canopy in N/m, taken the same along the chord and across it."""
     chord = chord_at(pattern, station)
-    not_negative(chord, "chord")
     if chord == 0:
         return 0.0
     return membrane_tension(riding_pressure(pattern, cases), chord, cases.camber_share * chord)
 
 
+def _slit(
+    pattern: Pattern, place: Place, finding: Finding, cases: LoadCases, shares: list[Figure], what: str
+) -> Outcome:
+    tension = tension_at(pattern, place.station, cases)
+    length = _longest(pattern) if finding.length_m is None else finding.length_m
+    pulls = _pulls(_cloth(pattern, place), tension, product(shares), crossings(finding))
+    severity = worst(pulls, length, cases.flaw_length_m)
+    measured = finding.length_m is not None
+    return Outcome(
+        load_ratio=severity.load_ratio,
+        case=RIDING,
+        reason=_verdict(what, length, _longest(pattern), severity),
+        reasons=[*_about_film(pattern, place), *_about_the_unknown(pattern, finding)],
+        figures=[
+            *_of_the_tension(pattern, place, cases, tension),
+            *_of_the_strength(_cloth(pattern, place), severity.pull, shares),
+            *of_a_cut(severity, length, _longest(pattern), cases, limit="span", measured=measured),
+        ],
+        demand_n_per_m=tension,
+        run_length_m=severity.run_length_m if severity.run_length_m <= _longest(pattern) else None,
+        hopeful_load_ratio=severity.hopeful_load_ratio,
+        runs_for_certain=severity.certain,
+    )
+
+
+def _whole_cloth(
+    pattern: Pattern, place: Place, cases: LoadCases, shares: list[Figure], what: str
+) -> Outcome:
+    tension = tension_at(pattern, place.station, cases)
+    pulls = _pulls(_cloth(pattern, place), tension, product(shares), (1.0, 1.0))
+    pull = min(pulls, key=lambda pull: pull.strength_n_per_m)
+    values = {"asked": Quantity(tension, "N/m"), "left": Quantity(pull.strength_n_per_m, "N/m")}
+    return Outcome(
+        load_ratio=pull.plain_ratio,
+        case=RIDING,
+        reason=Sentence(f"Load asks {{asked}} of {what} about {{left}}.", values),
+        reasons=_about_film(pattern, place),
+        figures=[
+            *_of_the_tension(pattern, place, cases, tension),
+            *_of_the_strength(_cloth(pattern, place), pull, shares),
+            step("load ratio", pull.plain_ratio, "", f"{pull.name} ÷ strength left", _ARC),
+        ],
+        demand_n_per_m=tension,
+    )
+
+
 def _cloth(pattern: Pattern, place: Place) -> Cloth:
     return pattern.window if place.element is Element.WINDOW and pattern.window else pattern.canopy
+
+
+def _longest(pattern: Pattern) -> float:
+    return max(pattern.span_m, pattern.chord_centre_m)
 
 
 def _pulls(cloth: Cloth, tension: float, share: float, crossing: tuple[float, float]) -> list[Pull]:
@@ -75,90 +152,30 @@ def _pulls(cloth: Cloth, tension: float, share: float, crossing: tuple[float, fl
     ]
 
 
-def _slit(
-    pattern: Pattern, place: Place, finding: Finding, cases: LoadCases, *, share: float, what: str
-) -> Outcome:
-    tension = tension_at(pattern, place.station, cases)
-    length = chord_at(pattern, place.station) if finding.length_m is None else finding.length_m
-    left = share * condition_share(finding.condition, cases)
-    severity = worst(
-        _pulls(_cloth(pattern, place), tension, left, crossings(finding)), length, cases.flaw_length_m
-    )
-    run = severity.run_length_m if severity.run_length_m < inf else None
-    certain = severity.hopeful_load_ratio >= 1
-    values = {"length": Quantity(length, "m")}
-    if certain:
+def _verdict(what: str, length_m: float, longest_m: float, severity: Severity) -> Sentence:
+    run = severity.run_length_m
+    if severity.certain:
         text = f"{what} of {{length}} runs here for certain; do not ride."
-    elif run is None or run > pattern.span_m:
-        text = f"{what} of {{length}} does not run here."
+    elif severity.load_ratio >= 1:
+        text = f"{what} runs at about {{run_length}} here; do not ride."
+    elif run <= longest_m:
+        text = f"{what} runs at about {{run_length}} here; this one is {{length}}."
     else:
-        ending = "do not ride" if severity.load_ratio >= 1 else "this one is {length}"
-        text = f"{what} runs at about {{run_length}} here; {ending}."
-        values["run_length"] = Quantity(run, "m")
-    return Outcome(
-        load_ratio=severity.load_ratio,
-        case=RIDING,
-        reason=Sentence(text, {name: value for name, value in values.items() if f"{{{name}}}" in text}),
-        reasons=_unknowns(pattern, place, finding, length),
-        figures=[
-            *_inputs(pattern, place, cases, severity.pull),
-            given("length", length, "m", ANSWER, assumed=finding.length_m is None),
-            *_common(tension, severity.pull),
-            step(
-                "yarns cut",
-                severity.broken,
-                "",
-                f"length across the yarns {severity.pull.direction} × yarns per metre",
-                CLOTH,
-            ),
-            step(
-                "stress factor",
-                severity.factor,
-                "",
-                "what the first sound yarn carries beside the cut",
-                HEDGEPETH,
-            ),
-            step("load ratio", severity.load_ratio, "", "tension × stress factor ÷ strength left", HEDGEPETH),
-        ],
-        run_length_m=run,
-        hopeful_load_ratio=severity.hopeful_load_ratio,
-        runs_for_certain=certain,
-    )
+        text = f"{what} of {{length}} does not run here."
+    lengths = {"length": length_m, "run_length": run}
+    values = {name: Quantity(value, "m") for name, value in lengths.items() if f"{{{name}}}" in text}
+    return Sentence(text, values)
 
 
-def _whole_cloth(
-    pattern: Pattern, place: Place, finding: Finding, cases: LoadCases, left: float, what: str
-) -> Outcome:
-    tension = tension_at(pattern, place.station, cases)
-    share = left * condition_share(finding.condition, cases)
-    pulls = _pulls(_cloth(pattern, place), tension, share, (1.0, 1.0))
-    pull = min(pulls, key=lambda pull: pull.strength_n_per_m)
-    ratio = tension / pull.strength_n_per_m
-    values = {"asked": Quantity(tension, "N/m"), "left": Quantity(pull.strength_n_per_m, "N/m")}
-    return Outcome(
-        load_ratio=ratio,
-        case=RIDING,
-        reason=Sentence(f"Load asks {{asked}} of {what} about {{left}}.", values),
-        reasons=_film(pattern, place),
-        figures=[
-            *_inputs(pattern, place, cases, pull),
-            *_common(tension, pull),
-            step("load ratio", ratio, "", "tension ÷ strength left", _ARC),
-        ],
-    )
-
-
-def _unknowns(pattern: Pattern, place: Place, finding: Finding, length: float) -> list[Sentence]:
-    said = _film(pattern, place)
+def _about_the_unknown(pattern: Pattern, finding: Finding) -> list[Sentence]:
+    said = about_the_direction(finding)
     if finding.length_m is None:
-        text = "The length was not measured: taken as the whole chord here, {length}."
-        said.append(Sentence(text, {"length": Quantity(length, "m")}))
-    if finding.kind is not FindingKind.HOLE and direction_unknown(finding):
-        said.append(Sentence("The direction was not said: taken the worse way."))
+        text = "The length was not measured: taken as the whole canopy, {length}."
+        said.append(Sentence(text, {"length": Quantity(_longest(pattern), "m")}))
     return said
 
 
-def _film(pattern: Pattern, place: Place) -> list[Sentence]:
+def _about_film(pattern: Pattern, place: Place) -> list[Sentence]:
     if place.element is not Element.WINDOW:
         return []
     if pattern.window is None:
@@ -168,20 +185,29 @@ def _film(pattern: Pattern, place: Place) -> list[Sentence]:
     return []
 
 
-def _inputs(pattern: Pattern, place: Place, cases: LoadCases, pull: Pull) -> list[Figure]:
-    cloth = _cloth(pattern, place)
-    strength = cloth.strength_warp_n_per_m if "chord" in pull.direction else cloth.strength_weft_n_per_m
-    guessed = "chord_centre_m" in pattern.assumed or "chord_tip_m" in pattern.assumed
+def _of_the_tension(pattern: Pattern, place: Place, cases: LoadCases, tension: float) -> list[Figure]:
+    guessed = not {"chord_centre_m", "chord_tip_m"}.isdisjoint(pattern.assumed)
+    pressure = riding_pressure(pattern, cases)
     return [
-        given("wind pressure", riding_pressure(pattern, cases), "Pa", CASES, assumed=True),
+        *of_the_wind(pattern, cases),
+        step("pressure on the canopy", pressure, "Pa", _PRESSURE, "dynamic pressure of wind"),
         given("chord", chord_at(pattern, place.station), "m", PATTERN, assumed=guessed),
-        given("camber as a share of the chord", cases.camber_share, "", CASES, assumed=True),
-        given("strength of the cloth", strength, "N/m", CLOTH, assumed=not cloth.measured),
+        given("camber share", cases.camber_share, "", CASES, assumed=True),
+        step("tension along the chord, riding", tension, "N/m", _TENSION, _ARC),
+        step("tension along the span, riding", tension, "N/m", _SPANWISE, "assumed", assumed=True),
     ]
 
 
-def _common(tension: float, pull: Pull) -> list[Figure]:
+_PRESSURE = "half the air's density × wind squared × gust factor × lift coefficient"
+_TENSION = "pressure on the canopy × radius of the arc that chord and camber share make"
+_SPANWISE = "the same as tension along the chord, riding"
+
+
+def _of_the_strength(cloth: Cloth, pull: Pull, shares: list[Figure]) -> list[Figure]:
+    strip = cloth.strength_warp_n_per_m if "chord" in pull.direction else cloth.strength_weft_n_per_m
+    name = f"cloth strength {pull.direction}"
     return [
-        step("tension", tension, "N/m", "wind pressure × radius of the arc, the same both ways", _ARC),
-        step("strength left", pull.strength_n_per_m, "N/m", "strength of the cloth × what is left", CLOTH),
+        given(name, strip, "N/m", CLOTH, assumed=not cloth.measured),
+        *shares,
+        step("strength left", pull.strength_n_per_m, "N/m", times(name, shares), CLOTH),
     ]

@@ -6,6 +6,7 @@ the yarns it cuts in the loaded direction (Meng, Cao & Lv 2015, J. Astronautics 
 from the tube's axis.
 """
 
+from functools import lru_cache
 from math import ceil, cos, exp, inf, lgamma, pi, sin, sqrt
 
 from shoprepair.mechanics.domain import need, not_negative, positive
@@ -15,6 +16,7 @@ _A_HAIR = 1e-9
 _MUCH_TO_SPARE = 1000.0
 
 
+@lru_cache(maxsize=8192)
 def yarn_stress_factor(broken_yarns: int) -> float:
     """How many times its share the first sound yarn carries beside so many broken ones (K_n of Hedgepeth)."""
     need(broken_yarns >= 0, "The number of broken yarns must be zero or more.")

@@ -1,0 +1,114 @@
+"""The arithmetic of a casing laid open: inputs first, then each step by the names of those before it."""
+
+from shoprepair.mechanics.cutting import Pull
+from shoprepair.mechanics.description import Figure, LoadCases, Pattern
+from shoprepair.mechanics.lift_figures import of_the_leading_edge
+from shoprepair.mechanics.loads import Load, Site, bridle_supports
+from shoprepair.mechanics.outcome import (
+    ANSWER,
+    CASES,
+    CLOTH,
+    MEMBRANE,
+    PATTERN,
+    given,
+    step,
+    times,
+)
+from shoprepair.mechanics.tube import collapse_moment
+
+_BENDING = "Comer & Levy 1963"
+_COLLAPSE = "NASA TN D-457"
+_ON_BRIDLE = "on the bridle points as a continuous beam, at the distance from the centre"
+_ON_CENTRE = "held at the centre, at the distance from the centre"
+_TAUT = "rated pressure × radius ÷ 2, and what {moment} adds on the taut side"
+
+
+def of_the_loads(pattern: Pattern, at: Site, cases: LoadCases) -> list[Figure]:
+    """From the rated pressure, the radius and the lift to the tensions of every case."""
+    guessed = "rated_pressure_pa" in pattern.assumed
+    return [
+        given("rated pressure", pattern.rated_pressure_pa, "Pa", PATTERN, assumed=guessed),
+        given("radius", at.here.radius_m, "m", PATTERN, assumed=_tube_guessed(pattern, at)),
+        *_bending(pattern, at, cases),
+        step("tension around, riding", at.riding.hoop_n_per_m, "N/m", "rated pressure × radius", MEMBRANE),
+        _taut(at.riding, "bending, riding" if at.here.station is not None else ""),
+        *_heat(at, cases),
+        *_point_lost(at.point_lost),
+    ]
+
+
+def of_the_strength(pattern: Pattern, at: Site, pull: Pull, shares: list[Figure]) -> list[Figure]:
+    """From the cloth's strip strength to what is left of it."""
+    cloth = pattern.casing
+    strip = cloth.strength_warp_n_per_m if pull.direction == "around" else cloth.strength_weft_n_per_m
+    return [
+        given(f"cloth strength {pull.direction}", strip, "N/m", CLOTH, assumed=not cloth.measured),
+        given("plies", at.here.plies, "", PATTERN),
+        *shares,
+        step(
+            "strength left",
+            pull.strength_n_per_m,
+            "N/m",
+            times(f"cloth strength {pull.direction} × plies", shares),
+            CLOTH,
+        ),
+    ]
+
+
+def _tube_guessed(pattern: Pattern, at: Site) -> bool:
+    return ("leading_edge" if at.here.station is not None else "struts") in pattern.assumed
+
+
+def _bending(pattern: Pattern, at: Site, cases: LoadCases) -> list[Figure]:
+    if at.here.station is None:
+        return []
+    collapse = collapse_moment(at.riding.pressure_pa, at.here.radius_m)
+    bridled = bool(bridle_supports(pattern))
+    return [
+        *of_the_leading_edge(pattern, cases),
+        given("distance from the centre", at.here.station * pattern.span_m / 2, "m", ANSWER),
+        step(
+            "bending, riding",
+            at.riding.moment_nm,
+            "N m",
+            f"lift of the leading edge, spread as an ellipse, {_ON_BRIDLE if bridled else _ON_CENTRE}",
+            "three-moment equation, Clapeyron 1857" if bridled else "lifting-line theory",
+            assumed=True,
+        ),
+        step("bending at collapse", collapse, "N m", "π × rated pressure × radius cubed", _COLLAPSE),
+    ]
+
+
+def _taut(load: Load, moment: str) -> Figure:
+    formula = _TAUT.format(moment=moment) if moment else "rated pressure × radius ÷ 2"
+    return step(f"tension along, {load.case}", load.axial_n_per_m, "N/m", formula, _BENDING)
+
+
+def _heat(at: Site, cases: LoadCases) -> list[Figure]:
+    hot = at.hot
+    return [
+        given("pumped at", cases.fill_celsius + 273.15, "K", CASES, assumed=True),
+        given("heated to", cases.hot_celsius + 273.15, "K", CASES, assumed=True),
+        step(
+            "pressure, hot beach",
+            hot.pressure_pa,
+            "Pa",
+            "rated pressure with the air's own, × heated to ÷ pumped at",
+            "ideal gas",
+        ),
+        step("tension around, hot beach", hot.hoop_n_per_m, "N/m", "pressure, hot beach × radius", MEMBRANE),
+        step(
+            "tension along, hot beach", hot.axial_n_per_m, "N/m", "pressure, hot beach × radius ÷ 2", MEMBRANE
+        ),
+    ]
+
+
+def _point_lost(lost: Load | None) -> list[Figure]:
+    if lost is None:
+        return []
+    name = f"bending, {lost.case}"
+    how = "lift of the leading edge on the bridle points that are left, on the worse half"
+    return [
+        step(name, lost.moment_nm, "N m", how, "three-moment equation, Clapeyron 1857", assumed=True),
+        _taut(lost, name),
+    ]

@@ -1,0 +1,65 @@
+"""What `assess` refuses before it computes: figures that no inflatable, finding or load case can have."""
+
+from functools import lru_cache
+from math import isfinite
+
+from shoprepair.mechanics.description import Cloth, Finding, FindingKind, LoadCases, Pattern, Place
+from shoprepair.mechanics.domain import need, not_negative, positive, within
+
+COVERS = frozenset({FindingKind.RESIDUE, FindingKind.STAIN})
+"""Findings that hide another."""
+
+
+def check(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> None:
+    """Raise ValueError with one plain sentence for the first figure out of its range."""
+    _check_standing(pattern, cases)
+    within(place.station, "station")
+    within(place.fraction, "fraction of the way to the trailing edge")
+    _check_finding(finding)
+    if finding.kind in COVERS and finding.under is not None:
+        need(finding.under.kind not in COVERS, "Say what the flaw under it is, not what covers it.")
+        _check_finding(finding.under)
+
+
+@lru_cache(maxsize=512)
+def _check_standing(pattern: Pattern, cases: LoadCases) -> None:
+    """What stays the same from finding to finding; kept, as a call that raises is not."""
+    _check_pattern(pattern)
+    _check_cases(cases)
+
+
+def _check_pattern(pattern: Pattern) -> None:
+    positive(pattern.rated_pressure_pa, "rated pressure")
+    positive(pattern.area_m2, "area")
+    positive(pattern.span_m, "span")
+    positive(pattern.chord_centre_m, "chord at the centre")
+    not_negative(pattern.chord_tip_m, "chord at the tip")
+    positive(pattern.leading_edge.length_m, "length of the leading edge")
+    need(0 < pattern.seam_efficiency <= 1, "The seam efficiency must be more than 0 and at most 1.")
+    _check_cloth(pattern.casing)
+    _check_cloth(pattern.canopy)
+    if pattern.window is not None:
+        _check_cloth(pattern.window)
+
+
+def _check_cloth(cloth: Cloth) -> None:
+    positive(min(cloth.strength_warp_n_per_m, cloth.strength_weft_n_per_m), "strength of a cloth")
+    not_negative(min(cloth.yarns_warp_per_m, cloth.yarns_weft_per_m), "number of yarns per metre")
+
+
+def _check_cases(cases: LoadCases) -> None:
+    shares = (cases.faded_share, cases.brittle_share, cases.folded_share)
+    need(all(0 < share <= 1 for share in shares), "A share of strength must be more than 0 and at most 1.")
+    positive(cases.flaw_length_m, "flaw length")
+    positive(cases.camber_share, "camber")
+    not_negative(min(cases.held_share, cases.bridled_share), "leading edge's share of the lift")
+    not_negative(min(cases.held_wind_m_per_s, cases.bridled_wind_m_per_s), "wind speed")
+    not_negative(min(cases.held_gust, cases.bridled_gust, cases.lift_coefficient), "gust and lift factor")
+    not_negative(cases.held_lift_cap_n, "most lift that a rider holds")
+
+
+def _check_finding(finding: Finding) -> None:
+    need(finding.rows >= 0, "The number of rows must be zero or more.")
+    need(finding.angle_rad is None or isfinite(finding.angle_rad), "The angle must be a number.")
+    if finding.length_m is not None:
+        positive(finding.length_m, "length")

@@ -1,0 +1,37 @@
+"""The arithmetic of a cut laid open, in a casing or in sailcloth."""
+
+from shoprepair.mechanics.cutting import Severity
+from shoprepair.mechanics.description import Figure, LoadCases
+from shoprepair.mechanics.outcome import ANSWER, CASES, CLOTH, HEDGEPETH, given, step
+
+_RUN = "length at which the load ratio reaches 1, at most the {limit}"
+
+
+def of_a_cut(
+    severity: Severity, length_m: float, most_m: float, cases: LoadCases, *, limit: str, measured: bool
+) -> list[Figure]:
+    """From a cut's length to its two load ratios and the length at which it runs."""
+    pull = severity.pull
+    cut, hopeful = severity.broken, severity.hopeful_load_ratio
+    flaw = "Waddoups, Eisenmann & Kaminski 1971"
+    return [
+        given("length", length_m, "m", ANSWER, assumed=not measured),
+        step(
+            "length across the yarns",
+            length_m * pull.crossing,
+            "m",
+            "length, turned across the yarns",
+            ANSWER,
+        ),
+        given("yarns per metre", pull.yarns_per_m, "", CLOTH),
+        given("flaw length", cases.flaw_length_m, "m", CASES, assumed=True),
+        step("yarns cut", cut, "", "length across the yarns × yarns per metre, rounded up", CLOTH),
+        step("stress factor", severity.factor, "", "what the next yarn carries beside yarns cut", HEDGEPETH),
+        step(
+            "load ratio", severity.load_ratio, "", f"{pull.name} × stress factor ÷ strength left", HEDGEPETH
+        ),
+        step(
+            "hopeful load ratio", hopeful, "", "the same by √(1 + length ÷ flaw length)", flaw, assumed=True
+        ),
+        step("run length", min(severity.run_length_m, most_m), "m", _RUN.format(limit=limit), HEDGEPETH),
+    ]
