@@ -1,0 +1,85 @@
+"""The working hours of the week: for each day whether the shop is open, from when and to when."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+
+DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+USUAL = ("09:00", "17:00")
+
+
+class HoursForm(forms.Form):
+    """Three fields a day, by the number of the weekday, Monday 0."""
+
+    use_required_attribute = False
+
+    def __init__(self, stored: dict[str, list[str]], *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, label_suffix="", prefix="hours", **kwargs)
+        for day, name in enumerate(DAYS):
+            opens, closes = stored.get(str(day)) or ("", "")
+            self.fields[f"open_{day}"] = forms.BooleanField(required=False, label=name, initial=bool(opens))
+            self.fields[f"from_{day}"] = _time(f"{name} from", opens)
+            self.fields[f"to_{day}"] = _time(f"{name} to", closes)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        for day in range(7):
+            if cleaned.get(f"open_{day}"):
+                self._check(day, cleaned.get(f"from_{day}"), cleaned.get(f"to_{day}"))
+        return cleaned
+
+    def _check(self, day: int, opens: Any, closes: Any) -> None:
+        if self.has_error(f"from_{day}") or self.has_error(f"to_{day}"):
+            return
+        if not opens or not closes:
+            self.add_error(
+                f"to_{day}", f"Say from when to when the shop is open on {DAYS[day]}, or untick it."
+            )
+        elif closes <= opens:
+            self.add_error(
+                f"to_{day}",
+                f"{DAYS[day]} closes at {closes:%H:%M} but opens at {opens:%H:%M}; write a later time.",
+            )
+
+    def hours(self) -> dict[str, list[str]]:
+        """The week as the shop keeps it; a missing day is closed."""
+        data = self.cleaned_data
+        return {
+            str(day): [f"{data[f'from_{day}']:%H:%M}", f"{data[f'to_{day}']:%H:%M}"]
+            for day in range(7)
+            if data[f"open_{day}"]
+        }
+
+    def rows(self) -> list["Day"]:
+        return [Day(self[f"open_{day}"], self[f"from_{day}"], self[f"to_{day}"]) for day in range(7)]
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """One weekday's three fields."""
+
+    open: Any
+    opens: Any
+    closes: Any
+
+    @property
+    def errors(self) -> list[str]:
+        return [*self.opens.errors, *self.closes.errors]
+
+
+def _time(label: str, stored: str) -> forms.TimeField:
+    return forms.TimeField(
+        label=label,
+        required=False,
+        initial=stored,
+        input_formats=["%H:%M", "%H:%M:%S", "%H.%M"],
+        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+        error_messages={"invalid": "Write the time like 09:00 or 17:30."},
+    )
+
+
+def say_hours(stored: dict[str, list[str]], day: int) -> str:
+    """A day's hours in words."""
+    hours = stored.get(str(day))
+    return f"{hours[0]}–{hours[1]}" if hours else "closed"

@@ -1,0 +1,166 @@
+"""The assumed figures of the load cases, each in the unit a person would say it in."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+
+from shoprepair.mechanics.description import DEFAULT_CASES
+from shoprepair.office.forms.figures import FigureField, read_number, read_scaled, say_number, say_scaled
+from shoprepair.shop.models import LoadFigures
+from shoprepair.shop.units import Units, read_length, read_temperature, say_length
+
+MINUTE, PERCENT, KELVIN_AT_0_C = 60.0, 0.01, 273.15
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Figures that decide together."""
+
+    title: str
+    about: str
+    names: tuple[str, ...]
+
+
+GROUPS = (
+    Group(
+        "A held wing, riding",
+        "Lift = air density ÷ 2 × wind² × area × lift coefficient × gust factor, at most what one can hold.",
+        ("held_wind_m_per_s", "held_gust", "held_lift_cap_n", "held_share"),
+    ),
+    Group(
+        "A bridled kite, riding",
+        "The same arithmetic with the wind that the kite itself feels; its lines carry what no arm could.",
+        ("bridled_wind_m_per_s", "bridled_gust", "bridled_share"),
+    ),
+    Group(
+        "Lift and canopy",
+        "The canopy's tension follows from the wind's pressure and from how deep the canopy bellies.",
+        ("lift_coefficient", "camber_share"),
+    ),
+    Group(
+        "Lying in the sun",
+        "Pumped at one temperature, left in the sun at another: the air presses harder, that is all.",
+        ("fill_celsius", "hot_celsius"),
+    ),
+    Group(
+        "What damaged cloth still holds",
+        "Shares of the strength of sound cloth; and the flaw that the hopeful bound of a cut starts from.",
+        ("faded_share", "brittle_share", "folded_share", "flaw_length_m"),
+    ),
+    Group(
+        "Stitching",
+        "A row holds stitches per metre × thread strength × this factor.",
+        ("stitches_per_m", "thread_strength_n", "stitch_factor"),
+    ),
+    Group("Leaks", "A leak grounds an inflatable that would not last this long.", ("session_s",)),
+    Group(
+        "Repairs",
+        "A repair of a casing must hold this many times the load of the worst case.",
+        ("safety_factor",),
+    ),
+)
+
+LABELS = {
+    "held_wind_m_per_s": "Wind over a held wing",
+    "held_gust": "Gust factor of a held wing",
+    "held_lift_cap_n": "The most a person can hold",
+    "held_share": "Share of a held wing's lift in the leading edge",
+    "bridled_wind_m_per_s": "Apparent wind over a kite",
+    "bridled_gust": "Gust factor of a kite",
+    "bridled_share": "Share of a kite's lift in the leading edge",
+    "lift_coefficient": "Lift coefficient",
+    "fill_celsius": "Temperature when pumped",
+    "hot_celsius": "Temperature of a casing in the sun",
+    "session_s": "Length of a session",
+    "flaw_length_m": "Flaw length of the hopeful bound",
+    "camber_share": "Depth of the canopy's belly, as a share of the chord",
+    "faded_share": "Strength left in faded cloth",
+    "brittle_share": "Strength left in brittle cloth",
+    "folded_share": "Strength left where a scuff folds to an edge",
+    "stitches_per_m": "Stitches per metre",
+    "thread_strength_n": "Breaking strength of the thread",
+    "stitch_factor": "Seam strength over stitches × thread",
+    "safety_factor": "Safety factor of a casing repair",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How one figure is said, read and what unit stands beside it."""
+
+    say: Callable[[float], str]
+    read: Callable[[str], float]
+    unit: str = ""
+
+
+def manner(name: str, units: Units) -> Manner:
+    """How a person with these units says and writes the figure of this name."""
+    if name.endswith("_celsius"):
+        return _temperature(units)
+    if name.endswith("_share"):
+        return Manner(say_scaled(PERCENT), read_scaled(PERCENT), "%")
+    if name == "session_s":
+        return Manner(say_scaled(MINUTE), read_scaled(MINUTE), "minutes")
+    if name == "flaw_length_m":
+        return Manner(lambda m: say_length(m, units), lambda text: read_length(text, units).value_si)
+    unit = "m/s" if name.endswith("_m_per_s") else "N" if name.endswith("_n") else ""
+    return Manner(say_number, read_number, unit)
+
+
+def _temperature(units: Units) -> Manner:
+    fahrenheit = units.temperature == "°F"
+
+    def say(celsius: float) -> str:
+        return say_number(celsius * 1.8 + 32 if fahrenheit else celsius)
+
+    return Manner(say, lambda text: read_temperature(text, units).value_si - KELVIN_AT_0_C, units.temperature)
+
+
+def say_figure(name: str, value: float, units: Units) -> str:
+    """The figure with its unit, as a sentence would hold it."""
+    how = manner(name, units)
+    return f"{how.say(value)} {how.unit}".strip().replace(" %", "%")
+
+
+class LoadCasesForm(forms.Form):
+    """All figures of the load cases. `figures` is what is stored."""
+
+    use_required_attribute = False
+    seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, figures: LoadFigures, units: Units, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, label_suffix="", **kwargs)
+        for name, label in LABELS.items():
+            how = manner(name, units)
+            low, high = bounds(name)
+            self.fields[name] = FigureField(
+                label=label, stored=getattr(figures, name), say=how.say, read=how.read, low=low, high=high
+            )
+
+    def clean_seen(self) -> int:
+        return self.cleaned_data["seen"] or 0
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if cleaned.get("hot_celsius", 90) < cleaned.get("fill_celsius", -10):
+            self.add_error("hot_celsius", "A casing in the sun cannot be colder than when it was pumped.")
+        if cleaned.get("brittle_share", 0) > cleaned.get("faded_share", 1):
+            self.add_error("brittle_share", "Brittle cloth cannot hold more than faded cloth; write less.")
+        return cleaned
+
+    def figures(self) -> dict[str, float]:
+        """Every figure in the unit it is stored in."""
+        return {name: self.cleaned_data[name] for name in LABELS}
+
+
+def bounds(name: str) -> tuple[float, float]:
+    """The least and the most that a figure may be, in the unit it is stored in."""
+    low, high = (v.limit_value for v in LoadFigures._meta.get_field(name).validators)  # type: ignore[union-attr]
+    return float(low), float(high)
+
+
+def default(name: str) -> float:
+    """What the program assumes until the owner knows better."""
+    return float(getattr(DEFAULT_CASES, name))

@@ -1,0 +1,199 @@
+"""The shop's settings as the owner types them."""
+
+from decimal import Decimal
+from typing import Any
+from urllib.parse import urlsplit
+from zoneinfo import available_timezones
+
+from babel import Locale
+from django import forms
+from django.core.exceptions import ValidationError
+
+from shoprepair.office.forms.figures import read_number
+from shoprepair.shop.models import LengthUnit, Paper, PressureUnit, Shop, TagPaper, TemperatureUnit
+
+CURRENCIES = Locale("en").currencies
+LOWEST_TEST_FACTOR, HIGHEST_TEST_FACTOR = 0.5, 1.5
+LONGEST_PROMISE_DAYS = 365
+
+LABELS = {
+    "name": "Name of the shop",
+    "address": "Address",
+    "phone": "Phone",
+    "email": "E-mail",
+    "web_address": "Web address for the QR codes",
+    "time_zone": "Time zone",
+    "currency": "Currency",
+    "paper": "Paper",
+    "tag_paper": "Paper of the bag tags",
+    "pressure_unit": "Pressure",
+    "length_unit": "Lengths",
+    "temperature_unit": "Temperature",
+    "terms": "Terms",
+    "usual_days": "Usual days from check-in to the promised date",
+    "test_pressure_factor": "Test pressure, as a share of the rated pressure",
+    "working_hours": "Working hours",
+}
+
+
+def time_zones() -> list[tuple[str, list[tuple[str, str]]]]:
+    """Every time zone by continent, as the choices of a list."""
+    regions: dict[str, list[tuple[str, str]]] = {"World": [("UTC", "UTC")]}
+    for zone in sorted(available_timezones()):
+        region, slash, place = zone.partition("/")
+        if slash and region != "Etc":
+            regions.setdefault(region, []).append((zone, place.replace("_", " ").replace("/", " · ")))
+    return list(regions.items())
+
+
+def _text(name: str, hint: str = "", *, most: int, required: bool = False, **attrs: Any) -> forms.CharField:
+    return forms.CharField(
+        label=LABELS[name],
+        help_text=hint,
+        required=required,
+        max_length=most,
+        widget=forms.TextInput(attrs=attrs),
+        error_messages={"required": "A shop needs a name: it stands on every paper."},
+    )
+
+
+def _lines(name: str, hint: str, *, most: int, rows: int) -> forms.CharField:
+    return forms.CharField(
+        label=LABELS[name],
+        help_text=hint,
+        required=False,
+        max_length=most,
+        widget=forms.Textarea(attrs={"rows": rows}),
+    )
+
+
+def _choice(name: str, choices: type[Any], hint: str = "") -> forms.ChoiceField:
+    return forms.ChoiceField(
+        label=LABELS[name], choices=choices.choices, widget=forms.RadioSelect, help_text=hint
+    )
+
+
+class SettingsForm(forms.Form):
+    """Every setting of the shop but its working hours."""
+
+    use_required_attribute = False
+
+    name = _text("name", "As it stands on tags, work orders and this program's bar.", most=120, required=True)
+    address = _lines("address", "As on an envelope; printed on the papers.", most=500, rows=3)
+    phone = _text(
+        "phone", "With the country code, so that a traveller can call.", most=40, autocomplete="tel"
+    )
+    email = forms.EmailField(
+        label=LABELS["email"],
+        required=False,
+        error_messages={"invalid": "That is no e-mail address; write it like workshop@example.org."},
+    )
+    web_address = _text(
+        "web_address",
+        "Where a phone in the shop reaches this program, such as http://192.168.1.20:8000. "
+        "It goes into the QR codes of tags and work orders.",
+        most=200,
+        inputmode="url",
+    )
+    time_zone = forms.ChoiceField(
+        label=LABELS["time_zone"], help_text="Dates and times read as the clock on your wall."
+    )
+    currency = _text(
+        "currency",
+        "Its three letters, such as EUR, USD or NOK.",
+        most=20,
+        autocapitalize="characters",
+        size=3,
+    )
+    paper = _choice("paper", Paper)
+    tag_paper = _choice("tag_paper", TagPaper)
+    pressure_unit = _choice("pressure_unit", PressureUnit)
+    length_unit = _choice("length_unit", LengthUnit)
+    temperature_unit = _choice("temperature_unit", TemperatureUnit)
+    terms = _lines(
+        "terms",
+        "What a customer agrees to at check-in. Each job keeps the words as they were agreed.",
+        most=10_000,
+        rows=8,
+    )
+    usual_days = _text(
+        "usual_days", "The date first promised is this many days off.", most=20, inputmode="numeric"
+    )
+    test_pressure_factor = _text(
+        "test_pressure_factor",
+        "1.00 tests at the rated pressure. From 0.50 to 1.50; above 1 asks more of the tube than its use.",
+        most=20,
+        inputmode="decimal",
+    )
+    seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, shop: Shop, *args: Any, **kwargs: Any) -> None:
+        kwargs["initial"] = {name: getattr(shop, name) for name in LABELS} | kwargs.get("initial", {})
+        super().__init__(*args, label_suffix="", **kwargs)
+        self.fields["time_zone"].choices = time_zones()  # type: ignore[attr-defined]
+
+    def clean_web_address(self) -> str:
+        return read_web_address(self.cleaned_data["web_address"])
+
+    def clean_currency(self) -> str:
+        return read_currency(self.cleaned_data["currency"])
+
+    def clean_usual_days(self) -> int:
+        days = _number(self.cleaned_data["usual_days"])
+        if days != int(days) or not 1 <= days <= LONGEST_PROMISE_DAYS:
+            raise ValidationError(f"Write whole days, from 1 to {LONGEST_PROMISE_DAYS}.")
+        return int(days)
+
+    def clean_test_pressure_factor(self) -> Decimal:
+        return read_test_factor(self.cleaned_data["test_pressure_factor"])
+
+    def clean_seen(self) -> int:
+        return self.cleaned_data["seen"] or 0
+
+
+def read_web_address(text: str) -> str:
+    """An address a phone can open, without its last slash. Raises ValidationError with a sentence."""
+    example = "write it like http://192.168.1.20:8000 or https://shop.example.org."
+    if not text:
+        return ""
+    try:
+        parts = urlsplit(text)
+        sound = parts.scheme in {"http", "https"} and parts.hostname and (parts.port or True)
+    except ValueError:
+        sound = False
+    if not sound or any(letter.isspace() for letter in text):
+        raise ValidationError(f"A phone cannot open that address; {example}")
+    if parts.username is not None or parts.query or parts.fragment:
+        raise ValidationError(f"The address goes into a QR code: no password, ? or # in it; {example}")
+    return text.rstrip("/")
+
+
+def read_currency(text: str) -> str:
+    """The three letters of a currency. Raises ValidationError with a sentence."""
+    code = text.upper()
+    if len(code) != 3 or not code.isascii() or not code.isalpha():
+        raise ValidationError("A currency has three letters, such as EUR, USD or NOK.")
+    if code not in CURRENCIES:
+        raise ValidationError(
+            f"{code} is no currency in use; write its three letters, such as EUR, USD or NOK."
+        )
+    return code
+
+
+def read_test_factor(text: str) -> Decimal:
+    """The factor with two places. Raises ValidationError with a sentence."""
+    factor = _number(text)
+    if not LOWEST_TEST_FACTOR <= factor <= HIGHEST_TEST_FACTOR:
+        fault = "says too little" if factor < 1 else "can burst the tube"
+        raise ValidationError(
+            f"A test at {factor:g} times the rated pressure {fault}; "
+            f"write a share from {LOWEST_TEST_FACTOR:.2f} to {HIGHEST_TEST_FACTOR:.2f}."
+        )
+    return Decimal(f"{factor:.2f}")
+
+
+def _number(text: str) -> float:
+    try:
+        return read_number(text)
+    except ValueError as refused:
+        raise ValidationError(str(refused)) from refused
