@@ -68,18 +68,18 @@ class Placed:
     box: Box
 
 
-def place(pins: Sequence[Pin], view: View) -> list[Placed]:
+def place(pins: Sequence[Pin], view: View, share: float = TAG_SHARE) -> list[Placed]:
     """Find each tag a place by its number: nearest free one, never over another tag nor off the sheet."""
-    height = tag_height(len(pins), view)
+    height = tag_height(len(pins), view, share)
     placed: list[Placed] = []
     for pin in sorted(pins, key=lambda p: p.number):
         placed.append(Placed(pin, _box_for(pin, pins, placed, height, view)))
     return placed
 
 
-def tag_height(count: int, view: View) -> float:
-    """Height of a tag in m."""
-    return TAG_SHARE * view.width_m * min(1.0, (ROOMY / max(count, 1)) ** 0.35)
+def tag_height(count: int, view: View, share: float = TAG_SHARE) -> float:
+    """Height of a tag in the sheet's units."""
+    return share * view.width_m * min(1.0, (ROOMY / max(count, 1)) ** 0.35)
 
 
 def _box_for(pin: Pin, pins: Sequence[Pin], placed: list[Placed], height: float, view: View) -> Box:
@@ -149,10 +149,10 @@ def _anywhere(pin: Pin, placed: list[Placed], height: float, view: View) -> Box:
     return min(free, key=lambda b: hypot(b.middle.x_m - pin.x_m, b.middle.y_m - pin.y_m))
 
 
-def draw(pins: Sequence[Pin], view: View) -> str:
+def draw(pins: Sequence[Pin], view: View, share: float = TAG_SHARE) -> str:
     """All pins: threads first, then knots, then tags, so that no tag is struck through."""
-    placed = place(pins, view)
-    height = tag_height(len(pins), view)
+    placed = place(pins, view, share)
+    height = tag_height(len(pins), view, share)
     threads = "".join(_thread(p, height) for p in placed)
     knots = "".join(_knot(p, height) for p in placed)
     tags = "".join(_tag(p, height) for p in placed)

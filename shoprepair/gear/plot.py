@@ -1,0 +1,174 @@
+"""The share of its strength that sound casing cloth uses along the span, plotted with the pins on it."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from django.utils.safestring import SafeString, mark_safe
+
+from shoprepair.gear.curve import Point
+from shoprepair.gear.diagram.pins import Pin
+from shoprepair.gear.diagram.pins import draw as draw_pins
+from shoprepair.gear.diagram.svg import element, group, polyline
+from shoprepair.gear.diagram.view import View
+from shoprepair.mechanics import assessment
+from shoprepair.mechanics.bands import LEAST_RATIO
+from shoprepair.mechanics.description import DEFAULT_CASES, Band, Element, LoadCases, Pattern
+
+WIDTH, HEIGHT = 640.0, 310.0
+LEFT, RIGHT, TOP, BOTTOM = 60.0, 16.0, 46.0, 44.0
+STEPS = 60
+TOPS = (0.25, 0.5, 0.75, 1.0)
+TEXT = 17.0
+TAG_SHARE = 0.044
+INK, SOFT, CLOTH = "#15252b", "#8a8f8c", "#fffdf8"
+ON_THE_EDGE = (None, Element.LEADING_EDGE, Element.BRIDLE_POINT)
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """From a signed station and a load ratio to the plot's own units."""
+
+    top: float
+
+    def __call__(self, station: float, ratio: float) -> Point:
+        share = min(ratio, self.top) / self.top
+        x = LEFT + (station + 1) / 2 * (WIDTH - LEFT - RIGHT)
+        return Point(x, HEIGHT - BOTTOM - share * (HEIGHT - BOTTOM - TOP))
+
+
+def strength_plot(
+    pattern: Pattern,
+    cases: LoadCases = DEFAULT_CASES,
+    pins: Sequence[Pin] = (),
+    *,
+    title: str = "",
+    unique: str = "plot",
+) -> SafeString:
+    """Load ratio of sound cloth on the leading edge from the left tip to the right, as <svg>.
+
+    Pins stand on the curve at their station; those known to lie on something else are left out. A pin that
+    tells its load ratio gets a stem from the curve up to it, cut off at the top of the plot.
+    """
+    curve = [(u, assessment.sound_load_ratio(pattern, abs(u), cases)) for u in _stations(pattern)]
+    shown = [pin for pin in pins if pin.element in ON_THE_EDGE]
+    highest = max([ratio for _, ratio in curve] + [min(pin.load_ratio or 0.0, 1.0) for pin in shown])
+    axes = Axes(next((top for top in TOPS if highest <= 0.92 * top), 1.0))
+    stood = [_standing(pin, pattern, cases) for pin in shown]
+    body = _title(title, unique) + _grid(axes) + _curve(curve, axes) + _stems(shown, stood, axes)
+    tags = [replace(pin, x_m=(at := axes(*on)).x_m, y_m=at.y_m) for pin, on in zip(shown, stood, strict=True)]
+    return mark_safe(_svg(body + draw_pins(tags, SHEET, share=TAG_SHARE), unique))  # noqa: S308
+
+
+SHEET = View(0.0, 0.0, WIDTH, HEIGHT)
+
+
+def _svg(body: str, unique: str) -> str:
+    return element(
+        "svg",
+        body,
+        xmlns="http://www.w3.org/2000/svg",
+        class_="strength-plot",
+        id=unique,
+        viewBox=SHEET.box,
+        role="img",
+        aria_labelledby=f"{unique}-title",
+        font_family="Atkinson Hyperlegible Next, sans-serif",
+    )
+
+
+def _title(title: str, unique: str) -> str:
+    said = title or "Share of its strength that the leading edge's sound cloth uses at full load, tip to tip"
+    return element("title", said, id=f"{unique}-title")
+
+
+def _stations(pattern: Pattern) -> list[float]:
+    """Even steps from tip to tip, and both sides of each end of a doubling, where the curve jumps."""
+    ends = {end for stretch in pattern.leading_edge.doublings for end in stretch if 0 < end < 1}
+    jumps = {side * (end + beside) for end in ends for side in (-1, 1) for beside in (-1e-6, 1e-6)}
+    return sorted({2 * i / STEPS - 1 for i in range(STEPS + 1)} | jumps)
+
+
+def _standing(pin: Pin, pattern: Pattern, cases: LoadCases) -> tuple[float, float]:
+    """Signed station of a pin and the load ratio of sound cloth there."""
+    station = max(-1.0, min(1.0, pin.x_m / (pattern.span_m / 2)))
+    return station, assessment.sound_load_ratio(pattern, abs(station), cases)
+
+
+def _grid(axes: Axes) -> str:
+    ticks = [axes.top * i / 5 for i in range(6)]
+    lines = "".join(polyline([axes(-1, t), axes(1, t)], digits=1) for t in ticks[1:])
+    frame = polyline([axes(-1, axes.top), axes(-1, 0), axes(1, 0)], digits=1)
+    middle = polyline([axes(0, 0), axes(0, axes.top)], digits=1)
+    return group(
+        "plot-grid",
+        (
+            element("path", d=lines, class_="plot-line", stroke=SOFT, stroke_width=0.8, stroke_opacity=0.55),
+            element(
+                "path", d=middle, class_="plot-line", stroke=SOFT, stroke_width=0.8, stroke_dasharray="2 4"
+            ),
+            element("path", d=frame, class_="plot-frame", stroke=INK, stroke_width=1.6),
+            *_bands(axes),
+        ),
+        fill="none",
+    ) + group("plot-words", _words(axes, ticks), font_size=TEXT, fill=INK)
+
+
+def _bands(axes: Axes) -> Iterator[str]:
+    """A dashed line where each band begins, as far as the plot reaches."""
+    for band, least in LEAST_RATIO.items():
+        if 0 < least <= axes.top and band is not Band.WATCH:
+            line = polyline([axes(-1, least), axes(1, least)], digits=1)
+            yield element(
+                "path", d=line, class_="plot-band", stroke=INK, stroke_width=1.4, stroke_dasharray="7 4"
+            )
+
+
+def _words(axes: Axes, ticks: list[float]) -> Iterator[str]:
+    for tick in ticks:
+        at = axes(-1, tick)
+        yield _text(f"{tick * 100:.0f} %", at.x_m - 8, at.y_m + 6, "end")
+    for station, word, anchor in (
+        (-1, "left tip", "start"),
+        (0, "centre", "middle"),
+        (1, "right tip", "end"),
+    ):
+        at = axes(station, 0)
+        yield _text(word, at.x_m, HEIGHT - BOTTOM + 27, anchor)
+    for band, least in LEAST_RATIO.items():
+        if 0 < least <= axes.top:
+            at = axes(-1, least)
+            yield _text(f"{band} from here", at.x_m + 8, at.y_m - 7, "start")
+
+
+def _text(said: str, x: float, y: float, anchor: str) -> str:
+    return element("text", said, x=round(x, 1), y=round(y, 1), text_anchor=anchor)
+
+
+def _curve(curve: list[tuple[float, float]], axes: Axes) -> str:
+    points = [axes(station, ratio) for station, ratio in curve]
+    ground = [axes(-1, 0), *points, axes(1, 0)]
+    return element(
+        "path", d=polyline(ground, closed=True, digits=1), class_="plot-ground", fill="#e9e4d6"
+    ) + element(
+        "path", d=polyline(points, digits=1), class_="plot-curve", fill="none", stroke=INK, stroke_width=3.0
+    )
+
+
+def _stems(pins: Sequence[Pin], stood: list[tuple[float, float]], axes: Axes) -> str:
+    lines = [
+        polyline([axes(station, ratio), axes(station, pin.load_ratio)], digits=1)
+        for pin, (station, ratio) in zip(pins, stood, strict=True)
+        if pin.load_ratio is not None and pin.load_ratio > ratio
+    ]
+    drops = [polyline([axes(station, 0), axes(station, ratio)], digits=1) for station, ratio in stood]
+    return group(
+        "plot-stems",
+        (
+            element("path", d="".join(drops), class_="plot-drop", stroke_dasharray="3 3", stroke_width=1.2)
+            if drops
+            else "",
+            element("path", d="".join(lines), class_="plot-stem", stroke_width=4.0) if lines else "",
+        ),
+        fill="none",
+        stroke=INK,
+    )
