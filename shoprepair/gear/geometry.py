@@ -84,7 +84,7 @@ def _at(of: Shape, x: float, y: float) -> Spot | None:
 
 
 def _on_site(of: Shape, site: Site, x: float, y: float) -> Spot | None:
-    spot = _on_leading_edge(of, x, y) or _on_strut(of, x, y)
+    spot = _on_leading_edge(of, x, y) or _on_strut(of, x, y) or _beside_strut(of, site, x, y)
     if spot is None:
         return None
     place = spot.place
@@ -102,6 +102,23 @@ def _on_site(of: Shape, site: Site, x: float, y: float) -> Spot | None:
         x,
         y,
     )
+
+
+def _beside_strut(of: Shape, site: Site, x: float, y: float) -> Spot | None:
+    """A hose passes beside its strut's mouth, over the canopy, and belongs to the strut."""
+    if site.element != Element.HOSE or site.strut is None:
+        return None
+    front, back = of.strut_ends(site.strut)
+    left = site.middle.x_m < 0 and of.strut_x(site.strut) > 0
+    middle = -of.strut_x(site.strut) if left else of.strut_x(site.strut)
+    place = Place(
+        element=site.element,
+        station=min(abs(x) / of.planform.half_span_m, 1.0),
+        side="centre" if middle == 0 else _side(middle),
+        strut=site.strut,
+        fraction=max((y - front) / (back - front), 0.0),
+    )
+    return Spot(place, None, x - middle, site.region, x, y)
 
 
 def _on_leading_edge(of: Shape, x: float, y: float) -> Spot | None:
