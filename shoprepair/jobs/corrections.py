@@ -7,6 +7,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F, Model
+from django.utils import timezone
 
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import checkin, search
@@ -32,7 +33,7 @@ def check_job(job: Job) -> None:
     """Raises ValidationError with a sentence per field that is wrong."""
     if not isinstance(job.promised_on, datetime.date):
         raise ValidationError({"promised_on": "Write the date as 2026-05-31."})
-    if job.promised_on < job.received_at.date():
+    if job.promised_on < timezone.localdate(job.received_at):
         raise ValidationError({"promised_on": "The promised date lies before the day the job came in."})
 
 
