@@ -87,4 +87,8 @@ def missing_words(damage: Damage, units: Units) -> str:
 def _deciding(damage: Damage, units: Units) -> str:
     if damage.reason:
         return say(sentence(damage.reason), units)
-    return missing_words(damage, units) or str(damage.assessment.get("refusal", ""))
+    if missing := missing_words(damage, units):
+        return missing
+    # A list leaves the figures in the database; asking for them here would cost a statement a row.
+    listed = "assessment" in damage.get_deferred_fields()
+    return "" if listed else str(damage.assessment.get("refusal", ""))
