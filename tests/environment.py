@@ -12,6 +12,8 @@ from pathlib import Path
 
 _folder = tempfile.mkdtemp(prefix="shoprepair-tests-")
 _maker = os.getpid()
+# Whitenoise warns about a shop whose static files were never collected.
+(Path(_folder) / "static").mkdir()
 
 
 def _remove() -> None:
