@@ -1,0 +1,79 @@
+"""The drawings that the rack and the job sheet show of a piece of gear."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.safestring import SafeString
+
+from shoprepair.gear import diagram
+from shoprepair.gear.describe import description, planform
+from shoprepair.gear.plot import strength_plot
+from shoprepair.jobs.models import Damage, Job
+from shoprepair.jobs.words import damage_title
+from shoprepair.mechanics.description import Element, LoadCases
+from shoprepair.shop.units import Units
+
+SWATCH_WIDE, SWATCH_TALL = 44, 22
+
+
+@dataclass(frozen=True, slots=True)
+class Swatch:
+    """One step of the load map: its tone, its hatch as path data, and the share it stands for."""
+
+    number: int
+    hatch: str
+    words: str
+
+
+def glyph(job: Job, damages: Sequence[Damage]) -> SafeString:
+    """The small drawing of a row on the rack: where it is hurt, and no words."""
+    pins = [diagram.Pin(one.number, one.x_m, one.y_m, one.band) for one in damages]
+    return diagram.draw(planform(job.inflatable.pattern), detail="glyph", pins=pins)
+
+
+def sheet_drawings(job: Job, damages: Sequence[Damage], cases: LoadCases, units: Units) -> dict[str, Any]:
+    """The drawing with load map, pins and legend, and the share of strength along the span."""
+    pattern = job.inflatable.pattern
+    drawn, described = planform(pattern), description(pattern)
+    pins = [_pin(damage, units) for damage in damages]
+    load = diagram.load_map(drawn, described, cases)
+    return {
+        "drawing": diagram.draw(
+            drawn, load=load, pins=pins, title=f"{pattern.name} with its damages", unique="sheet"
+        ),
+        "legend": list(_legend()),
+        "plot": strength_plot(described, cases, pins),
+    }
+
+
+def _pin(damage: Damage, units: Units) -> diagram.Pin:
+    return diagram.Pin(
+        number=damage.number,
+        x_m=damage.x_m,
+        y_m=damage.y_m,
+        band=damage.band if damage.kind else "",
+        label=damage_title(damage, units),
+        href=f"#damage-{damage.number}",
+        element=Element(damage.element),
+        load_ratio=damage.load_ratio,
+    )
+
+
+def _legend() -> Iterator[Swatch]:
+    before = 0.0
+    for step in diagram.STEPS:
+        last = step is diagram.STEPS[-1]
+        words = f"{before * 100:.0f} % and more" if last else f"{before * 100:.0f}–{step.below * 100:.0f} %"
+        yield Swatch(step.number, _hatch(step.spacing_pens), words)
+        before = step.below
+
+
+def _hatch(spacing: float | None) -> str:
+    """Slanting lines over a swatch, as dense as on the drawing."""
+    if spacing is None:
+        return ""
+    starts = range(int((SWATCH_WIDE + SWATCH_TALL) / spacing) + 1)
+    return "".join(
+        f"M{n * spacing - SWATCH_TALL:.1f} {SWATCH_TALL}l{SWATCH_TALL} -{SWATCH_TALL}" for n in starts
+    )

@@ -1,0 +1,75 @@
+"""The journal of a job as people read it: who, when, what, from what to what."""
+
+import datetime
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils import timezone
+from django.utils.dateparse import parse_date, parse_datetime
+from django.utils.formats import date_format
+
+from shoprepair.jobs.models import Job
+from shoprepair.shop import journal
+from shoprepair.shop.models import JournalEntry
+from shoprepair.shop.units import Units, say_length
+
+SHOWN_AT_FIRST = 20
+NOTHING = "nothing"
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    name: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    at: datetime.datetime
+    who_name: str
+    text: str
+    changes: tuple[Change, ...]
+
+
+def journal_of(job: Job, units: Units, *, whole: bool = False) -> dict[str, Any]:
+    """The newest entries about the job, its customer and its inflatable, and the address of the rest."""
+    about = journal.entries(job, job.customer, job.inflatable)
+    found = list(about if whole else about[: SHOWN_AT_FIRST + 1])
+    more = not whole and len(found) > SHOWN_AT_FIRST
+    shown = found if whole else found[:SHOWN_AT_FIRST]
+    return {
+        "journal": [_entry(entry, units) for entry in shown],
+        "journal_more": f"{job.get_absolute_url()}?journal=whole#journal" if more else "",
+    }
+
+
+def _entry(entry: JournalEntry, units: Units) -> Entry:
+    return Entry(entry.at, entry.who_name, entry.text, tuple(_changes(entry.changes, units)))
+
+
+def _changes(changes: dict[str, list[Any]], units: Units) -> Iterator[Change]:
+    for name, (before, after) in changes.items():
+        yield Change(_name(name), _value(name, before, units), _value(name, after, units))
+
+
+def _name(name: str) -> str:
+    return name.removesuffix("_m").removesuffix("_typed").replace("_", " ")
+
+
+def _value(name: str, value: Any, units: Units) -> str:
+    """A kept value in words: dates as the shop writes them, lengths in the reader's units."""
+    if value is None or value == "" or value == []:
+        return NOTHING
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        return ", ".join(map(str, value))
+    if name.endswith("_m") and isinstance(value, int | float):
+        return say_length(value, units)
+    if name.endswith("_on") and (day := parse_date(str(value))):
+        return date_format(day, "D j M Y")
+    if name.endswith("_at") and (at := parse_datetime(str(value))):
+        return date_format(timezone.localtime(at), "D j M Y, H:i")
+    return str(value)

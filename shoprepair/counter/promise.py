@@ -1,0 +1,40 @@
+"""The date a job was promised for, in words that say at once whether it is late."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from django.utils.formats import date_format
+
+WITHOUT_YEAR_DAYS = 180
+
+
+class Haste(StrEnum):
+    LATE = "late"
+    TODAY = "today"
+    SOON = "soon"
+    LATER = "later"
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    words: str
+    haste: Haste
+
+
+def promise(on: date, today: date) -> Promise:
+    """How a promised date reads today: '2 days late', 'promised today', 'promised Fri 28 Nov'."""
+    days = (on - today).days
+    if days < 0:
+        return Promise("1 day late" if days == -1 else f"{-days} days late", Haste.LATE)
+    if days == 0:
+        return Promise("promised today", Haste.TODAY)
+    if days == 1:
+        return Promise("promised tomorrow", Haste.SOON)
+    return Promise(f"promised {day(on, today)}", Haste.SOON if days <= 3 else Haste.LATER)
+
+
+def day(on: date, today: date) -> str:
+    """A date as people in the shop say it: with its weekday, and with its year only when that is in doubt."""
+    far = abs((on - today).days) > WITHOUT_YEAR_DAYS
+    return date_format(on, "j M Y" if far else "D j M").replace(" ", "\N{NO-BREAK SPACE}")

@@ -1,0 +1,117 @@
+"""What a job sheet shows: the job, its damages in order of danger, the ways on, the journal."""
+
+import math
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.db.models import QuerySet
+from django.shortcuts import get_object_or_404
+from django.utils import timezone
+
+from shoprepair.counter import drawings
+from shoprepair.counter.journal import journal_of
+from shoprepair.counter.promise import promise
+from shoprepair.counter.ways import course, next_step, ways_from
+from shoprepair.jobs import assessment
+from shoprepair.jobs.models import Damage, Hold, Job, Photo
+from shoprepair.jobs.words import damage_title, missing_words, size_words, what_is_wrong
+from shoprepair.mechanics.cautions import cautions
+from shoprepair.mechanics.description import Assessment, Band, Element, Sentence
+from shoprepair.shop.models import Staff
+from shoprepair.shop.settings import cases
+from shoprepair.shop.units import Units
+
+LARGEST_RATIO_SAID = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One damage with its figures, as the sheet shows it."""
+
+    damage: Damage
+    title: str
+    size: str
+    missing: str
+    result: Assessment | None
+    photos: list[Photo] = field(default_factory=list)
+
+    @property
+    def ratio(self) -> str:
+        """The load ratio to two places, as far as the places mean anything."""
+        ratio = self.result.load_ratio if self.result else math.nan
+        return f"{ratio:.2f}" if ratio < LARGEST_RATIO_SAID else "over 10"
+
+    @property
+    def danger(self) -> tuple[bool, float, int]:
+        """Sorts the most dangerous first, and last what nobody has described."""
+        return self.result is None, -self.result.load_ratio if self.result else 0.0, self.damage.number
+
+
+def find_job(number: int) -> Job:
+    """The job of this number with all that its pages name; else a 404 page."""
+    pattern = "inflatable__pattern"
+    jobs: QuerySet[Job] = Job.objects.select_related(
+        "customer", f"{pattern}__casing", f"{pattern}__canopy", f"{pattern}__window"
+    )
+    return get_object_or_404(jobs, number=number)
+
+
+def sheet(job: Job, units: Units, who: Staff, *, whole_journal: bool = False) -> dict[str, Any]:
+    """Everything that the job sheet's template names."""
+    photos = list(job.photos.select_related("damage"))
+    findings, removed = _findings(job, photos, units)
+    wrong, figure = what_is_wrong(job, [finding.damage for finding in findings], units)
+    ways = list(ways_from(job, who))
+    return {
+        "job": job,
+        "promise": promise(job.promised_on, timezone.localdate()) if job.is_open else None,
+        "wrong": wrong,
+        "figure": figure,
+        "findings": findings,
+        "removed": removed,
+        "cautions": _cautions(findings),
+        "photos": [photo for photo in photos if photo.removed_at is None],
+        "gone": [photo for photo in photos if photo.removed_at is not None],
+        "ways": ways,
+        "next": next_step(job, ways),
+        "course": course(job),
+        "holds": Hold.choices,
+        **drawings.sheet_drawings(job, [finding.damage for finding in findings], cases(), units),
+        **journal_of(job, units, whole=whole_journal),
+    }
+
+
+def _findings(job: Job, photos: Sequence[Photo], units: Units) -> tuple[list[Finding], list[Finding]]:
+    """Live damages in order of danger, and those removed."""
+    of_damage = defaultdict(list)
+    for photo in photos:
+        if photo.removed_at is None:
+            of_damage[photo.damage_id].append(photo)
+    found = [_finding(job, damage, of_damage[damage.pk], units) for damage in job.damages.all()]
+    live = [finding for finding in found if finding.damage.removed_at is None]
+    return sorted(live, key=lambda finding: finding.danger), [f for f in found if f.damage.removed_at]
+
+
+def _finding(job: Job, damage: Damage, photos: list[Photo], units: Units) -> Finding:
+    damage.job = job
+    return Finding(
+        damage=damage,
+        title=damage_title(damage, units),
+        size=size_words(damage, units),
+        missing=missing_words(damage, units) or assessment.refusal(damage),
+        result=assessment.read(damage),
+        photos=photos,
+    )
+
+
+def _cautions(findings: Sequence[Finding]) -> list[Sentence]:
+    """What stands beside all these figures, said once."""
+    worst = max((finding.damage.urgency for finding in findings), default=0)
+    bands = {Band(finding.damage.band) for finding in findings if finding.damage.urgency == worst}
+    tube = any(Element(finding.damage.element) in _UNDER_PRESSURE for finding in findings)
+    return list(cautions(min(bands, key=list(Band).index, default=Band.WATCH), under_pressure=tube))
+
+
+_UNDER_PRESSURE = {Element.LEADING_EDGE, Element.STRUT, Element.VALVE, Element.HOSE}

@@ -1,0 +1,92 @@
+"""The job sheet, and the changes made on it: stage and hold."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.vary import vary_on_headers
+
+from shoprepair.counter.sheet import find_job, sheet
+from shoprepair.jobs import stages
+from shoprepair.jobs.models import Hold, Job, Stage
+
+LONGEST_NOTE = 200
+
+
+@require_safe
+def job(request: HttpRequest, number: int) -> HttpResponse:
+    """Everything about one visit."""
+    whole = request.GET.get("journal") == "whole"
+    return render(
+        request,
+        "counter/job/page.html",
+        sheet(find_job(number), request.units, request.user, whole_journal=whole),
+    )
+
+
+@require_POST
+@vary_on_headers("HX-Request")
+def job_stage(request: HttpRequest, number: int) -> HttpResponse:
+    """Take the job to another stage. Sent twice, it has been taken there once."""
+    job, to = find_job(number), request.POST.get("to", "")
+    reason = request.POST.get("reason", "").replace("\0", "")
+    if to not in Stage.values:
+        return _refused(request, job, ["There is no such stage. Choose one of those shown."])
+    if job.stage == to:
+        return _done(request, job, f"The job is at “{Stage(to).label}”.")
+    if reasons := _unlike_seen(job, request.POST.get("seen", "")) or _too_long(reason):
+        return _refused(request, job, reasons, asked=to, reason=reason)
+    try:
+        stages.move(job, to, who=request.user, reason=reason)
+    except stages.StageRefused as refusal:
+        return _refused(request, find_job(number), refusal.reasons, asked=to, reason=reason)
+    return _done(request, job, f"The job is at “{Stage(to).label}”.")
+
+
+@require_POST
+@vary_on_headers("HX-Request")
+def job_hold(request: HttpRequest, number: int) -> HttpResponse:
+    """Say why the job waits, or that it waits no longer."""
+    job, hold = find_job(number), request.POST.get("hold", "")
+    note = " ".join(request.POST.get("note", "").replace("\0", "").split())
+    if hold not in Hold.values:
+        return _refused(request, job, ["There is no such hold. Choose one of those shown."])
+    if reasons := _too_long(note):
+        return _refused(request, job, reasons)
+    try:
+        stages.set_hold(job, hold, note, who=request.user)
+    except ValueError as refusal:
+        return _refused(request, job, [str(refusal)])
+    return _done(request, job, f"On hold: {Hold(hold).label.lower()}." if hold else "Nothing holds this job.")
+
+
+def _unlike_seen(job: Job, seen: str) -> list[str]:
+    """A page that shows an older stage does not decide about the present one."""
+    if not seen or seen == job.stage:
+        return []
+    return [f"Somebody has moved this job to “{job.get_stage_display()}” meanwhile. Look at it again."]
+
+
+def _too_long(words: str) -> list[str]:
+    if len(words) <= LONGEST_NOTE:
+        return []
+    return [f"Say it in {LONGEST_NOTE} letters or fewer; these are {len(words)}."]
+
+
+def _refused(request: HttpRequest, job: Job, reasons: list[str], **typed: Any) -> HttpResponse:
+    """The sheet again with what is missing, and with what was typed."""
+    shown = {**sheet(job, request.units, request.user), "refused": reasons, **typed}
+    return render(request, _template(request), shown, status=422)
+
+
+def _done(request: HttpRequest, job: Job, words: str) -> HttpResponse:
+    if not request.htmx:
+        messages.success(request, words)
+        return redirect(job)
+    return render(request, _template(request), {**sheet(job, request.units, request.user), "done": words})
+
+
+def _template(request: HttpRequest) -> str:
+    return "counter/job/page.html#job" if request.htmx else "counter/job/page.html"

@@ -1,0 +1,192 @@
+"""The rack: every open job, the most dangerous in front."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+from urllib.parse import urlencode
+
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.safestring import SafeString
+from django.views.decorators.http import require_safe
+from django.views.decorators.vary import vary_on_headers
+
+from shoprepair.counter.drawings import glyph
+from shoprepair.counter.promise import Promise, promise
+from shoprepair.gear import describe
+from shoprepair.jobs import queries, stages
+from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.jobs.words import what_is_wrong
+from shoprepair.mechanics.description import Band
+from shoprepair.shop.units import Units
+
+TODAY_SHOWN = 12
+LONGEST_TEXT = 80
+
+
+@dataclass(frozen=True, slots=True)
+class Filter:
+    """What narrows the rack; whatever an address holds that is none of these narrows nothing."""
+
+    stage: str = ""
+    band: str = ""
+    hold: str = ""
+    text: str = ""
+
+    @classmethod
+    def read(cls, asked: QueryDict) -> "Filter":
+        return cls(
+            stage=_one_of(asked.get("stage"), Stage.values),
+            band=_one_of(asked.get("band"), [str(band) for band in Band]),
+            hold=_one_of(asked.get("hold"), [value for value in Hold.values if value]),
+            text=asked.get("text", "").replace("\0", "").strip()[:LONGEST_TEXT],
+        )
+
+    @property
+    def any(self) -> bool:
+        return self != Filter()
+
+    @property
+    def narrow(self) -> bool:
+        """Whether something beside the stage narrows the rack."""
+        return replace(self, stage="") != Filter()
+
+    @property
+    def chosen(self) -> dict[str, str]:
+        pairs = {"stage": self.stage, "band": self.band, "hold": self.hold, "text": self.text}
+        return {name: value for name, value in pairs.items() if value}
+
+    def url(self, **beside: str) -> str:
+        query = urlencode({**self.chosen, **beside})
+        return f"{reverse('rack')}?{query}" if query else reverse("rack")
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A link that narrows the rack, or lets it go again."""
+
+    id: str
+    label: str
+    count: int
+    url: str
+    chosen: bool
+    band: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One job as it hangs on the rack."""
+
+    job: Job
+    url: str
+    glyph: SafeString
+    wrong: str
+    figure: str
+    promise: Promise
+    action: stages.Action
+    action_url: str
+    first: bool
+    """Whether its action is the one that matters most on this page."""
+
+
+@require_safe
+@vary_on_headers("HX-Request")
+def rack(request: HttpRequest) -> HttpResponse:
+    """All open jobs as far as the address asks for them; a fragment of the page for a narrowing tap."""
+    chosen, after = Filter.read(request.GET), request.GET.get("after", "")
+    page = queries.rack(**chosen.chosen, after=after or None)
+    shown = {
+        "rows": list(_rows(page.jobs, request.units, at_front=not after)),
+        "more": chosen.url(after=page.after) if page.after else "",
+    }
+    if request.htmx and after:
+        return render(request, "counter/rack/page.html#rows", shown)
+    shown |= _around(chosen, after, len(page))
+    if request.htmx:
+        return render(request, "counter/rack/page.html#rack", shown)
+    return render(request, "counter/rack/page.html", {**shown, "today": _came_in_today()})
+
+
+def _around(chosen: Filter, after: str, shown: int) -> dict[str, Any]:
+    """Everything about the rack but its rows."""
+    counts = queries.counts()
+    return {
+        "filter": chosen,
+        "stages": list(_stages(chosen, counts)),
+        "bands": list(_choices(chosen, "band", counts.bands.items(), dict(zip(Band, Band, strict=True)))),
+        "holds": list(_choices(chosen, "hold", counts.holds.items(), dict(Hold.choices))),
+        "hidden": [(name, value) for name, value in chosen.chosen.items() if name != "text"],
+        "clear": reverse("rack"),
+        "front": chosen.url() if after else "",
+        "gone": [(Filter(stage=stage).url(), Stage(stage).label) for stage in stages.CLOSED],
+        "said": _said(chosen, counts.total, shown),
+    }
+
+
+def _rows(jobs: list[Job], units: Units, *, at_front: bool) -> Iterator[Row]:
+    today, first = timezone.localdate(), at_front
+    describe.warm([job.inflatable.pattern for job in jobs])
+    for job in jobs:
+        wrong, figure = what_is_wrong(job, job.live_damages, units)  # type: ignore[attr-defined]
+        action = stages.next_action(job)
+        yield Row(
+            job=job,
+            url=job.get_absolute_url(),
+            glyph=glyph(job, job.live_damages),  # type: ignore[attr-defined]
+            wrong=wrong,
+            figure=figure,
+            promise=promise(job.promised_on, today),
+            action=action,
+            action_url=reverse(action.url_name, args=[job.number]),
+            first=first and action.primary,
+        )
+        first = first and not action.primary
+
+
+def _stages(chosen: Filter, counts: queries.Counts) -> Iterator[Choice]:
+    yield Choice("stage-all", "All open", counts.total, replace(chosen, stage="").url(), not chosen.stage)
+    for stage, count in counts.stages.items():
+        url = replace(chosen, stage=stage).url()
+        yield Choice(f"stage-{stage}", Stage(stage).label, count, url, chosen.stage == stage)
+
+
+def _choices(chosen: Filter, name: str, counts: Any, labels: dict[Any, str]) -> Iterator[Choice]:
+    """A choice for each value that a job has; the chosen one leads back out."""
+    for value, count in counts:
+        is_chosen = getattr(chosen, name) == value
+        if count or is_chosen:
+            url = replace(chosen, **{name: "" if is_chosen else value}).url()
+            slug = str(value).lower().replace(" ", "-")
+            band = str(value) if name == "band" else ""
+            yield Choice(f"{name}-{slug}", labels[value], count, url, is_chosen, band)
+
+
+def _came_in_today() -> list[Job]:
+    """The newest jobs, as far as they came in today: read from the end of the table, however long it is."""
+    newest = Job.objects.select_related("customer").order_by("-id")[:TODAY_SHOWN]
+    today = timezone.localdate()
+    return [job for job in newest if timezone.localdate(job.received_at) == today]
+
+
+def _said(chosen: Filter, total: int, shown: int) -> str:
+    jobs = "1 job" if shown == 1 else f"{shown} jobs"
+    if not chosen.any:
+        return f"{total} open" if shown == total else f"{total} open, {jobs} shown"
+    return f"{jobs} shown: {', '.join(_in_words(chosen))}"
+
+
+def _in_words(chosen: Filter) -> Iterator[str]:
+    if chosen.stage:
+        yield Stage(chosen.stage).label
+    if chosen.band:
+        yield chosen.band
+    if chosen.hold:
+        yield Hold(chosen.hold).label.lower()
+    if chosen.text:
+        yield f"“{chosen.text}”"
+
+
+def _one_of(asked: str | None, known: list[str]) -> str:
+    return asked if asked and asked in known else ""

@@ -1,0 +1,12 @@
+/* Brings the chosen stage into view where the strip is wider than the screen. */
+(function () {
+  "use strict";
+  function show() {
+    const strip = document.querySelector(".stages");
+    const chosen = strip && strip.querySelector("[aria-current]");
+    if (!chosen || strip.scrollWidth <= strip.clientWidth) return;
+    strip.scrollLeft = chosen.offsetLeft - (strip.clientWidth - chosen.offsetWidth) / 2;
+  }
+  document.addEventListener("DOMContentLoaded", show);
+  document.addEventListener("htmx:afterSettle", show);
+})();
