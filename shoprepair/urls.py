@@ -1,9 +1,13 @@
+from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path
-from django.contrib.auth.decorators import login_not_required
+
+from shoprepair.office.views.first_run import or_first_run
+
+log_in = or_first_run(LoginView.as_view(redirect_authenticated_user=True))
 
 urlpatterns = [
-    path("log-in/", login_not_required(LoginView.as_view(redirect_authenticated_user=True)), name="login"),
+    path("log-in/", login_not_required(log_in), name="login"),
     path("log-out/", LogoutView.as_view(), name="logout"),
     path("", include("shoprepair.counter.urls")),
     path("office/", include("shoprepair.office.urls")),

@@ -103,6 +103,8 @@ def manner(name: str, units: Units) -> Manner:
         return Manner(say_scaled(PERCENT), read_scaled(PERCENT), "%")
     if name == "session_s":
         return Manner(say_scaled(MINUTE), read_scaled(MINUTE), "minutes")
+    if name == "stitches_per_m":
+        return Manner(lambda figure: f"{figure:.4g}", read_number)
     if name == "flaw_length_m":
         return Manner(lambda m: say_length(m, units), lambda text: read_length(text, units).value_si)
     unit = "m/s" if name.endswith("_m_per_s") else "N" if name.endswith("_n") else ""
@@ -121,7 +123,7 @@ def _temperature(units: Units) -> Manner:
 def say_figure(name: str, value: float, units: Units) -> str:
     """The figure with its unit, as a sentence would hold it."""
     how = manner(name, units)
-    return f"{how.say(value)} {how.unit}".strip().replace(" %", "%")
+    return f"{how.say(value)} {how.unit}".strip()
 
 
 class LoadCasesForm(forms.Form):

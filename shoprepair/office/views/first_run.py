@@ -1,0 +1,49 @@
+"""A shop that has no owner yet: its name and its first owner, once; afterwards there is no such page."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth import login
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from shoprepair.office.forms.people import FirstRunForm
+from shoprepair.shop import people
+
+WITH_BACKEND = "django.contrib.auth.backends.ModelBackend"
+
+
+@login_not_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def first_run(request: HttpRequest) -> HttpResponse:
+    if people.has_owner():
+        raise Http404("This shop has its owner.")
+    form = FirstRunForm(request.POST if request.method == "POST" else None)
+    if form.is_bound and form.is_valid():
+        return _begin(request, form)
+    return render(request, "office/first_run.html", {"form": form}, status=422 if form.is_bound else 200)
+
+
+def _begin(request: HttpRequest, form: FirstRunForm) -> HttpResponse:
+    fields = {name: form.cleaned_data[name] for name in ("shop_name", "name", "username", "password")}
+    try:
+        owner = people.first_owner(**fields)
+    except people.OwnerExists as refused:
+        raise Http404(str(refused)) from refused
+    login(request, owner, backend=WITH_BACKEND)
+    messages.success(request, "The shop is yours. Fill in what its papers should say, then add your people.")
+    return redirect("settings")
+
+
+def or_first_run(log_in: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+    """Wrap the log-in page: while nobody owns the shop there is nobody to log in, only a shop to begin."""
+
+    @wraps(log_in)
+    def page(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        return log_in(request, *args, **kwargs) if people.has_owner() else redirect("first-run")
+
+    return page

@@ -1,0 +1,41 @@
+"""Figures of a pattern, and their changes, in words."""
+
+from typing import Any
+
+from shoprepair.office.forms.patterns import LABELS
+from shoprepair.office.views.lines import Said, shown
+from shoprepair.shop.units import Units, say_length, say_pressure
+
+
+def say_share(place: float | list[float]) -> str:
+    """A place along a tube as percent, or a stretch from one to another."""
+    if isinstance(place, list):
+        return f"{place[0] * 100:g}–{place[1] * 100:g} %"
+    return f"{place * 100:g} %"
+
+
+def say_change(units: Units) -> Any:
+    """How a change of a pattern reads: lengths and pressures in the reader's units, cloths by name."""
+
+    def say(name: str, before: Any, after: Any) -> list[Said]:
+        tube, dot, figure = name.rpartition(".")
+        label = f"{tube.capitalize()}, {LABELS.get(figure, figure)}" if dot else LABELS.get(figure, figure)
+        if figure == "rated_pressure_typed":
+            return []
+        return [(label, _value(figure, before, units), _value(figure, after, units))]
+
+    return say
+
+
+def _value(name: str, value: Any, units: Units) -> str:
+    if value is None or isinstance(value, str):
+        return shown(value)
+    if name == "assumed":
+        return ", ".join(LABELS.get(each, each).lower() for each in value) or "none"
+    if name in {"doublings", "bridle_stations"}:
+        return ", ".join(map(say_share, value)) or "none"
+    if name == "rated_pressure_pa":
+        return say_pressure(value, units)
+    if name.endswith("_m"):
+        return say_length(value, units)
+    return f"{value:g}"

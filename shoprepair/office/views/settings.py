@@ -1,0 +1,73 @@
+"""The shop's settings: one long form, and below it what was changed before."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from shoprepair.office.forms.hours import DAYS, HoursForm, say_hours
+from shoprepair.office.forms.settings import LABELS, SettingsForm
+from shoprepair.office.views.lines import Said, lines, shown
+from shoprepair.shop import changes, journal
+from shoprepair.shop.access import owner_only
+from shoprepair.shop.models import Shop
+from shoprepair.shop.settings import current, load_figures
+
+JOURNAL_LENGTH = 20
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def settings(request: HttpRequest) -> HttpResponse:
+    shop = current()
+    sent = request.POST if request.method == "POST" else None
+    form = SettingsForm(shop, sent, initial={"seen": changes.newest(shop)})
+    hours = HoursForm(shop.working_hours, sent)
+    if sent is not None and all([form.is_valid(), hours.is_valid()]) and _save(request, form, hours):
+        return redirect("settings")
+    page = {
+        "form": form,
+        "hours": hours,
+        "safety_factor": load_figures().safety_factor,
+        "lines": lines(journal.entries(shop)[:JOURNAL_LENGTH], say_change),
+    }
+    return render(request, "office/settings.html", page, status=422 if sent is not None else 200)
+
+
+def _save(request: HttpRequest, form: SettingsForm, hours: HoursForm) -> bool:
+    fields = {name: form.cleaned_data[name] for name in LABELS if name != "working_hours"}
+    try:
+        changed = changes.change_shop(
+            who=request.user,  # type: ignore[arg-type]
+            seen=form.cleaned_data["seen"],
+            **fields,
+            working_hours=hours.hours(),
+        )
+    except changes.ChangedMeanwhile as refused:
+        say_stale(form, str(refused), changes.newest(current()))
+        return False
+    messages.success(request, _saved(changed))
+    return True
+
+
+def say_stale(form: Any, sentence: str, seen: int) -> None:
+    """Say beside the form that somebody was quicker, and let the next save go through."""
+    form.add_error(None, sentence)
+    form.data = form.data.copy()
+    form.data["seen"] = seen
+
+
+def _saved(changed: dict[str, Any]) -> str:
+    names = [LABELS[name] for name in changed]
+    return f"Saved: {', '.join(names)}." if names else "Nothing was different, so nothing was changed."
+
+
+def say_change(name: str, before: Any, after: Any) -> list[Said]:
+    """A changed setting in words; the working hours day by day."""
+    if name == "working_hours":
+        pairs = [(day, say_hours(before, n), say_hours(after, n)) for n, day in enumerate(DAYS)]
+        return [pair for pair in pairs if pair[1] != pair[2]]
+    words = dict(Shop._meta.get_field(name).choices or {}) if name in LABELS else {}  # type: ignore[union-attr]
+    return [(LABELS.get(name, name), shown(words.get(before, before)), shown(words.get(after, after)))]

@@ -1,0 +1,68 @@
+"""The office is the owner's: everybody else meets a sentence, a stranger the log-in."""
+
+import pytest
+from django.urls import reverse
+
+from shoprepair.shop.access import OWNER_ONLY
+from tests.factories import ClothFactory, PatternFactory
+
+pytestmark = pytest.mark.django_db
+
+PAGES = ["office", "settings", "load-figures", "people", "person-add", "patterns", "cloths", "cloth-add"]
+PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit"]
+DEEDS = ["re-assess"]
+DEEDS_OF_ONE = ["person-password", "person-disable", "person-enable", "pattern-copy"]
+
+
+@pytest.fixture
+def addresses(counter) -> dict[str, str]:
+    """Every address of the office but the first owner's."""
+    one = {"person": counter.pk, "pattern": PatternFactory().pk, "cloth": ClothFactory().pk}
+    found = {name: reverse(name) for name in [*PAGES, *DEEDS]}
+    for name in [*PAGES_OF_ONE, *DEEDS_OF_ONE]:
+        found[name] = reverse(name, args=[one[name.partition("-")[0]]])
+    return found
+
+
+def test_every_address_of_the_office_is_tried_here(addresses):
+    from shoprepair.office.urls import urlpatterns
+
+    assert {pattern.name for pattern in urlpatterns} == {*addresses, "first-run"}
+
+
+@pytest.mark.parametrize("role", ["counter", "bench"])
+@pytest.mark.parametrize("method", ["get", "post"])
+def test_whoever_is_not_the_owner_reads_why_not(role, method, request, as_person, addresses):
+    client = as_person(request.getfixturevalue(role))
+    answers = {name: getattr(client, method)(address) for name, address in addresses.items()}
+
+    assert {name: answer.status_code for name, answer in answers.items()} == dict.fromkeys(addresses, 403)
+    assert all(OWNER_ONLY in answer.content.decode() for answer in answers.values())
+
+
+@pytest.mark.parametrize("method", ["get", "post"])
+def test_a_stranger_is_led_to_the_log_in(method, stranger, addresses):
+    for address in addresses.values():
+        answer = getattr(stranger, method)(address)
+        assert (answer.status_code, answer["Location"]) == (302, f"/log-in/?next={address}")
+
+
+def test_the_owner_opens_every_page(as_person, owner, addresses):
+    client = as_person(owner)
+    pages = [*PAGES, *PAGES_OF_ONE]
+
+    assert {name: client.get(addresses[name]).status_code for name in pages} == dict.fromkeys(pages, 200)
+
+
+def test_what_changes_something_is_never_done_by_looking_at_it(as_person, owner, addresses):
+    client = as_person(owner)
+    deeds = [*DEEDS, *DEEDS_OF_ONE]
+
+    assert {name: client.get(addresses[name]).status_code for name in deeds} == dict.fromkeys(deeds, 405)
+
+
+@pytest.mark.parametrize("role", ["counter", "bench", "owner"])
+def test_only_the_owner_is_shown_the_way_to_the_office(role, request, as_person):
+    page = as_person(request.getfixturevalue(role)).get(reverse("rack")).content.decode()
+
+    assert (reverse("office") in page) == (role == "owner")
