@@ -196,7 +196,7 @@ class Damage(models.Model):
     )
     direction = models.CharField(max_length=15, choices=_choices(Direction), default=Direction.UNKNOWN.value)
     angle_deg = models.FloatField(null=True, blank=True)
-    fold = models.CharField(max_length=15, choices=_choices(Fold), default=Fold.UNTRIED.value)
+    fold = models.CharField(max_length=20, choices=_choices(Fold), default=Fold.UNTRIED.value)
     condition = models.CharField(max_length=10, choices=_choices(Condition), default=Condition.SOUND.value)
     through_bladder = models.CharField(max_length=10, choices=_choices(Answer), default=Answer.UNKNOWN.value)
     old_patch = models.CharField(

@@ -73,7 +73,7 @@ class Migration(migrations.Migration):
                 ('length_typed', models.CharField(blank=True, help_text="As it was typed: '35 mm', '1 3/8 in'.", max_length=24)),
                 ('direction', models.CharField(choices=[('along', 'along'), ('around', 'around'), ('at an angle', 'at an angle'), ('not said', 'not said')], default='not said', max_length=15)),
                 ('angle_deg', models.FloatField(blank=True, null=True)),
-                ('fold', models.CharField(choices=[('stays round', 'stays round'), ('folds to an edge', 'folds to an edge'), ('not tried', 'not tried')], default='not tried', max_length=15)),
+                ('fold', models.CharField(choices=[('stays round', 'stays round'), ('folds to an edge', 'folds to an edge'), ('not tried', 'not tried')], default='not tried', max_length=20)),
                 ('condition', models.CharField(choices=[('sound', 'sound'), ('faded', 'faded'), ('brittle', 'brittle')], default='sound', max_length=10)),
                 ('through_bladder', models.CharField(choices=[('yes', 'yes'), ('no', 'no'), ('not said', 'not said')], default='not said', max_length=10)),
                 ('old_patch', models.CharField(choices=[('yes', 'yes'), ('no', 'no'), ('not said', 'not said')], default='not said', help_text='Residue of an old patch here?', max_length=10)),
