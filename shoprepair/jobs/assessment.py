@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from shoprepair.gear.describe import description
 from shoprepair.jobs.models import Damage, Job
-from shoprepair.jobs.stored import read_back, stored
+from shoprepair.jobs.stored import plain, read_back, stored
 from shoprepair.mechanics import assessment as mechanics
 from shoprepair.mechanics.description import (
     Answer,
@@ -23,6 +23,7 @@ from shoprepair.mechanics.description import (
     Softens,
 )
 from shoprepair.shop.settings import cases as shop_cases
+from shoprepair.shop.units import sentence
 
 COMPUTED = ("load_ratio", "urgency", "band", "assessment", "reason", "model_version")
 SEVEREST_FIRST = tuple(Band)
@@ -82,7 +83,7 @@ def assess_damage(damage: Damage, cases: LoadCases | None = None) -> Assessment 
         result = mechanics.assess(pattern, place_of(damage), finding, cases)
     except ValueError as refusal:
         _clear(damage)
-        damage.assessment = {"refusal": str(refusal)}
+        damage.reason = plain(sentence(str(refusal)))
         return None
     damage.load_ratio = result.load_ratio if result.load_ratio < LARGEST_STORED_RATIO else None
     damage.urgency, damage.band = result.urgency, result.band.value
@@ -110,8 +111,8 @@ def read(damage: Damage) -> Assessment | None:
 
 
 def refusal(damage: Damage) -> str:
-    """Why the damage could not be assessed, in a sentence; empty where it was, or was not tried."""
-    return str(damage.assessment.get("refusal", ""))
+    """Why a described damage could not be judged, in a sentence; empty where it was, or was not tried."""
+    return "" if damage.model_version or not damage.reason else sentence(damage.reason).text
 
 
 def _clear(damage: Damage) -> None:

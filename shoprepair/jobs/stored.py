@@ -4,6 +4,7 @@ Infinity, which JSON does not know, is kept as the word "inf".
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import fields, is_dataclass
 from typing import Any
 
@@ -53,27 +54,13 @@ def plain(value: Any) -> Any:
 
 
 def read_back(result: dict[str, Any]) -> Assessment:
-    """The assessment that was stored as `result`."""
-    return Assessment(
-        load_ratio=float(result["load_ratio"]),
-        urgency=result["urgency"],
-        band=Band(result["band"]),
-        case=result["case"],
-        reason=_sentence(result["reason"]),
-        reasons=tuple(map(_sentence, result["reasons"])),
-        figures=tuple(map(_figure, result["figures"])),
-        run_length_m=_number(result["run_length_m"]),
-        hopeful_load_ratio=_number(result["hopeful_load_ratio"]),
-        runs_for_certain=result["runs_for_certain"],
-        out_of_range=result["out_of_range"],
-        pinhole_m=_number(result["pinhole_m"]),
-        inspect=tuple(map(_sentence, result["inspect"])),
-        cautions=tuple(map(_sentence, result["cautions"])),
-    )
+    """The assessment that was stored as `result`. What an older model did not know keeps its default."""
+    known = (field.name for field in fields(Assessment) if field.name in result)
+    return Assessment(**{name: _READERS.get(name, _number)(result[name]) for name in known})
 
 
-def _number(kept: float | str | None) -> float | None:
-    return None if kept is None else float(kept)
+def _number(kept: Any) -> Any:
+    return float(kept) if kept in {"inf", "-inf", "nan"} else kept
 
 
 def _quantity(kept: dict[str, Any]) -> Quantity:
@@ -84,5 +71,19 @@ def _sentence(kept: dict[str, Any]) -> Sentence:
     return Sentence(kept["text"], {name: _quantity(value) for name, value in kept["values"].items()})
 
 
-def _figure(kept: dict[str, Any]) -> Figure:
-    return Figure(**{**kept, "quantity": _quantity(kept["quantity"])})
+def _sentences(kept: list[dict[str, Any]]) -> tuple[Sentence, ...]:
+    return tuple(map(_sentence, kept))
+
+
+def _figures(kept: list[dict[str, Any]]) -> tuple[Figure, ...]:
+    return tuple(Figure(**{**figure, "quantity": _quantity(figure["quantity"])}) for figure in kept)
+
+
+_READERS: dict[str, Callable[[Any], Any]] = {
+    "band": Band,
+    "reason": _sentence,
+    "reasons": _sentences,
+    "figures": _figures,
+    "inspect": _sentences,
+    "cautions": _sentences,
+}

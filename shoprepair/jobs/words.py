@@ -85,10 +85,6 @@ def missing_words(damage: Damage, units: Units) -> str:
 
 
 def _deciding(damage: Damage, units: Units) -> str:
-    if damage.reason:
-        return say(sentence(damage.reason), units)
-    if missing := missing_words(damage, units):
-        return missing
-    # A list leaves the figures in the database; asking for them here would cost a statement a row.
-    listed = "assessment" in damage.get_deferred_fields()
-    return "" if listed else str(damage.assessment.get("refusal", ""))
+    """The sentence that decides, then what is still to be measured: until then the worst was taken."""
+    decides = say(sentence(damage.reason), units) if damage.reason else ""
+    return f"{decides} {missing_words(damage, units)}".strip()
