@@ -68,7 +68,10 @@ def hang(visit: Visit, now: datetime, crew: Crew, rng: Random) -> Job:
         _photograph(visit, job, found, crew, rng)
         if visit.stage == Stage.ENQUIRY:
             return job
-        visits.agree(job, crew, came_with=visit.came_with, wet=visit.wet, note=visit.note)
+        visits.check_in(job, crew, came_with=visit.came_with, wet=visit.wet, note=visit.note)
+    with clock.at(received + timedelta(minutes=20)):
+        if visit.measured_again:
+            visits.measure_again(found[0], visit.measured_again, crew)
         visits.walk(job, visit.stage, now - timedelta(minutes=5), crew)
     with clock.at(now - timedelta(minutes=5)):
         if visit.hold:

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 from random import Random
 from typing import Any
 
-from shoprepair.gear.geometry import point, resolve
+from shoprepair.gear.geometry import resolve
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.sites import sites
-from shoprepair.jobs.questions import kinds_for
+from shoprepair.jobs.questions import element_for, kinds_for
 from shoprepair.mechanics.description import Direction, Element, Face, FindingKind, Fold, Place, Softens
-from shoprepair.office.demo.finds import FITTINGS, Find
+from shoprepair.office.demo.finds import FITTINGS, Find, where
 
 # How often each element comes in for each that comes in seldom.
 SHARES = {
@@ -31,13 +31,15 @@ LENGTHS_MM = {
     FindingKind.TEAR: (30, 380),
     FindingKind.CRACK: (40, 220),
 }
-# Not every kind is as usual as the next: the first of an element counts most.
 TRIES = 200
 
 
 def every_kind() -> list[tuple[Element, FindingKind]]:
-    """Each kind of damage on each element that can have it."""
-    return [(element, kind) for element in Element for kind in kinds_for(element)]
+    """Each kind of damage on each element that can have it itself: a cut beside a valve is the tube's."""
+    every = [(element, kind) for element in Element for kind in kinds_for(element)]
+    return [
+        (element, kind) for element, kind in every if element_for(element, kind, on_strut=False) == element
+    ]
 
 
 def elements_of(of: Planform) -> set[Element]:
@@ -54,7 +56,12 @@ def find(of: Planform, rng: Random, wanted: tuple[Element, FindingKind] | None =
     if element in FITTINGS:
         count = sum(site.element == element for site in sites(of))
         return Find(Place(element=element, station=0.0), kind, answers, rng.randrange(count))
-    return Find(_place(of, element, rng), kind, answers)
+    for _ in range(TRIES):
+        tried = Find(_guess(of, element, rng), kind, answers)
+        spot = where(of, tried)
+        if resolve(of, spot.x_m, spot.y_m).place.element == element:
+            return tried
+    raise LookupError(f"{of.name} shows no {element}.")
 
 
 def _likely(of: Planform, rng: Random) -> tuple[Element, FindingKind]:
@@ -62,16 +69,6 @@ def _likely(of: Planform, rng: Random) -> tuple[Element, FindingKind]:
     element = rng.choices(present, [SHARES[one] for one in present])[0]
     kinds = kinds_for(element)
     return element, rng.choices(kinds, [1 / (place + 1) for place in range(len(kinds))])[0]
-
-
-def _place(of: Planform, element: Element, rng: Random) -> Place:
-    """A place where the drawing finds that element."""
-    for _ in range(TRIES):
-        tried = _guess(of, element, rng)
-        spot = point(of, tried)
-        if resolve(of, spot.x_m, spot.y_m).place.element == element:
-            return tried
-    raise LookupError(f"{of.name} shows no {element}.")
 
 
 def _guess(of: Planform, element: Element, rng: Random) -> Place:

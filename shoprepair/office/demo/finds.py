@@ -4,8 +4,9 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from shoprepair.gear.describe import planform
-from shoprepair.gear.geometry import Point, point, resolve
+from shoprepair.gear.geometry import Point, point
 from shoprepair.gear.planform import Planform
+from shoprepair.gear.shape import shape
 from shoprepair.gear.sites import sites
 from shoprepair.jobs import damages
 from shoprepair.jobs.models import Damage, Job
@@ -62,7 +63,7 @@ def with_photo(find: Find) -> Find:
 def pin(job: Job, find: Find, *, who: Staff) -> Damage:
     """Pin it on the job as a finger would, and answer what is asked."""
     spot = where(planform(job.inflatable.pattern), find)
-    damage = damages.pin(job, round(spot.x_m, 3), round(spot.y_m, 3), who=who)
+    damage = damages.pin(job, spot.x_m, spot.y_m, who=who)
     if find.kind is None:
         return damage
     answers = {
@@ -73,20 +74,24 @@ def pin(job: Job, find: Find, *, who: Staff) -> Damage:
 
 
 def where(of: Planform, find: Find) -> Point:
-    """The point of the drawing where it lies."""
+    """The point of the drawing where it lies, to the millimetre."""
+    spot = _exactly(of, find)
+    return Point(round(spot.x_m, 3), round(spot.y_m, 3))
+
+
+def _exactly(of: Planform, find: Find) -> Point:
     if find.place.element in FITTINGS:
         return [site.middle for site in sites(of) if site.element == find.place.element][find.which]
     if find.place.element == Element.WINDOW:
-        return first_window(of)
+        return _in_first_window(of)
     return point(of, find.place)
 
 
-def first_window(of: Planform) -> Point:
-    """A point well inside the first window of a planform that has one."""
-    tries = [
-        point(of, Place(element=Element.CANOPY, station=step / 40, side="right", fraction=share / 40))
-        for step in range(1, 40)
-        for share in range(4, 40)
-    ]
-    inside = [spot for spot in tries if resolve(of, spot.x_m, spot.y_m).place.element == Element.WINDOW]
-    return inside[len(inside) // 2]
+def _in_first_window(of: Planform) -> Point:
+    """The middle of the first window of a planform that has one."""
+    cell, row = min(of.windows)
+    low, high = shape(of).cells()[cell]
+    seams = (0.0, *of.canopy_seams, 1.0)
+    station = (low + high) / 2 / of.half_span_m
+    fraction = (seams[row] + seams[row + 1]) / 2
+    return point(of, Place(element=Element.CANOPY, station=station, side="right", fraction=fraction))

@@ -57,13 +57,15 @@ def _visit(
     finds = [chance.find(of, rng, kind) for kind in _found(wanted, rng)]
     with clock.at(received):
         job, _ = visits.take_in(inflatable, finds, crew)
-        visits.agree(job, crew, came_with=rng.choice(CAME_WITH), wet=rng.choice((None, False, False, True)))
+        visits.check_in(
+            job, crew, came_with=rng.choice(CAME_WITH), wet=rng.choice((None, False, False, True))
+        )
         end = rng.random()
         if end < 0.9:
             visits.walk(job, Stage.HANDED_BACK, closed, crew)
             return
         declined = end < 0.95
-        visits.walk(job, Stage.QUOTE_OUT if declined else Stage.CHECKED_IN, closed, crew)
+        visits.walk(job, Stage.QUOTE_OUT if declined else Stage.ASSESSED, closed, crew)
     with clock.at(closed):
         if declined:
             stages.move(job, Stage.DECLINED, reason=rng.choice(DECLINED), who=crew.counter)

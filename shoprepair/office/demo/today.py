@@ -28,6 +28,8 @@ class Visit:
     hold: Hold = Hold.NONE
     hold_note: str = ""
     note: str = ""
+    measured_again: str = ""
+    """The length of the first damage as the bench found it, where the counter had it wrong."""
 
 
 A_DOZEN = (
@@ -38,7 +40,7 @@ A_DOZEN = (
     edge(K.STAIN, 0.82, "left"),
     strut(K.LEAK, 0, 0.3, softens=Softens.DAY.value),
     strut(K.SCUFF, 1, 0.85, "right", length="70 mm", **ROUND),
-    canopy(K.TEAR, 0.22, 0.5, "left", length="210 mm", **AROUND),
+    canopy(K.TEAR, 0.22, 0.5, "left", length="140 mm", **AROUND),
     canopy(K.HOLE, 0.4, 0.62, "right", length="12 mm"),
     canopy(K.RESIDUE, 0.63, 0.45, "right", under_kind=K.TEAR.value, length="60 mm"),
     canopy(K.TEAR, 0.5, 0.998, "left", length="35 mm", **ALONG),
@@ -52,8 +54,9 @@ TODAY = (
         Stage.GO_AHEAD,
         4,
         3,
-        (with_photo(edge(K.CUT, 0.0, "centre", length="35 mm", **ALONG, **FRONT)),),
+        (with_photo(edge(K.CUT, 0.1714, "right", length="30 mm", **ALONG, **FRONT)),),
         came_with=("bag", "pump"),
+        measured_again="35 mm",
     ),
     Visit(
         "Þórdís Eyvindardóttir Skerjafjall",
@@ -104,7 +107,7 @@ TODAY = (
         Stage.READY,
         11,
         0,
-        (with_photo(canopy(K.TEAR, 0.16, 0.6, "left", length="60 mm", **ALONG)),),
+        (with_photo(canopy(K.TEAR, 0.16, 0.6, "left", length="20 mm", **ALONG)),),
     ),
     Visit(
         "Maximiliano Fernández-Echeverría de la Peña y Castroviejo",
@@ -167,7 +170,7 @@ TODAY = (
         Stage.BENCH,
         8,
         -1,
-        (edge(K.SEAM_OPENED, 0.3, "left", length="85 mm", **BACK),),
+        (edge(K.SEAM_OPENED, 0.3, "left", length="15 mm", **BACK),),
         hold=Hold.PARTS,
         hold_note="Thread in the right colour comes on Thursday.",
     ),
@@ -177,7 +180,7 @@ TODAY = (
         Stage.READY,
         13,
         -2,
-        (edge(K.CUT, 0.71, "right", length="25 mm", **ALONG, **BELOW),),
+        (edge(K.CUT, 0.71, "right", length="15 mm", **ALONG, **BELOW),),
     ),
     Visit(
         "Zoë Vandermeulenbroucke",
@@ -239,7 +242,7 @@ TODAY = (
         Stage.GO_AHEAD,
         9,
         1,
-        (edge(K.SEAM_OPENED, 0.1, "right", length="40 mm", **BACK),),
+        (edge(K.SEAM_OPENED, 0.1, "right", length="14 mm", **BACK),),
     ),
     Visit(
         "Fionnuala O’Dwyre",
@@ -278,7 +281,7 @@ TODAY = (
         Stage.BENCH,
         6,
         2,
-        (with_photo(canopy(K.SEAM_OPENED, 0.5, 0.34, "right", length="160 mm")),),
+        (with_photo(canopy(K.SEAM_OPENED, 0.5, 0.34, "right", length="40 mm")),),
     ),
     Visit(
         "Efua Mensah-Quay",
@@ -331,7 +334,7 @@ TODAY = (
         Stage.READY,
         12,
         0,
-        (strut(K.LEAK, 1, 0.4, "left", softens=Softens.MINUTES.value),),
+        (strut(K.LEAK, 1, 0.4, "left", softens=Softens.DAY.value),),
     ),
     Visit(
         "Ewan Stroudley",
@@ -339,7 +342,7 @@ TODAY = (
         Stage.ASSESSED,
         5,
         5,
-        (with_photo(strut(K.STITCHING, 0, 0.06, stitched_left="40 mm", **BELOW)),),
+        (with_photo(strut(K.STITCHING, 0, 0.02, stitched_left="40 mm", **BELOW)),),
     ),
     Visit(
         "Leilani Kapewa",
@@ -347,7 +350,7 @@ TODAY = (
         Stage.HOLD_TEST,
         11,
         0,
-        (edge(K.SEAM_OPENED, 0.82, "left", length="30 mm", **BACK),),
+        (edge(K.SEAM_OPENED, 0.82, "left", length="12 mm", **BACK),),
     ),
     Visit(
         "Ida Quist",
@@ -381,7 +384,7 @@ TODAY = (
         7,
         3,
         (
-            canopy(K.TEAR, 0.12, 0.998, "right", length="40 mm", **ALONG),
+            canopy(K.TEAR, 0.12, 0.998, "right", length="15 mm", **ALONG),
             canopy(K.HOLE, 0.4, 0.3, "left", length="10 mm"),
         ),
     ),
@@ -410,7 +413,7 @@ TODAY = (
         Stage.READY,
         14,
         -3,
-        (strut(K.SEAM_OPENED, 0, 0.7, length="25 mm", **BELOW),),
+        (strut(K.SEAM_OPENED, 0, 0.7, length="8 mm", **BELOW),),
         note="Called twice; picks it up on Saturday.",
     ),
     Visit(
@@ -419,6 +422,6 @@ TODAY = (
         Stage.QUOTE_OUT,
         6,
         4,
-        (with_photo(edge(K.CUT, 0.15, "right", length="28 mm", **ALONG, **TOP, **THROUGH)),),
+        (with_photo(edge(K.CUT, 0.62, "right", length="20 mm", **AROUND, **TOP)),),
     ),
 )

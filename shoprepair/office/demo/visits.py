@@ -6,12 +6,13 @@ from datetime import date, datetime
 from django.utils import timezone
 
 from shoprepair.gear.models import Inflatable
-from shoprepair.jobs import checkin, corrections, stages
+from shoprepair.jobs import checkin, corrections, damages, stages
 from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.office.demo import clock
 from shoprepair.office.demo.finds import Find, pin
 from shoprepair.office.demo.people import Crew
 from shoprepair.shop.models import Staff
+from shoprepair.shop.units import Units, read_length
 
 WAY = (
     Stage.CHECKED_IN,
@@ -23,7 +24,7 @@ WAY = (
     Stage.READY,
     Stage.HANDED_BACK,
 )
-AT_THE_COUNTER = (Stage.CHECKED_IN, Stage.GO_AHEAD, Stage.HANDED_BACK)
+AT_THE_COUNTER = (Stage.GO_AHEAD, Stage.HANDED_BACK)
 IN_THE_OFFICE = (Stage.QUOTE_OUT,)
 
 
@@ -40,15 +41,21 @@ def promise(job: Job, day: date, crew: Crew) -> None:
         corrections.correct(job, promised_on=max(day, job.received_at.date()), who=crew.counter)
 
 
-def agree(job: Job, crew: Crew, *, came_with: Sequence[str], wet: bool | None, note: str = "") -> None:
-    """What came along and the terms, as the counter settles them."""
+def check_in(job: Job, crew: Crew, *, came_with: Sequence[str], wet: bool | None, note: str = "") -> None:
+    """What came along, the terms, and the bag on the shelf."""
     checkin.note_arrival(job, came_with=list(came_with), arrived_wet=wet, note=note, who=crew.counter)
     checkin.agree_terms(job, who=crew.counter)
+    checkin.finish(job, who=crew.counter)
+
+
+def measure_again(damage: Damage, length: str, crew: Crew) -> None:
+    """The bench lays the rule on and corrects what the counter wrote."""
+    damages.answer(damage, length=read_length(length, Units()), who=crew.bench)
 
 
 def walk(job: Job, to: Stage, until: datetime, crew: Crew) -> None:
-    """Take the job from stage to stage up to `to`, at even steps of time from now until then."""
-    way = WAY[: WAY.index(to) + 1]
+    """Take a checked-in job from stage to stage up to `to`, at even steps of time from now until then."""
+    way = WAY[WAY.index(Stage(job.stage)) + 1 : WAY.index(to) + 1]
     for stage, moment in zip(way, clock.between(timezone.now(), until, len(way)), strict=True):
         with clock.at(moment):
             if stage == Stage.BENCH and job.hold:
