@@ -175,8 +175,8 @@ def _on_canopy(of: Shape, x: float, y: float) -> Spot | None:
     element, region = Element.CANOPY, f"panel-{side}-{cell}-{row}"
     if y > edge - HEM_M:
         element, region = Element.TRAILING_EDGE, f"hem-{side}-{cell}"
-    elif (cell, row) in of.planform.windows:
-        element = Element.WINDOW
+    elif (cell, row) in of.planform.windows and of.pane(cell, row).holds(inside, fraction):
+        element, region = Element.WINDOW, f"window-{side}-{cell}-{row}"
     station = inside / of.planform.half_span_m
     place = Place(element=element, station=station, side=_side(x), fraction=fraction)
     return Spot(place, cell, 0.0, region, x, y)

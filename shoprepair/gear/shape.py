@@ -15,12 +15,29 @@ POINT_WIDTH = 0.2
 """Width of the point as a share of the strut's own."""
 HEM_M = 0.035
 """How deep the hem of the trailing edge is."""
+PANE_CLEAR_M = 0.07
+"""Cloth between a strut and the clear window beside it."""
+PANE_SHARE = 0.5
+"""Width of a window over the width of its panel."""
+PANE_INSET = 0.13
+"""Cloth before and behind a window over the depth of its panel."""
 FULLNESS = 2.15
 """A wing's trailing edge: a parabola would be 2."""
 BASE_POWER = 3.4
 """A kite's strut ends lie on a line that bends toward the tip as this power."""
 SCALLOP = {True: 0.05, False: 0.02}
 """Depth of the hollow between two struts of a kite, of a wing, as a share of their distance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pane:
+    """A clear window: its range of x in m and of shares of the chord."""
+
+    xs_m: tuple[float, float]
+    fractions: tuple[float, float]
+
+    def holds(self, x_m: float, fraction: float) -> bool:
+        return self.xs_m[0] <= x_m <= self.xs_m[1] and self.fractions[0] <= fraction <= self.fractions[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +111,20 @@ class Shape:
         radius = self.planform.struts[index].tube.radius(fraction)
         past = max(0.0, (fraction - POINTED_SHARE) / (1 - POINTED_SHARE))
         return radius * (1 - past * (1 - POINT_WIDTH))
+
+    def pane(self, cell: int, row: int) -> "Pane":
+        """Where the clear part of a window panel lies, on the right half."""
+        low, high = self.cells()[cell]
+        beside = [
+            self.strut_half_width(i, 0.2) for i in range(len(self.planform.struts)) if self.strut_x(i) == low
+        ]
+        start = low + sum(beside) + PANE_CLEAR_M
+        shares = (0.0, *self.planform.canopy_seams, 1.0)
+        rise = PANE_INSET * (shares[row + 1] - shares[row])
+        return Pane(
+            (start, min(start + PANE_SHARE * (high - low), high - PANE_CLEAR_M)),
+            (shares[row] + rise, shares[row + 1] - rise),
+        )
 
     def cells(self) -> tuple[tuple[float, float], ...]:
         """x ranges in m of the cells of one half, from the centre to the tip."""

@@ -6,27 +6,45 @@ from shoprepair.gear.diagram.regions import Region
 from shoprepair.gear.diagram.svg import at, element, group, polyline
 from shoprepair.gear.diagram.view import View
 from shoprepair.gear.planform import SIDES
-from shoprepair.gear.shape import HEM_M, Shape
-from shoprepair.mechanics.description import Element
+from shoprepair.gear.shape import Shape
 
 PATCH_SHARE = 0.05
 """Side of the reinforcement at a strut's rear end over the strut's length."""
-GLINT_SHARE = 0.16
+GLINT_SHARE = 0.14
+WORDS_PENS = 19.0
+
+
+def marks(of: Shape, view: View) -> str:
+    """The centre line beyond the cloth, and which side is left and which is right."""
+    pen = view.pen_m
+    top, foot = -of.line.radius(0.0), of.trailing_y(0.0)
+    line = polyline([Point(0, top - 26 * pen), Point(0, top)]) + polyline(
+        [Point(0, foot), Point(0, foot + 26 * pen)]
+    )
+    axis = element(
+        "path",
+        d=line,
+        class_="axis",
+        fill="none",
+        stroke="#8a8f8c",
+        stroke_width=pen,
+        stroke_dasharray=f"{9 * pen:.4f} {3 * pen:.4f} {2 * pen:.4f} {3 * pen:.4f}",
+    )
+    low = view.y_m + view.height_m - 12 * pen
+    ends = ((view.x_m + 8 * pen, "left", "start"), (view.x_m + view.width_m - 8 * pen, "right", "end"))
+    words = "".join(
+        element("text", word, x=x, y=low, text_anchor=anchor, font_size=WORDS_PENS * pen)
+        for x, word, anchor in ends
+    )
+    return axis + group("side-words", [words], fill="#42525a")
 
 
 def seams(of: Shape, view: View) -> str:
     """Spanwise seams and the hem, dashed like stitching; the centre seam where no strut covers it."""
-    lines = [
-        polyline(points)
-        for share in of.planform.canopy_seams
-        for side in SIDES
-        if len(points := outline.seam(of, share, side)) > 1
-    ]
+    lines = [outline.seam(of, share, side) for share in of.planform.canopy_seams for side in SIDES]
     if not (of.planform.struts and of.planform.struts[0].is_centre):
         lines.append(polyline([Point(0, of.rear_y(0)), Point(0, of.trailing_y(0))]))
-    hems = [
-        polyline([Point(p.x_m, p.y_m - HEM_M) for p in outline.trailing(of, side)][:-1]) for side in SIDES
-    ]
+    hems = [outline.hem_line(of, side) for side in SIDES]
     pen = view.pen_m
     return group(
         "seams",
@@ -44,26 +62,29 @@ def _dash(on: float, off: float, pen_m: float) -> str:
     return f"{on * pen_m:.4f} {off * pen_m:.4f}"
 
 
-def window_panes(of: Shape, windows: list[Region], view: View) -> str:
-    """The clear part of each window panel, with the glint that says glass."""
-    parts = [
-        part for region in windows if region.element is Element.WINDOW for part in _pane(of, region, view)
-    ]
-    return group("windows", parts, fill="none", stroke="#5b7f88", stroke_width=view.pen_m)
-
-
-def _pane(of: Shape, region: Region, view: View) -> tuple[str, str]:
-    _, side, cell, row = region.id.split("-")
-    inset = 9 * view.pen_m
-    path = outline.inset_panel(of, int(cell), int(row), side, inset)
-    size = GLINT_SHARE * of.planform.chord_centre_m * 0.5
-    glints = "".join(
-        polyline([Point(x - size / 2, region.y_m + size / 2), Point(x + size / 2, region.y_m - size / 2)])
-        for x in (region.x_m - 0.4 * size, region.x_m + 0.1 * size)
+def glints(of: Shape, windows: list[Region], view: View) -> str:
+    """The two strokes on each window that say glass."""
+    paths = "".join(_glint(of, region) for region in windows)
+    if not paths:
+        return ""
+    return element(
+        "path",
+        d=paths,
+        class_="glint",
+        fill="none",
+        stroke="#5b7f88",
+        stroke_width=1.4 * view.pen_m,
+        stroke_linecap="round",
     )
-    return (
-        element("path", d=path, class_="pane", fill="#e3edee"),
-        element("path", d=glints, class_="glint", stroke_linecap="round"),
+
+
+def _glint(of: Shape, region: Region) -> str:
+    _, _, cell, row = region.id.split("-")
+    low, high = of.pane(int(cell), int(row)).fractions
+    size = GLINT_SHARE * (high - low) * of.planform.chord_centre_m
+    return "".join(
+        polyline([Point(x - size, region.y_m + size), Point(x + size, region.y_m - size)])
+        for x in (region.x_m - 0.5 * size, region.x_m + 0.5 * size)
     )
 
 

@@ -12,6 +12,14 @@ INK = "#15252b"
 CLOTH = "#fffdf8"
 
 
+VALVE_M, RING_M = 0.03, 0.016
+
+
+def valve_size(view: View) -> float:
+    """Radius of a valve in m, drawn larger than it is where a large kite would shrink it to a speck."""
+    return max(VALVE_M, 5.5 * view.pen_m)
+
+
 def fitting(of: Shape, site: Site, view: View) -> str:
     """One fitting as it is seen from above."""
     draw = {
@@ -67,7 +75,7 @@ def _bridle_point(of: Shape, site: Site, view: View) -> str:
     t, _ = of.line.foot(abs(site.middle.x_m), site.middle.y_m)
     radius, left = of.line.radius(t), site.middle.x_m < 0
     corners = [_near(of, t, along * radius, across * radius, left) for along, across in _PATCH]
-    ring = 0.016
+    ring = max(RING_M, 3.4 * view.pen_m)
     line = [_near(of, t, 0.0, -share * radius, left) for share in (1.0, 1.75)]
     return (
         element(
@@ -110,9 +118,8 @@ def _near(of: Shape, t: float, along_m: float, across_m: float, left: bool) -> P
     return right.mirrored() if left else right
 
 
-def _inflation_valve(of: Shape, site: Site, view: View) -> str:
-    x, y = site.middle
-    size = 0.03
+def _inflation_valve(_of: Shape, site: Site, view: View) -> str:
+    (x, y), size = site.middle, valve_size(view)
     tab = f"M{at(Point(x, y))}l{size * 1.7:.3f} {size * 0.9:.3f}"
     return (
         element(
@@ -129,10 +136,13 @@ def _inflation_valve(of: Shape, site: Site, view: View) -> str:
     )
 
 
-def _dump_valve(of: Shape, site: Site, view: View) -> str:
-    x, y = site.middle
-    size, arm = 0.03, 0.03 * 0.62
-    cross = f"M{at(Point(x - arm, y - arm))}L{at(Point(x + arm, y + arm))}M{at(Point(x - arm, y + arm))}L{at(Point(x + arm, y - arm))}"
+def _dump_valve(_of: Shape, site: Site, view: View) -> str:
+    (x, y), size = site.middle, valve_size(view)
+    arm = 0.62 * size
+    corners = [
+        Point(x + across * arm, y + down * arm) for across, down in ((-1, -1), (1, 1), (-1, 1), (1, -1))
+    ]
+    cross = polyline(corners[:2]) + polyline(corners[2:])
     return _disc(x, y, size, CLOTH, 1.8 * view.pen_m) + element(
         "path", d=cross, class_="valve-cross", fill="none", stroke=INK, stroke_width=1.3 * view.pen_m
     )
@@ -144,31 +154,22 @@ def _disc(x: float, y: float, radius: float, fill: str, pen_m: float) -> str:
 
 
 def _hose(of: Shape, site: Site, view: View) -> str:
-    index = site.strut or 0
-    out = -1 if site.middle.x_m < 0 else 1
+    """A short hose out of the back of the leading edge into the strut's flank, with its two clamps."""
+    index, out = site.strut or 0, -1 if site.middle.x_m < 0 else 1
     strut_x = out * of.strut_x(index)
     half, front = of.strut_half_width(index, 0.06), of.strut_ends(index)[0]
-    reach = max(1.2 * half, 0.06)
-    start = Point(strut_x + out * (half + 0.03), of.rear_y(abs(strut_x + out * (half + 0.03))) - 0.02)
-    end = Point(strut_x + out * 0.45 * half, front + 1.5 * reach)
-    path = (
-        f"M{at(start)}C{at(Point(start.x_m + out * 0.012, start.y_m + 0.6 * reach))} "
-        f"{at(Point(start.x_m, end.y_m))} {at(end)}"
+    start_x = strut_x + out * (half + 0.035)
+    start = Point(start_x, of.rear_y(start_x) - 0.012)
+    end = Point(strut_x + out * 0.7 * half, max(front, start.y_m) + 0.115)
+    belly = Point(start_x + out * 0.012, end.y_m - 0.02)
+    path = f"M{at(start)}C{at(Point(start_x + out * 0.01, start.y_m + 0.05))} {at(belly)} {at(end)}"
+    clamp = polyline([Point(start_x - 0.02, start.y_m + 0.03), Point(start_x + 0.024, start.y_m + 0.03)])
+    return (
+        _stroke(path, "hose", 0.036, INK)
+        + _stroke(path, "hose-core", 0.022, CLOTH)
+        + _stroke(clamp, "hose-clamp", 1.8 * view.pen_m, INK)
     )
-    return element(
-        "path",
-        d=path,
-        class_="hose",
-        fill="none",
-        stroke=INK,
-        stroke_width=7.5 * view.pen_m,
-        stroke_linecap="butt",
-    ) + element(
-        "path",
-        d=path,
-        class_="hose-core",
-        fill="none",
-        stroke=CLOTH,
-        stroke_width=4.6 * view.pen_m,
-        stroke_linecap="butt",
-    )
+
+
+def _stroke(path: str, class_: str, wide_m: float, ink: str) -> str:
+    return element("path", d=path, class_=class_, fill="none", stroke=ink, stroke_width=wide_m)

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable
 from functools import lru_cache
+from math import floor
 
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import outline
 from shoprepair.gear.diagram.pins import band_class
-from shoprepair.gear.diagram.svg import element, number
+from shoprepair.gear.diagram.svg import element, number, polyline
 from shoprepair.gear.diagram.tubes import drawn_struts
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import Shape, shape
@@ -60,7 +61,7 @@ def glyph(planform: Planform, points: Iterable[PinDot] = (), *, title: str = "")
 
 
 def _line(points: Iterable[Point], fit: Fit, *, closed: bool = False) -> str:
-    return outline.polyline((fit(p) for p in points), closed=closed, digits=1)
+    return polyline((fit(p) for p in points), closed=closed, digits=1)
 
 
 def _canopy(of: Shape, fit: Fit) -> str:
@@ -79,22 +80,22 @@ def _canopy(of: Shape, fit: Fit) -> str:
 
 
 def _struts(of: Shape, fit: Fit) -> str:
+    wide = 2 if of.planform.held else 1
     bars = []
     for index, side in drawn_struts(of):
         x = -of.strut_x(index) if side == "left" else of.strut_x(index)
         front, back = of.strut_ends(index)
-        middle = fit(Point(x, front))
-        bars.append(
-            f"M{number(round(middle.x_m * 2) / 2, 1)} {number(middle.y_m, 1)}V{number(fit(Point(x, back)).y_m, 1)}"
-        )
-    widest = max((s.tube.radius(0.3) for s in of.planform.struts), default=0.05)
+        head, foot = fit(Point(x, front)), fit(Point(x, back))
+        # A line stays sharp where it fills whole pixels.
+        column = number(round(head.x_m) if wide == 2 else floor(head.x_m) + 0.5, 1)
+        bars.append(f"M{column} {number(head.y_m, 1)}V{number(foot.y_m, 1)}")
     return element(
         "path",
         d="".join(bars),
         class_="g-strut",
         fill="none",
         stroke="#15252b",
-        stroke_width=max(1.2, round(1.1 * widest * fit.scale, 1)),
+        stroke_width=wide,
     )
 
 
@@ -118,7 +119,7 @@ def _dot(at: Point, band: Band | str) -> str:
         class_=f"dot band-{band_class(band)}",
         cx=round(at.x_m, 1),
         cy=round(at.y_m, 1),
-        r=4.0,
+        r=4,
         fill="#15252b",
         stroke="#fffdf8",
         stroke_width=1.4,

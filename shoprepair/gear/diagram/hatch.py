@@ -1,4 +1,4 @@
-"""Hatching of tubes as plain lines, so that paper shows what the screen shows: density and lean carry meaning."""
+"""Hatching of tubes as plain lines, which paper shows as well as a screen: density and lean carry meaning."""
 
 from collections.abc import Iterator
 from math import ceil
@@ -48,6 +48,16 @@ def _on_edge(of: Shape, arc_m: float, across: float, side: str) -> Point:
     return right.mirrored() if side == "left" else right
 
 
+def edge_comb(of: Shape, arcs_m: tuple[float, float], spacing_m: float, side: str) -> str:
+    """Short ticks inwards from both edges of a stretch of the leading edge."""
+    lines = []
+    for start in _starts(arcs_m, spacing_m, 0.0):
+        for edge, inner in ((-1.0, -0.72), (1.0, 0.72)):
+            ends = [_on_edge(of, start, across, side) for across in (edge, inner)]
+            lines.append(f"M{at(ends[0])}L{at(ends[1])}")
+    return "".join(lines)
+
+
 def strut_hatch(
     of: Shape, index: int, shares: tuple[float, float], spacing_m: float, side: str, lean: float = 1.0
 ) -> str:
@@ -62,6 +72,20 @@ def strut_hatch(
             lines.append(
                 "".join(("M" if i == 0 else "L") + at(Point(x + p.x_m, p.y_m)) for i, p in enumerate(line))
             )
+    return "".join(lines)
+
+
+def strut_comb(of: Shape, index: int, shares: tuple[float, float], spacing_m: float, side: str) -> str:
+    """Short ticks inwards from both flanks of a stretch of a strut."""
+    front, back = of.strut_ends(index)
+    x = -of.strut_x(index) if side == "left" else of.strut_x(index)
+    low, high = (front + share * (back - front) for share in shares)
+    lines = []
+    for n in range(ceil(low / spacing_m), ceil(high / spacing_m)):
+        half = of.strut_half_width(index, (n * spacing_m - front) / (back - front))
+        for out in (-1, 1):
+            ends = [Point(x + out * share * half, n * spacing_m) for share in (1.0, 0.66)]
+            lines.append(f"M{at(ends[0])}L{at(ends[1])}")
     return "".join(lines)
 
 

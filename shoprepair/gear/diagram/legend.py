@@ -73,5 +73,5 @@ def _range(step: Step) -> str:
     """'5–10 %' of the strength."""
     before = STEPS[step.number - 1].below if step.number else 0.0
     if step is STEPS[-1]:
-        return f"≥ {before * 100:.0f} %"
+        return f"over {before * 100:.0f} %"
     return f"{before * 100:.0f}–{step.below * 100:.0f} %"

@@ -3,14 +3,16 @@
 from math import hypot
 
 from shoprepair.gear.curve import Point
-from shoprepair.gear.diagram.svg import Curve, at, on_side, polyline, smooth
+from shoprepair.gear.diagram.svg import Curve, at, continued, on_side, polyline, smooth
 from shoprepair.gear.shape import HEM_M, POINTED_SHARE, Shape
 
-CAP = 0.45
+CAP = 0.35
 """How far the end of a leading edge bulges, as a share of its radius."""
 FLARE = 1.3
 """A strut is this much wider where it grows out of the leading edge."""
-PIECES = 3
+PIECES = 2
+CORNER_M = 0.07
+"""How far the corner between tip and trailing edge is rounded."""
 
 
 def along_tube(of: Shape, share: float) -> Curve:
@@ -34,28 +36,32 @@ def segment(of: Shape, number: int, side: str) -> str:
 def tube_stretch(of: Shape, start: float, end: float, side: str, *, capped: bool = False) -> str:
     """A stretch of the leading edge over its whole width."""
     front, rear = on_side(side, along_tube(of, -1)), on_side(side, along_tube(of, 1))
-    cap = f"Q{at(_cap(of, side))} {at(rear(end))}" if capped else ""
-    return smooth(front, start, end, PIECES) + cap + smooth(rear, end, start, PIECES, move=False) + "Z"
+    cap = _cap(of, side) if capped else f"L{at(rear(end))}"
+    return smooth(front, start, end, PIECES) + cap + continued(rear, end, start, PIECES) + "Z"
 
 
-def _cap(of: Shape, side: str) -> Point:
-    end, slope = of.line.at(1.0), of.line.slope(1.0)
-    reach = 2 * CAP * of.line.radius(1.0) / hypot(*slope)
-    tip = Point(end.x_m + reach * slope.x_m, end.y_m + reach * slope.y_m)
-    return tip.mirrored() if side == "left" else tip
+def _cap(of: Shape, side: str, *, inward: bool = True) -> str:
+    """The rounded end of a leading edge, from its front to its rear or back again."""
+    slope, reach = of.line.slope(1.0), 2 * CAP * of.line.radius(1.0)
+    size = hypot(*slope)
+    step = Point(reach * slope.x_m / size, reach * slope.y_m / size)
+    ends = [of.line.beside(1.0, sign * of.line.radius(1.0)) for sign in (-1, 1)]
+    beyond = [Point(end.x_m + step.x_m, end.y_m + step.y_m) for end in ends]
+    path = [*beyond, ends[1]] if inward else [*reversed(beyond), ends[0]]
+    return "C" + " ".join(at(p.mirrored() if side == "left" else p) for p in path)
 
 
 def tube_outline(of: Shape) -> str:
     """The whole leading edge from tip to tip."""
     front, rear = both_halves(along_tube(of, -1)), both_halves(along_tube(of, 1))
-    right, left = at(_cap(of, "right")), at(_cap(of, "left"))
     return (
         smooth(front, -1, 0, 8)
-        + smooth(front, 0, 1, 8)[len("M" + at(front(0))) :]
-        + f"Q{right} {at(rear(1))}"
-        + smooth(rear, 1, 0, 8)[len("M" + at(rear(1))) :]
-        + smooth(rear, 0, -1, 8)[len("M" + at(rear(0))) :]
-        + f"Q{left} {at(front(-1))}Z"
+        + continued(front, 0, 1, 8)
+        + _cap(of, "right")
+        + continued(rear, 1, 0, 8)
+        + continued(rear, 0, -1, 8)
+        + _cap(of, "left", inward=False)
+        + "Z"
     )
 
 
@@ -66,39 +72,70 @@ def both_halves(right: Curve) -> Curve:
 
 def strut(of: Shape, index: int, side: str) -> str:
     """A strut from under the leading edge to its pointed end."""
-    x, (front, back) = _strut_x(of, index, side), of.strut_ends(index)
-    length, root = back - front, of.strut_half_width(index, 0)
-    straight = front + min(0.16 * length, 1.6 * root)
-    narrow = of.strut_half_width(index, (straight - front) / length)
-    shoulder, knee = of.strut_half_width(index, POINTED_SHARE), front + POINTED_SHARE * length
-    tip = of.strut_half_width(index, 1.0)
-    under, wide = front - 0.6 * root, FLARE * root
+    left, right = _strut_flank(of, index, -1), _strut_flank(of, index, 1)
+    if side == "left":
+        left, right = [p.mirrored() for p in right], [p.mirrored() for p in left]
+    tip_x, tip_y = (left[-1].x_m + right[-1].x_m) / 2, left[-1].y_m
+    nose = Point(tip_x, tip_y + (right[-1].x_m - tip_x))
+    under, mouth, bend, straight, knee, tip = (at(p) for p in left)
+    rear = [at(p) for p in right]
     return (
-        f"M{at(Point(x - wide, under))}L{at(Point(x - wide, front))}"
-        f"Q{at(Point(x - narrow, front + 0.35 * (straight - front)))} {at(Point(x - narrow, straight))}"
-        f"L{at(Point(x - shoulder, knee))}L{at(Point(x - tip, back))}"
-        f"Q{at(Point(x, back + tip))} {at(Point(x + tip, back))}L{at(Point(x + shoulder, knee))}"
-        f"L{at(Point(x + narrow, straight))}"
-        f"Q{at(Point(x + narrow, front + 0.35 * (straight - front)))} {at(Point(x + wide, front))}"
-        f"L{at(Point(x + wide, under))}Z"
+        f"M{under}L{mouth}Q{bend} {straight}L{knee}L{tip}Q{at(nose)} {rear[5]}"
+        f"L{rear[4]}L{rear[3]}Q{rear[2]} {rear[1]}L{rear[0]}Z"
     )
 
 
-def _strut_x(of: Shape, index: int, side: str) -> float:
-    return -of.strut_x(index) if side == "left" else of.strut_x(index)
+def _strut_flank(of: Shape, index: int, out: int) -> list[Point]:
+    """One flank of a strut on the right: under the leading edge, mouth, bend, straight, knee, tip."""
+    x, (front, back) = of.strut_x(index), of.strut_ends(index)
+    length, root = back - front, of.strut_half_width(index, 0)
+    wide = x + out * FLARE * root
+    mouth = of.rear_y(wide) if abs(wide) < of.reach.x_m else front
+    straight = max(mouth, front) + min(0.16 * length, 1.6 * root)
+    narrow = x + out * of.strut_half_width(index, (straight - front) / length)
+    knee = front + POINTED_SHARE * length
+    return [
+        Point(wide, mouth - 0.5 * root),
+        Point(wide, mouth),
+        Point(narrow, mouth + 0.35 * (straight - mouth)),
+        Point(narrow, straight),
+        Point(x + out * of.strut_half_width(index, POINTED_SHARE), knee),
+        Point(x + out * of.strut_half_width(index, 1.0), back),
+    ]
 
 
 def canopy(of: Shape) -> str:
     """The whole canopy, reaching forward under the leading edge's centreline."""
     middle = both_halves(of.line.at)
-    right = trailing(of, "right")
-    left = trailing(of, "left")
-    return polyline([middle(i / 20) for i in range(-20, 21)]) + _joined(right, left)
+    reach = of.line.t_at_station(of.reach.x_m / of.planform.half_span_m)
+    fore = smooth(middle, -reach, 0, 6) + continued(middle, 0, reach, 6)
+    return (
+        fore
+        + _tip(of, "right")
+        + trailing_edge(of, "right", inward=True)
+        + trailing_edge(of, "left")
+        + (_tip(of, "left", inward=False) + "Z")
+    )
 
 
-def _joined(right: list[Point], left: list[Point]) -> str:
-    inward = [*reversed(right), *left[1:]]
-    return "L" + "L".join(at(p) for p in inward) + "Z"
+def _tip(of: Shape, side: str, *, inward: bool = True) -> str:
+    """The short edge from the end of the tube to the trailing edge, its corner rounded."""
+    sign, x, low = (-1 if side == "left" else 1), of.reach.x_m, of.trailing_y(of.reach.x_m)
+    before = Point(sign * x, low - CORNER_M)
+    inner = Point(sign * (x - CORNER_M), of.trailing_y(x - CORNER_M))
+    corner = Point(sign * x, low)
+    ends = (before, inner) if inward else (inner, before)
+    return f"L{at(ends[0])}Q{at(corner)} {at(ends[1])}"
+
+
+def trailing_edge(of: Shape, side: str, *, inward: bool = False) -> str:
+    """The trailing edge of one half up to its rounded corner, continuing a path."""
+    curve = on_side(side, lambda x: Point(x, of.trailing_y(x)))
+    cells = [(low, min(high, of.reach.x_m - CORNER_M)) for low, high in of.cells()]
+    stretches = [(high, low) for low, high in reversed(cells)] if inward else cells
+    return "".join(
+        continued(curve, low, high, max(2, round(abs(high - low) / 0.5))) for low, high in stretches
+    )
 
 
 def trailing(of: Shape, side: str) -> list[Point]:
@@ -112,22 +149,31 @@ def _steps(low: float, high: float, count: int) -> list[float]:
     return [low + (high - low) * i / count for i in range(count + 1)]
 
 
-def seam(of: Shape, fraction: float, side: str) -> list[Point]:
+def seam(of: Shape, fraction: float, side: str) -> str:
     """A spanwise seam from the centre to where it runs under the leading edge."""
-    return _row_line(of, fraction, 0.0, of.reach.x_m, side)
+    curve = on_side(side, lambda t: Point(x := of.rear(t).x_m, of.chord_y(x, fraction)))
+    end = _where_it_meets_the_tube(of, fraction)
+    path = f"M{at(curve(0.0))}"
+    for low, high in of.cells():
+        start, stop = of.rear_t(low), min(of.rear_t(high), end)
+        if stop > start:
+            path += continued(curve, start, stop, max(2, round((high - low) / 0.5)))
+    return path
 
 
-def _row_line(of: Shape, fraction: float, low: float, high: float, side: str) -> list[Point]:
-    xs = _dense(of, low, high)
-    points = [Point(x, of.chord_y(x, fraction)) for x in xs]
-    kept = [p for p in points if p.y_m >= of.rear_y(p.x_m)]
-    return [p.mirrored() for p in kept] if side == "left" else kept
+def _where_it_meets_the_tube(of: Shape, fraction: float) -> float:
+    low, high = 0.0, 1.0
+    for _ in range(30):
+        t = (low + high) / 2
+        rear = of.rear(t)
+        low, high = (t, high) if of.chord_y(rear.x_m, fraction) > rear.y_m else (low, t)
+    return low
 
 
 def _dense(of: Shape, low: float, high: float) -> list[float]:
     """x values between two, close together where the leading edge is steep."""
     first, last = of.rear_t(low), of.rear_t(high)
-    inner = [of.rear(first + (last - first) * i / 14).x_m for i in range(1, 14)]
+    inner = [of.rear(first + (last - first) * i / 10).x_m for i in range(1, 10)]
     return [low, *inner, high]
 
 
@@ -157,24 +203,39 @@ def _open_stretch(fore: list[Point], aft: list[Point]) -> list[Point]:
 def hem(of: Shape, cell: int, side: str) -> str:
     """The band along the trailing edge of one cell."""
     low, high = of.cells()[cell]
-    xs = _steps(low, high, 10)
-    edge = [Point(x, of.trailing_y(x)) for x in xs]
-    points = [*edge, *(Point(p.x_m, p.y_m - HEM_M) for p in reversed(edge))]
-    return polyline([p.mirrored() for p in points] if side == "left" else points, closed=True)
+    edge = on_side(side, lambda x: Point(x, of.trailing_y(x)))
+    inner = on_side(side, lambda x: Point(x, of.trailing_y(x) - HEM_M))
+    end = f"L{at(inner(high))}"
+    return smooth(edge, low, high, 3) + end + continued(inner, high, low, 3) + "Z"
 
 
-def inset_panel(of: Shape, cell: int, row: int, side: str, inset_m: float) -> str:
-    """The inner part of a panel, `inset_m` within its seams and clear of the struts beside it."""
-    low, high = _clear_of_struts(of, cell, inset_m)
-    shares = (0.0, *of.planform.canopy_seams, 1.0)
-    xs = _steps(low, high, 10)
-    fore = [Point(x, max(of.chord_y(x, shares[row]), of.rear_y(x)) + inset_m) for x in xs]
-    aft = [Point(x, _aft(of, x, shares[row + 1]) - inset_m) for x in xs]
-    kept = _open_stretch(fore, aft)
-    return polyline([p.mirrored() for p in kept] if side == "left" else kept, closed=True)
+def hem_line(of: Shape, side: str) -> str:
+    """The stitching of the hem over one half."""
+    inner = on_side(side, lambda x: Point(x, of.trailing_y(x) - HEM_M))
+    cells = [(low, min(high, of.reach.x_m - HEM_M)) for low, high in of.cells()]
+    first = f"M{at(inner(0.0))}"
+    return first + "".join(
+        continued(inner, low, high, max(2, round((high - low) / 0.5))) for low, high in cells
+    )
 
 
-def _clear_of_struts(of: Shape, cell: int, inset_m: float) -> tuple[float, float]:
-    low, high = of.cells()[cell]
-    halves = {of.strut_x(i): of.strut_half_width(i, 0.2) for i in range(len(of.planform.struts))}
-    return low + halves.get(low, 0.0) + inset_m, high - halves.get(high, 0.0) - inset_m
+def pane(of: Shape, cell: int, row: int, side: str) -> str:
+    """The clear part of a window panel, its corners rounded."""
+    clear = of.pane(cell, row)
+    (low, high), (fore, aft) = clear.xs_m, clear.fractions
+    upper = on_side(side, lambda x: Point(x, of.chord_y(x, fore)))
+    lower = on_side(side, lambda x: Point(x, of.chord_y(x, aft)))
+    turn = min(0.05, 0.2 * (high - low))
+    inner, outer = (_between(upper(x), lower(x), turn) for x in (low, high))
+    return (
+        smooth(upper, low + turn, high - turn, 2)
+        + f"Q{at(upper(high))} {at(outer[0])}L{at(outer[1])}Q{at(lower(high))} {at(lower(high - turn))}"
+        + continued(lower, high - turn, low + turn, 2)
+        + f"Q{at(lower(low))} {at(inner[1])}L{at(inner[0])}Q{at(upper(low))} {at(upper(low + turn))}Z"
+    )
+
+
+def _between(top: Point, foot: Point, turn: float) -> tuple[Point, Point]:
+    """Two points of an upright side, a corner's room from its ends."""
+    room = min(turn, 0.3 * (foot.y_m - top.y_m))
+    return Point(top.x_m, top.y_m + room), Point(foot.x_m, foot.y_m - room)

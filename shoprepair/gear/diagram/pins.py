@@ -79,7 +79,8 @@ def place(pins: Sequence[Pin], view: View, share: float = TAG_SHARE) -> list[Pla
 
 def tag_height(count: int, view: View, share: float = TAG_SHARE) -> float:
     """Height of a tag in the sheet's units."""
-    return share * view.width_m * min(1.0, (ROOMY / max(count, 1)) ** 0.35)
+    crowd: float = (ROOMY / max(count, ROOMY)) ** 0.35
+    return share * view.width_m * crowd
 
 
 def _box_for(pin: Pin, pins: Sequence[Pin], placed: list[Placed], height: float, view: View) -> Box:
@@ -169,17 +170,19 @@ def draw(pins: Sequence[Pin], view: View, share: float = TAG_SHARE) -> str:
 
 
 def _thread(placed: Placed, height: float) -> str:
-    knot, hole = Point(placed.pin.x_m, placed.pin.y_m), _hole(placed, height)
+    knot, hole = Point(placed.pin.x_m, placed.pin.y_m), _eye(placed, height)
     sag = Point((knot.x_m + hole.x_m) / 2, (knot.y_m + hole.y_m) / 2 + 0.12 * height)
     return element("path", d=f"M{at(knot)}Q{at(sag)} {at(hole)}")
 
 
-def _hole(placed: Placed, height: float) -> Point:
-    """Where the thread is tied: the middle of the edge that faces the knot."""
-    box, knot = placed.box, placed.pin
-    x = min(max(knot.x_m, box.left + 0.3 * height), box.right - 0.3 * height)
-    y = min(max(knot.y_m, box.top), box.bottom)
-    return Point(x, y)
+def _eye(placed: Placed, height: float) -> Point:
+    """Where the thread is tied: an eyelet on the edge that faces the knot."""
+    box, knot, corner = placed.box, placed.pin, 0.3 * height
+    if box.left <= knot.x_m <= box.right:
+        x = min(max(knot.x_m, box.left + corner), box.right - corner)
+        return Point(x, box.top if knot.y_m < box.top else box.bottom)
+    x = box.left if knot.x_m < box.left else box.right
+    return Point(x, min(max(knot.y_m, box.top + corner), box.bottom - corner))
 
 
 def _knot(placed: Placed, height: float) -> str:
@@ -187,7 +190,7 @@ def _knot(placed: Placed, height: float) -> str:
 
 
 def _tag(placed: Placed, height: float) -> str:
-    box, pin = placed.box, placed.pin
+    box, pin, eye = placed.box, placed.pin, _eye(placed, height)
     fill, ink, edge = _TONES.get(band_class(pin.band), _TONES["unknown"])
     body = element(
         "rect",
@@ -203,14 +206,24 @@ def _tag(placed: Placed, height: float) -> str:
         "text",
         str(pin.number),
         x=box.middle.x_m,
-        y=box.middle.y_m + 0.235 * height,
-        font_size=0.66 * height,
+        y=box.middle.y_m + 0.23 * height,
+        font_size=0.64 * height,
         text_anchor="middle",
         fill=ink,
     )
+    ring = element(
+        "circle",
+        class_="eye",
+        cx=eye.x_m,
+        cy=eye.y_m,
+        r=0.09 * height,
+        fill="#fffdf8",
+        stroke="#15252b",
+        stroke_width=0.05 * height,
+    )
     tag = element(
         "g",
-        body,
+        body + ring,
         class_=f"pin band-{band_class(pin.band)}",
         data_pin=str(pin.number),
         role=None if pin.href else "img",
@@ -226,7 +239,7 @@ _TONES = {
     "watch": ("#fffdf8", "#15252b", 0.04),
     "unknown": ("#fffdf8", "#15252b", 0.07),
 }
-"""Fill, figure and weight of the edge over the tag's height: dark, heavy, plain, fine. Colour comes by class."""
+"""Fill, figure and weight of the edge over the tag's height: dark, heavy, plain, fine."""
 
 
 def band_class(band: Band | str) -> str:

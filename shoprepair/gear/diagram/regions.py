@@ -7,6 +7,7 @@ from functools import lru_cache
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import outline
 from shoprepair.gear.diagram.neighbours import neighbours
+from shoprepair.gear.diagram.svg import polyline
 from shoprepair.gear.geometry import OffTheDrawing, resolve
 from shoprepair.gear.planform import SIDES, Planform
 from shoprepair.gear.shape import HEM_M, Shape, shape
@@ -38,7 +39,7 @@ class Region:
 def regions(planform: Planform) -> tuple[Region, ...]:
     """Every region of a planform, the leading edge first, each reachable from each by arrow keys."""
     of = shape(planform)
-    found = (*_segments(of), *_struts(of), *_panels(of), *_hems(of), *_sites(of))
+    found = (*_segments(of), *_struts(of), *_panels(of), *_windows(of), *_hems(of), *_sites(of))
     links = neighbours({region.id: Point(region.x_m, region.y_m) for region in found})
     return tuple(replace(region, neighbours=links[region.id]) for region in found)
 
@@ -79,11 +80,21 @@ def _panels(of: Shape) -> Iterator[Region]:
     for side in SIDES:
         for cell in range(len(of.cells())):
             for row in range(planform.rows):
-                element = Element.WINDOW if (cell, row) in planform.windows else Element.CANOPY
-                name = f"{element.capitalize()} {cell_name(planform, cell, side)}, {row_name(planform, row)}"
-                path = outline.panel(of, cell, row, side)
-                tries = _within(of, cell, row, side)
-                yield from _region(of, f"panel-{side}-{cell}-{row}", name, element, tries, path)
+                name = f"{cell_name(planform, cell, side)}, {row_name(planform, row)}"
+                path, tries = outline.panel(of, cell, row, side), _within(of, cell, row, side)
+                id = f"panel-{side}-{cell}-{row}"
+                yield from _region(of, id, f"Canopy {name}", Element.CANOPY, tries, path)
+
+
+def _windows(of: Shape) -> Iterator[Region]:
+    for side in SIDES:
+        for cell, row in of.planform.windows:
+            (low, high), (fore, aft) = of.pane(cell, row).xs_m, of.pane(cell, row).fractions
+            x = (low + high) / 2
+            middle = Point(-x if side == "left" else x, of.chord_y(x, (fore + aft) / 2))
+            name = f"Window {cell_name(of.planform, cell, side)}, {row_name(of.planform, row)}"
+            path = outline.pane(of, cell, row, side)
+            yield from _region(of, f"window-{side}-{cell}-{row}", name, Element.WINDOW, [middle], path)
 
 
 def _within(of: Shape, cell: int, row: int, side: str) -> Iterator[Point]:
@@ -120,7 +131,7 @@ def site_outline(site: Site) -> str:
         return ROUND.format(left=round(x - TOUCH_M, 3), y=round(y, 3), r=TOUCH_M, d=2 * TOUCH_M)
     (low, high), half = site.bar_m, HANDLE_TOUCH_M
     corners = [Point(x - half, low), Point(x + half, low), Point(x + half, high), Point(x - half, high)]
-    return outline.polyline(corners, closed=True)
+    return polyline(corners, closed=True)
 
 
 def _region(

@@ -5,9 +5,10 @@ from typing import Literal
 
 from django.utils.safestring import SafeString, mark_safe
 
-from shoprepair.gear.diagram import canopy, fittings, loads, outline, pins, tubes
+from shoprepair.gear.diagram import canopy, fittings, loads, outline, tubes
 from shoprepair.gear.diagram.glyph import glyph
 from shoprepair.gear.diagram.pins import Pin
+from shoprepair.gear.diagram.pins import draw as draw_pins
 from shoprepair.gear.diagram.regions import Region, regions
 from shoprepair.gear.diagram.svg import element, group
 from shoprepair.gear.diagram.view import View, view
@@ -18,9 +19,8 @@ from shoprepair.mechanics.description import Element
 
 Detail = Literal["full", "glyph", "paper"]
 Links = Callable[[Region], str]
-INK = "#15252b"
-CLOTH = "#fffdf8"
-STRUT = "#f4eddd"
+INK, CLOTH, STRUT, GLASS = "#15252b", "#fffefb", "#f4eddd", "#e3edee"
+FONT = "Atkinson Hyperlegible Next, sans-serif"
 TUBES = (Element.LEADING_EDGE, Element.STRUT)
 
 
@@ -36,52 +36,45 @@ def draw(
 ) -> SafeString:
     """A planform as <svg>, in metres; detail 'glyph' is the small one in its own units.
 
-    `load` maps region ids to load ratios for the load map, `region_links` gives each region the address that a
-    tap on it leads to, `unique` begins every id so that two drawings can share a page.
+    `load` maps region ids to load ratios for the load map, `region_links` gives each region the address that
+    a tap on it leads to, `unique` begins every id so that two drawings can share a page.
     """
     if detail == "glyph":
         return mark_safe(glyph(planform, [(p.x_m, p.y_m, p.band) for p in pins], title=title))  # noqa: S308
-    sheet = _Sheet(planform, detail, load, region_links, unique)
-    return mark_safe(sheet.whole(pins, title))  # noqa: S308
+    sheet = _Sheet(planform, detail, load or {}, region_links, unique)
+    return mark_safe(sheet.whole(pins, title or planform.name))  # noqa: S308
 
 
 class _Sheet:
     def __init__(
-        self,
-        planform: Planform,
-        detail: Detail,
-        load: Mapping[str, float] | None,
-        links: Links | None,
-        unique: str,
+        self, planform: Planform, detail: Detail, load: Mapping[str, float], links: Links | None, unique: str
     ) -> None:
         self.of: Shape = shape(planform)
         self.view: View = view(self.of)
         self.detail, self.load, self.links, self.unique = detail, load, links, unique
         self.regions = regions(planform)
 
-    def whole(self, placed: Sequence[Pin], title: str) -> str:
-        body = "".join((self._name(title), *self._layers(), pins.draw(placed, self.view)))
+    def whole(self, pins: Sequence[Pin], title: str) -> str:
+        name = element("title", title, id=f"{self.unique}-title")
         return element(
             "svg",
-            body,
+            "".join((name, *self._cloth(), *self._tubes(), self._fittings(), draw_pins(pins, self.view))),
             xmlns="http://www.w3.org/2000/svg",
             class_=f"diagram is-{self.detail}",
             id=self.unique,
             viewBox=self.view.box,
-            role="group" if self.links else "img",
+            # An image has no parts to a screen reader, so a drawing with links or named pins is a group.
+            role="group" if self.links or pins else "img",
             aria_labelledby=f"{self.unique}-title",
             stroke_linejoin="round",
+            font_family=FONT,
         )
 
-    def _name(self, title: str) -> str:
-        return element("title", title or self.of.planform.name, id=f"{self.unique}-title")
-
-    def _layers(self) -> tuple[str, ...]:
+    def _cloth(self) -> tuple[str, ...]:
         of, view = self.of, self.view
-        by_element = {e: [r for r in self.regions if r.element is e] for e in Element}
-        cloth = by_element[Element.CANOPY] + by_element[Element.WINDOW]
+        windows = self._of(Element.WINDOW)
         return (
-            self._axis(),
+            self._still(canopy.marks(of, view)),
             element(
                 "path",
                 d=outline.canopy(of),
@@ -90,57 +83,65 @@ class _Sheet:
                 stroke=INK,
                 stroke_width=1.8 * view.pen_m,
             ),
-            self._group("panels", cloth, "none", "none"),
-            self._group("hems", by_element[Element.TRAILING_EDGE], "none", "none"),
+            self._group("panels", self._of(Element.CANOPY), "none") if self.detail == "full" else "",
+            self._still(canopy.seams(of, view)),
+            self._group("windows", windows, GLASS, stroke="#5b7f88", stroke_width=view.pen_m),
+            self._still(canopy.glints(of, windows, view)),
+            self._group("hems", self._of(Element.TRAILING_EDGE), "none") if self.detail == "full" else "",
+            self._still(canopy.strut_patches(of, view)),
+        )
+
+    def _tubes(self) -> tuple[str, ...]:
+        of, view, pen = self.of, self.view, self.view.pen_m
+        return (
+            self._group("struts", self._of(Element.STRUT), STRUT, stroke=INK, stroke_width=1.7 * pen),
+            self._still(loads.strut_hatches(of, self.load, view), tubes.strut_seams(of, view)),
+            self._group("edge", self._of(Element.LEADING_EDGE), loads.UNKNOWN.grey),
             self._still(
-                canopy.window_panes(of, by_element[Element.WINDOW], view),
-                canopy.seams(of, view),
-                canopy.strut_patches(of, view),
-            ),
-            self._group("struts", by_element[Element.STRUT], STRUT, INK, 1.7),
-            self._still(loads.strut_hatches(of, self.load or {}, view), tubes.strut_seams(of, view)),
-            self._group("edge", by_element[Element.LEADING_EDGE], loads.UNKNOWN.grey, "none"),
-            self._still(
-                loads.edge_hatches(of, self.load or {}, view),
-                tubes.doublings(of, view),
+                loads.edge_hatches(of, self.load, view),
+                loads.doubled_stretches(of, self.load, view),
+                tubes.doublings(of, view, loaded=bool(self.load)),
                 tubes.edge_seams(of, view),
                 tubes.edge_outline(of, view),
             ),
-            self._fittings(),
         )
 
-    def _axis(self) -> str:
-        return ""
+    def _fittings(self) -> str:
+        drawn = {site.region: fittings.fitting(self.of, site, self.view) for site in sites(self.of.planform)}
+        return group("fittings", [self._fitting(r, drawn[r.id]) for r in self.regions if r.id in drawn])
+
+    def _fitting(self, region: Region, drawn: str) -> str:
+        if not self.links:
+            return drawn
+        room = element("path", d=region.outline, class_="part room", fill="none", pointer_events="all")
+        return self._wrapped(region, room + drawn)
+
+    def _of(self, wanted: Element) -> list[Region]:
+        return [region for region in self.regions if region.element is wanted]
 
     def _still(self, *parts: str) -> str:
         """Drawn, but never in the way of a finger."""
         return group("drawn", parts, pointer_events="none", aria_hidden="true")
 
-    def _group(self, class_: str, found: Sequence[Region], fill: str, stroke: str, pens: float = 1.0) -> str:
-        return group(
-            class_,
-            [self._region(region) for region in found],
-            fill=fill,
-            stroke=stroke,
-            stroke_width=pens * self.view.pen_m,
-        )
+    def _group(self, class_: str, found: Sequence[Region], fill: str, **pen: str | float) -> str:
+        return group(class_, [self._part(region) for region in found], fill=fill, **pen)
 
-    def _region(self, region: Region, drawn: str = "") -> str:
-        tone, grey = loads.fill(region, self.load) if region.element in TUBES else ("", "")
-        loaded = bool(self.load) and region.element in TUBES
+    def _part(self, region: Region) -> str:
+        tone, grey = loads.tone(region, self.load) if region.element in TUBES else ("", None)
+        named = element("title", region.label) if self.detail == "full" and not self.links else ""
         path = element(
             "path",
+            named,
             d=region.outline,
             class_=f"part{tone}",
-            fill=grey if loaded else None,
-            pointer_events="all" if self.links else None,
+            fill=grey,
+            pointer_events="all" if self.detail == "full" else None,
         )
-        return self._wrapped(region, path + drawn)
+        return self._wrapped(region, path)
 
     def _wrapped(self, region: Region, body: str) -> str:
         if not self.links:
             return body
-        ways = " ".join(f"{way}:{there}" for way, there in region.neighbours.items())
         return element(
             "a",
             body,
@@ -151,19 +152,5 @@ class _Sheet:
             data_region=region.id,
             data_x=f"{region.x_m:.3f}",
             data_y=f"{region.y_m:.3f}",
-            data_neighbours=ways,
+            data_neighbours=" ".join(f"{way}:{there}" for way, there in region.neighbours.items()),
         )
-
-    def _fittings(self) -> str:
-        drawn = {site.region: fittings.fitting(self.of, site, self.view) for site in sites(self.of.planform)}
-        known = [r for r in self.regions if r.id in drawn]
-        return group(
-            "fittings",
-            [self._fitting(region, drawn[region.id]) for region in known],
-        )
-
-    def _fitting(self, region: Region, drawn: str) -> str:
-        if not self.links:
-            return drawn
-        room = element("path", d=region.outline, class_="part room", fill="none", pointer_events="all")
-        return self._wrapped(region, room + drawn)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from html import escape
+from itertools import pairwise
 
 from shoprepair.gear.curve import Point
 
@@ -44,14 +45,15 @@ def polyline(points: Iterable[Point], *, closed: bool = False, digits: int = 3) 
     return "M" + "L".join(at(p, digits) for p in points) + ("Z" if closed else "")
 
 
-def smooth(curve: Curve, start: float, end: float, pieces: int, *, move: bool = True) -> str:
+def smooth(curve: Curve, start: float, end: float, pieces: int) -> str:
     """Path data of cubic pieces that touch a curve with its own tangents."""
-    step = (end - start) / pieces
-    knots = [start + i * step for i in range(pieces + 1)]
-    path = [f"M{at(curve(start))}" if move else f"L{at(curve(start))}"]
-    for low, high in zip(knots, knots[1:], strict=False):
-        path.append(_piece(curve, low, high, start, end))
-    return "".join(path)
+    return f"M{at(curve(start))}{continued(curve, start, end, pieces)}"
+
+
+def continued(curve: Curve, start: float, end: float, pieces: int) -> str:
+    """The same as the continuation of a path that already stands at the curve's start."""
+    knots = [start + i * (end - start) / pieces for i in range(pieces + 1)]
+    return "".join(_piece(curve, low, high, start, end) for low, high in pairwise(knots))
 
 
 def _piece(curve: Curve, low: float, high: float, start: float, end: float) -> str:

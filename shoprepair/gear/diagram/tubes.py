@@ -2,7 +2,7 @@
 
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import outline
-from shoprepair.gear.diagram.hatch import edge_hatch, strut_hatch
+from shoprepair.gear.diagram.hatch import edge_comb, edge_hatch, strut_comb, strut_hatch
 from shoprepair.gear.diagram.svg import element, group, polyline, smooth
 from shoprepair.gear.diagram.view import View
 from shoprepair.gear.planform import SIDES
@@ -10,12 +10,13 @@ from shoprepair.gear.shape import POINTED_SHARE, Shape
 
 CLOSING_SHARE = 0.62
 """The closing seam runs along the back of the tube, at this share of the radius from above."""
-DOUBLING_PENS = 7.0
+DOUBLING_PENS = 9.0
 
 
 def edge_seams(of: Shape, view: View) -> str:
-    """Seams across the leading edge at its true taper, each with its row of stitches, and the closing seam."""
-    across, stitches = [], []
+    """Seams across the leading edge at its true taper between rows of stitches, and the closing seam."""
+    across: list[str] = []
+    stitches: list[str] = []
     for t in outline.segment_ts(of)[:-1]:
         for side in SIDES if t > 0 else ("right",):
             across.append(_across(of, t, side, 0.0))
@@ -55,10 +56,10 @@ def _across(of: Shape, t: float, side: str, along_m: float) -> str:
     return polyline(ends)
 
 
-def doublings(of: Shape, view: View) -> str:
-    """Where the casing is two plies: hatched against the lean of the load map, with its edges drawn."""
+def doublings(of: Shape, view: View, *, loaded: bool) -> str:
+    """Where the casing is two plies: hatched across; under a load map only along both edges."""
     spacing = DOUBLING_PENS * view.pen_m
-    hatches = [*_edge_doublings(of, spacing), *_strut_doublings(of, spacing)]
+    hatches = [*_edge_doublings(of, spacing, loaded), *_strut_doublings(of, spacing, loaded)]
     ends = [*_edge_ends(of), *_strut_ends(of)]
     pen = view.pen_m
     return group(
@@ -73,9 +74,11 @@ def doublings(of: Shape, view: View) -> str:
     )
 
 
-def _edge_doublings(of: Shape, spacing: float) -> list[str]:
+def _edge_doublings(of: Shape, spacing: float, loaded: bool) -> list[str]:
     return [
-        edge_hatch(of, _arcs(of, stretch), spacing, side, lean=-0.5)
+        edge_comb(of, _arcs(of, stretch), 0.7 * spacing, side)
+        if loaded
+        else edge_hatch(of, _arcs(of, stretch), spacing, side, lean=-0.5)
         for stretch in of.planform.leading_edge.doublings
         for side in SIDES
     ]
@@ -91,9 +94,11 @@ def _edge_ends(of: Shape) -> list[str]:
     return [_across(of, of.line.t_at_station(s), side, 0.0) for s in sorted(stations) for side in SIDES]
 
 
-def _strut_doublings(of: Shape, spacing: float) -> list[str]:
+def _strut_doublings(of: Shape, spacing: float, loaded: bool) -> list[str]:
     return [
-        strut_hatch(of, index, (low, min(high, POINTED_SHARE)), spacing, side, lean=-0.5)
+        strut_comb(of, index, (low, min(high, POINTED_SHARE)), 0.7 * spacing, side)
+        if loaded
+        else strut_hatch(of, index, (low, min(high, POINTED_SHARE)), spacing, side, lean=-0.5)
         for index, side in drawn_struts(of)
         for low, high in of.planform.struts[index].tube.doublings
     ]
