@@ -14,6 +14,7 @@ WING_POWER = 1.9
 KITE_POWER = 1.22
 """1 would be an ellipse; more keeps the centre flatter and the shoulder rounder, the tip stays vertical."""
 STEPS = 200
+STRIDE = 5
 
 
 class Point(NamedTuple):
@@ -31,6 +32,8 @@ class Centreline:
     planform: Planform
     arcs_m: tuple[float, ...]
     """Length of the curve up to each of STEPS + 1 even values of t."""
+    points: tuple[Point, ...]
+    """The curve at every STRIDE-th of them."""
 
     @property
     def length_m(self) -> float:
@@ -73,9 +76,10 @@ class Centreline:
 
     def foot(self, x_m: float, y_m: float) -> tuple[float, float]:
         """t of the nearest point of the centreline and the offset from it, for x ≥ 0."""
-        nearest = min(range(STEPS + 1), key=lambda i: _distance2(self.at(i / STEPS), x_m, y_m))
-        low, high = max(nearest - 1, 0) / STEPS, min(nearest + 1, STEPS) / STEPS
-        for _ in range(50):
+        last = len(self.points) - 1
+        nearest = min(range(last + 1), key=lambda i: _distance2(self.points[i], x_m, y_m))
+        low, high = max(nearest - 1, 0) / last, min(nearest + 1, last) / last
+        for _ in range(44):
             middle = (low + high) / 2
             low, high = (middle, high) if self._ahead(middle, x_m, y_m) > 0 else (low, middle)
         t = (low + high) / 2
@@ -97,7 +101,7 @@ def centreline(planform: Planform) -> Centreline:
     arcs = [0.0]
     for before, after in pairwise(points):
         arcs.append(arcs[-1] + hypot(after.x_m - before.x_m, after.y_m - before.y_m))
-    return Centreline(planform, tuple(arcs))
+    return Centreline(planform, tuple(arcs), tuple(points[::STRIDE]))
 
 
 def height_at(planform: Planform, x_m: float) -> float:

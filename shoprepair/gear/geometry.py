@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot
 
-from shoprepair.gear.curve import Point
+from shoprepair.gear.curve import Point, height_at
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import HEM_M, Shape, shape
 from shoprepair.gear.sites import Site, sites, strut_near
@@ -167,7 +167,8 @@ def _on_canopy(of: Shape, x: float, y: float) -> Spot | None:
         return None
     inside = min(abs(x), of.reach.x_m)
     edge = of.trailing_y(inside)
-    if not of.rear_y(inside) - SLACK_M <= y <= edge + SLACK_M:
+    # What lies behind the centreline and not on the tube lies behind the tube.
+    if not height_at(of.planform, inside) <= y <= edge + SLACK_M:
         return None
     fraction = of.chord_fraction(inside, min(y, edge))
     cell, row = of.cell_at(inside), row_at(of.planform, fraction)

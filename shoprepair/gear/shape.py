@@ -48,14 +48,19 @@ class Shape:
     line: Centreline
     reach: Point
     """Where the tube's rear edge ends; the canopy ends at this x."""
+    rears_m: tuple[float, ...]
+    """x of the tube's rear edge at even steps of t, growing outwards."""
 
     def rear_t(self, x_m: float) -> float:
         """Where along the centreline the tube's rear edge passes an x."""
-        low, high, beyond = 0.0, 1.0, abs(x_m)
-        for _ in range(48):
-            t = (low + high) / 2
-            low, high = (t, high) if self.rear(t).x_m < beyond else (low, t)
-        return (low + high) / 2
+        beyond, last = abs(x_m), len(self.rears_m) - 1
+        after = min(max(bisect_right(self.rears_m, beyond), 1), last)
+        t, width = (after - 1) / last, 1 / last
+        # Between two steps the edge is nearly straight, so a few chords find the place to a nanometre.
+        slope = (self.rears_m[after] - self.rears_m[after - 1]) / width
+        for _ in range(4):
+            t = min(max(t + (beyond - self.rear(t).x_m) / slope, 0.0), 1.0)
+        return t
 
     def rear(self, t: float) -> Point:
         """A point of the tube's rear edge."""
@@ -140,7 +145,8 @@ class Shape:
 def shape(planform: Planform) -> Shape:
     """The outlines of a planform."""
     line = centreline(planform)
-    return Shape(planform, line, line.beside(1.0, line.radius(1.0)))
+    rears = (line.beside(i / 50, line.radius(i / 50)).x_m for i in range(51))
+    return Shape(planform, line, line.beside(1.0, line.radius(1.0)), tuple(rears))
 
 
 @lru_cache(maxsize=4096)

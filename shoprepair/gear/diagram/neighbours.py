@@ -39,8 +39,8 @@ def _way(here: Point, there: Point) -> tuple[str, float]:
 def _join(links: Links, middles: Mapping[str, Point]) -> None:
     """Put each region that the keys miss between a region they reach and what lay beyond it."""
     start = next(iter(middles))
-    while lost := [here for here in middles if here not in _round_trips(links, start)]:
-        reached = _round_trips(links, start)
+    while len(reached := _round_trips(links, start)) < len(middles):
+        lost = [here for here in middles if here not in reached]
         here, there = min(((a, b) for a in reached for b in lost), key=lambda pair: _gap(middles, *pair))
         way = _way(middles[here], middles[there])[0]
         beyond = links[here].get(way)

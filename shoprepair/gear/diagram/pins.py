@@ -9,9 +9,9 @@ from shoprepair.gear.diagram.svg import at, element, group
 from shoprepair.gear.diagram.view import View
 from shoprepair.mechanics.description import Band, Element
 
-TAG_SHARE = 0.034
+TAG_SHARE = 0.044
 """Height of a tag over the drawing's width; less where many pins crowd."""
-ROOMY = 14
+ROOMY = 8
 """Up to so many pins the tags keep their full size."""
 SLIM = 1.3
 """Width of a tag over its height, for one or two figures."""

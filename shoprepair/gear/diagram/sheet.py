@@ -5,8 +5,9 @@ from typing import Literal
 
 from django.utils.safestring import SafeString, mark_safe
 
-from shoprepair.gear.diagram import canopy, fittings, loads, outline, tubes
+from shoprepair.gear.diagram import loads
 from shoprepair.gear.diagram.glyph import glyph
+from shoprepair.gear.diagram.layers import INK, layers
 from shoprepair.gear.diagram.pins import Pin
 from shoprepair.gear.diagram.pins import draw as draw_pins
 from shoprepair.gear.diagram.regions import Region, regions
@@ -14,12 +15,11 @@ from shoprepair.gear.diagram.svg import element, group
 from shoprepair.gear.diagram.view import View, view
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import Shape, shape
-from shoprepair.gear.sites import sites
 from shoprepair.mechanics.description import Element
 
 Detail = Literal["full", "glyph", "paper"]
 Links = Callable[[Region], str]
-INK, CLOTH, STRUT, GLASS = "#15252b", "#fffefb", "#f4eddd", "#e3edee"
+STRUT, GLASS = "#f4eddd", "#e3edee"
 FONT = "Atkinson Hyperlegible Next, sans-serif"
 TUBES = (Element.LEADING_EDGE, Element.STRUT)
 
@@ -46,6 +46,8 @@ def draw(
 
 
 class _Sheet:
+    """One drawing in the making."""
+
     def __init__(
         self, planform: Planform, detail: Detail, load: Mapping[str, float], links: Links | None, unique: str
     ) -> None:
@@ -53,6 +55,7 @@ class _Sheet:
         self.view: View = view(self.of)
         self.detail, self.load, self.links, self.unique = detail, load, links, unique
         self.regions = regions(planform)
+        self.still = layers(planform, tuple(load.items()))
 
     def whole(self, pins: Sequence[Pin], title: str) -> str:
         name = element("title", title, id=f"{self.unique}-title")
@@ -71,43 +74,27 @@ class _Sheet:
         )
 
     def _cloth(self) -> tuple[str, ...]:
-        of, view = self.of, self.view
-        windows = self._of(Element.WINDOW)
+        pen = self.view.pen_m
         return (
-            self._still(canopy.marks(of, view)),
-            element(
-                "path",
-                d=outline.canopy(of),
-                class_="canopy",
-                fill=CLOTH,
-                stroke=INK,
-                stroke_width=1.8 * view.pen_m,
-            ),
-            self._group("panels", self._of(Element.CANOPY), "none") if self.detail == "full" else "",
-            self._still(canopy.seams(of, view)),
-            self._group("windows", windows, GLASS, stroke="#5b7f88", stroke_width=view.pen_m),
-            self._still(canopy.glints(of, windows, view)),
-            self._group("hems", self._of(Element.TRAILING_EDGE), "none") if self.detail == "full" else "",
-            self._still(canopy.strut_patches(of, view)),
+            self.still.ground,
+            self._group("panels", Element.CANOPY, "none") if self.detail == "full" else "",
+            self.still.seams,
+            self._group("windows", Element.WINDOW, GLASS, stroke="#5b7f88", stroke_width=pen),
+            self.still.glints,
+            self._group("hems", Element.TRAILING_EDGE, "none") if self.detail == "full" else "",
         )
 
     def _tubes(self) -> tuple[str, ...]:
-        of, view, pen = self.of, self.view, self.view.pen_m
+        pen = self.view.pen_m
         return (
-            self._group("struts", self._of(Element.STRUT), STRUT, stroke=INK, stroke_width=1.7 * pen),
-            self._still(loads.strut_hatches(of, self.load, view), tubes.strut_seams(of, view)),
-            self._group("edge", self._of(Element.LEADING_EDGE), loads.UNKNOWN.grey),
-            self._still(
-                loads.edge_hatches(of, self.load, view),
-                loads.doubled_stretches(of, self.load, view),
-                tubes.doublings(of, view, loaded=bool(self.load)),
-                tubes.edge_seams(of, view),
-                tubes.edge_outline(of, view),
-            ),
+            self._group("struts", Element.STRUT, STRUT, stroke=INK, stroke_width=1.7 * pen),
+            self.still.on_struts,
+            self._group("edge", Element.LEADING_EDGE, loads.UNKNOWN.grey),
+            self.still.on_edge,
         )
 
     def _fittings(self) -> str:
-        drawn = {site.region: fittings.fitting(self.of, site, self.view) for site in sites(self.of.planform)}
+        drawn = dict(self.still.fittings)
         return group("fittings", [self._fitting(r, drawn[r.id]) for r in self.regions if r.id in drawn])
 
     def _fitting(self, region: Region, drawn: str) -> str:
@@ -116,15 +103,9 @@ class _Sheet:
         room = element("path", d=region.outline, class_="part room", fill="none", pointer_events="all")
         return self._wrapped(region, room + drawn)
 
-    def _of(self, wanted: Element) -> list[Region]:
-        return [region for region in self.regions if region.element is wanted]
-
-    def _still(self, *parts: str) -> str:
-        """Drawn, but never in the way of a finger."""
-        return group("drawn", parts, pointer_events="none", aria_hidden="true")
-
-    def _group(self, class_: str, found: Sequence[Region], fill: str, **pen: str | float) -> str:
-        return group(class_, [self._part(region) for region in found], fill=fill, **pen)
+    def _group(self, class_: str, wanted: Element, fill: str, **pen: str | float) -> str:
+        parts = [self._part(region) for region in self.regions if region.element is wanted]
+        return group(class_, parts, fill=fill, **pen)
 
     def _part(self, region: Region) -> str:
         tone, grey = loads.tone(region, self.load) if region.element in TUBES else ("", None)

@@ -6,7 +6,7 @@ from shoprepair.gear.diagram.svg import number
 from shoprepair.gear.shape import Shape
 
 SIDE_SHARE = 0.045
-HEAD_SHARE = 0.07
+HEAD_SHARE = 0.085
 FOOT_SHARE = 0.05
 """Room beside, above and below the inflatable for the pins' tags, over the span."""
 
