@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from html import escape
 
 from django.utils.safestring import SafeString, mark_safe
 
@@ -78,7 +79,7 @@ def _svg(body: str, unique: str) -> str:
 
 def _title(title: str, unique: str) -> str:
     said = title or "Share of its strength that the leading edge's sound cloth uses at full load, tip to tip"
-    return element("title", said, id=f"{unique}-title")
+    return element("title", escape(said), id=f"{unique}-title")
 
 
 def _stations(pattern: Pattern) -> list[float]:

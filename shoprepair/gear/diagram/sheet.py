@@ -1,6 +1,7 @@
 """The whole drawing: regions and what is drawn on them, layer over layer, on one sheet."""
 
 from collections.abc import Callable, Mapping, Sequence
+from html import escape
 from typing import Literal
 
 from django.utils.safestring import SafeString, mark_safe
@@ -58,7 +59,7 @@ class _Sheet:
         self.still = layers(planform, tuple(load.items()))
 
     def whole(self, pins: Sequence[Pin], title: str) -> str:
-        name = element("title", title, id=f"{self.unique}-title")
+        name = element("title", escape(title), id=f"{self.unique}-title")
         return element(
             "svg",
             "".join((name, *self._cloth(), *self._tubes(), self._fittings(), draw_pins(pins, self.view))),
@@ -109,7 +110,7 @@ class _Sheet:
 
     def _part(self, region: Region) -> str:
         tone, grey = loads.tone(region, self.load) if region.element in TUBES else ("", None)
-        named = element("title", region.label) if self.detail == "full" and not self.links else ""
+        named = element("title", escape(region.label)) if self.detail == "full" and not self.links else ""
         path = element(
             "path",
             named,
