@@ -86,6 +86,7 @@ class SettingsForm(forms.Form):
     email = forms.EmailField(
         label=LABELS["email"],
         required=False,
+        help_text="Where customers write to.",
         error_messages={"invalid": "That is no e-mail address; write it like workshop@example.org."},
     )
     web_address = _text(

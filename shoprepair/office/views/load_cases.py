@@ -32,6 +32,7 @@ JOURNAL_LENGTH = 20
 PATIENCE_S = 15.0
 """How long somebody is kept waiting for the jobs; those that remain go on from there."""
 MANY_JOBS = 2000
+LONGEST_KEY = 18
 REASSESSED = "load-figures.jobs-reassessed"
 
 
@@ -128,10 +129,12 @@ class Run:
 def reassess_open(request: HttpRequest) -> HttpResponse:
     """Judge open jobs anew for as long as somebody will wait; `after` goes on where the last tap ended."""
     after = request.POST.get("after", "")
-    run = _run(int(after) if after.isdecimal() else 0, request.user)
+    start = int(after) if after.isdecimal() and len(after) < LONGEST_KEY else 0
+    run = _run(start, request.user)
     if run.left:
         return render(request, "office/reassess.html", {"run": run})
-    said = f"{_jobs(run.judged)} judged anew, {run.different} came out differently."
+    which = "The last " if start else ""
+    said = f"{which}{_jobs(run.judged)} judged anew, {run.different} came out differently."
     journal.record(load_figures(), REASSESSED, said, who=request.user)
     messages.success(request, said)
     return redirect("load-figures")
