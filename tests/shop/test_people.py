@@ -1,0 +1,77 @@
+from threading import Barrier, Thread
+
+import pytest
+from django.db import connection
+
+from shoprepair.shop import journal, people
+from shoprepair.shop.models import Staff
+from tests.factories import StaffFactory
+
+GOOD_PASSWORD = "wet sand on the quay"
+
+
+@pytest.mark.django_db
+def test_somebody_added_can_log_in_with_their_password(owner: Staff) -> None:
+    person = people.add(name="Aiko Brandt", username="aiko", role="bench", password=GOOD_PASSWORD, who=owner)
+
+    assert person.check_password(GOOD_PASSWORD)
+    assert str(person) == "Aiko Brandt"
+    assert journal.entries(person).get().text == "Aiko Brandt was added: Bench."
+
+
+@pytest.mark.django_db
+def test_two_people_never_share_a_log_in_name_in_capitals_or_not(owner: Staff) -> None:
+    with pytest.raises(people.NameTaken, match="Somebody logs in as Runa already"):
+        people.add(name="Runa B", username="Runa", role="bench", password=GOOD_PASSWORD, who=owner)
+
+
+@pytest.mark.django_db
+def test_only_the_owner_who_is_left_alone_is_the_last_one(owner: Staff, bench: Staff) -> None:
+    assert people.is_last_owner(owner)
+    assert not people.is_last_owner(bench)
+
+    second = StaffFactory(role="owner")
+    assert not people.is_last_owner(owner)
+    people.disable(second, who=owner)
+    assert people.is_last_owner(owner)
+    assert not people.is_last_owner(second)
+
+
+@pytest.mark.django_db
+def test_what_does_not_change_leaves_no_line_in_the_journal(owner: Staff, bench: Staff) -> None:
+    assert people.change(bench, name=str(bench), role="bench", who=owner) == {}
+    people.enable(bench, who=owner)
+
+    assert not journal.entries(bench).exists()
+
+
+@pytest.mark.django_db
+def test_a_password_like_the_persons_own_name_will_not_do() -> None:
+    faults = people.password_faults("aiko.brandt!", name="Aiko Brandt", username="aiko")
+
+    assert faults == ["The password is too similar to the first name."]
+    assert people.password_faults(GOOD_PASSWORD, name="Aiko Brandt", username="aiko") == []
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_owners_who_shut_each_other_out_at_once_leave_one() -> None:
+    first, second = StaffFactory(role="owner"), StaffFactory(role="owner")
+    start, refused = Barrier(2), []
+
+    def shut_out(whom: Staff, who: Staff) -> None:
+        try:
+            start.wait()
+            people.disable(Staff.objects.get(pk=whom.pk), who=who)
+        except people.LastOwner:
+            refused.append(whom)
+        finally:
+            connection.close()
+
+    threads = [Thread(target=shut_out, args=pair) for pair in ((first, second), (second, first))]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+    assert len(refused) == 1
+    assert Staff.objects.filter(role="owner", is_active=True).count() == 1
