@@ -9,6 +9,7 @@ from django.db import transaction
 from shoprepair.gear import measured
 from shoprepair.gear.models import Cloth, Panel, Pattern, Tube, Valve
 from shoprepair.mechanics.description import Kind
+from shoprepair.shop import journal
 
 PARTS = ("casing", "canopy", "window", "leading_edge", "struts", "windows", "valves")
 
@@ -67,10 +68,20 @@ def _usual(use: Cloth.Use) -> Cloth:
 
 @transaction.atomic
 def load() -> list[Pattern]:
-    """Bring the library's cloths and patterns into the database. Patterns measured here stay as they are."""
+    """Bring the library's cloths and patterns into the database.
+
+    Patterns measured here, and whatever the owner has corrected, stay as they are.
+    """
     for row in _read("cloths.json"):
-        Cloth.objects.update_or_create(name=row["name"], defaults=row)
+        found = Cloth.objects.filter(name=row["name"]).first()
+        if not (found and _is_the_shops_own(found)):
+            Cloth.objects.update_or_create(name=row["name"], defaults=row)
     return [_load_pattern(row) for row in _read("patterns.json")]
+
+
+def _is_the_shops_own(record: Cloth | Pattern) -> bool:
+    """Whether somebody in the shop changed or made it: the journal tells."""
+    return journal.entries(record).exists()
 
 
 def _read(name: str) -> list[dict[str, Any]]:
@@ -81,7 +92,7 @@ def _read(name: str) -> list[dict[str, Any]]:
 
 def _load_pattern(row: dict[str, Any]) -> Pattern:
     found = Pattern.objects.filter(name=row["name"], measured_here=False).first()
-    if found and _as_row(found) == row:
+    if found and (_is_the_shops_own(found) or _as_row(found) == row):
         return found
     figures = {name: value for name, value in row.items() if name not in PARTS}
     pattern = found or Pattern()

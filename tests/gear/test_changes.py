@@ -110,3 +110,16 @@ def test_a_weaker_cloth_is_felt_by_every_pattern_cut_from_it(owner):
 
     anew = Pattern.objects.get(pk=wing.pk)
     assert sound_load_ratio(describe.description(anew), 0.0, DEFAULT_CASES) > loaded
+
+
+def test_loading_the_library_again_leaves_what_the_owner_corrected(owner):
+    library.load()
+    wing = Pattern.objects.get(name="Holm 5.0 wing")
+    cloth = wing.casing
+    changes.change_pattern(wing, who=owner, version=1, fields={"span_m": 3.45}, tubes=tubes_of(wing))
+    changes.change_cloth(cloth, who=owner, seen=0, name=cloth.name, strength_warp_n_per_m=33_000.0)
+    library.load()
+
+    anew = Pattern.objects.get(pk=wing.pk)
+    assert anew.span_m == 3.45
+    assert anew.casing.strength_warp_n_per_m == 33_000
