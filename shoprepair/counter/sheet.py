@@ -12,11 +12,12 @@ from django.utils import timezone
 
 from shoprepair.counter import drawings
 from shoprepair.counter.journal import journal_of
+from shoprepair.counter.keys import new_key
 from shoprepair.counter.promise import promise
 from shoprepair.counter.ways import course, next_step, ways_from
 from shoprepair.jobs import assessment
 from shoprepair.jobs.models import Damage, Hold, Job, Photo
-from shoprepair.jobs.words import damage_title, missing_words, size_words, what_is_wrong
+from shoprepair.jobs.words import damage_title, missing_words, what_is_wrong
 from shoprepair.mechanics.cautions import cautions
 from shoprepair.mechanics.description import Assessment, Band, Element, Sentence
 from shoprepair.shop.models import Staff
@@ -32,7 +33,6 @@ class Finding:
 
     damage: Damage
     title: str
-    size: str
     missing: str
     result: Assessment | None
     photos: list[Photo] = field(default_factory=list)
@@ -41,7 +41,9 @@ class Finding:
     def ratio(self) -> str:
         """The load ratio to two places, as far as the places mean anything."""
         ratio = self.result.load_ratio if self.result else math.nan
-        return f"{ratio:.2f}" if ratio < LARGEST_RATIO_SAID else "over 10"
+        if math.isinf(ratio):
+            return "nothing left"
+        return f"λ {ratio:.2f}" if ratio < LARGEST_RATIO_SAID else "λ over 10"
 
     @property
     def danger(self) -> tuple[bool, float, int]:
@@ -70,10 +72,12 @@ def sheet(job: Job, units: Units, who: Staff, *, whole_journal: bool = False) ->
         "wrong": wrong,
         "figure": figure,
         "findings": findings,
+        "judged": any(finding.result for finding in findings),
         "removed": removed,
         "cautions": _cautions(findings),
         "photos": [photo for photo in photos if photo.removed_at is None],
         "gone": [photo for photo in photos if photo.removed_at is not None],
+        "photo_key": new_key(),
         "ways": ways,
         "next": next_step(job, ways),
         "course": course(job),
@@ -99,7 +103,6 @@ def _finding(job: Job, damage: Damage, photos: list[Photo], units: Units) -> Fin
     return Finding(
         damage=damage,
         title=damage_title(damage, units),
-        size=size_words(damage, units),
         missing=missing_words(damage, units) or assessment.refusal(damage),
         result=assessment.read(damage),
         photos=photos,

@@ -21,7 +21,9 @@ HTMX = {"HTTP_HX_REQUEST": "true"}
 def job(*, urgency=0, band="Watch", stage=Stage.CHECKED_IN, **facts) -> Job:
     """A job on the rack that looks as urgent as said."""
     made = JobFactory(stage=stage, urgency=urgency, rank=100 - urgency, band=band, damage_count=1, **facts)
-    DamageFactory(job=made, number=1, urgency=urgency, band=band)
+    DamageFactory(
+        job=made, number=1, urgency=urgency, band=band, reason={"text": "It runs from 21 mm.", "values": {}}
+    )
     return made
 
 
@@ -61,7 +63,8 @@ def test_a_row_says_what_is_wrong_how_urgent_it_is_and_what_to_do_next(client):
 
     page = client.get("/").content.decode()
 
-    for words in ("Petrel 5.0", "Ilka Sandvoort", "35 mm cut", "leading edge", "97", "Grounded"):
+    wrong = ("35 mm cut", "leading edge", "<b>It runs from 21 mm.</b>")
+    for words in ("Petrel 5.0", "Ilka Sandvoort", *wrong, "97", "Grounded"):
         assert words in page
     assert "Assess the damage" in page
     assert f'href="{reverse("job", args=[shown.number])}"' in page
@@ -273,7 +276,7 @@ def test_a_job_that_nobody_has_pinned_yet_says_so_instead_of_a_number(client):
 
     page = client.get("/").content.decode()
 
-    assert "Not looked at yet" in page
+    assert "Not judged yet" in page
     assert "Nothing is pinned yet." in page
 
 
@@ -298,3 +301,17 @@ def test_a_job_that_moves_on_moves_in_the_counts(client, counter):
     page = client.get("/").content.decode()
 
     assert re.search(r'id="stage-bench".*?>1<', page, re.DOTALL)
+
+
+def test_pins_that_nobody_answered_give_no_urgency_and_are_counted_beside_one_that_does(client):
+    unjudged = JobFactory(damage_count=1)
+    DamageFactory(job=unjudged, number=1, kind="")
+    judged = job(urgency=60, band="Repair first")
+    DamageFactory(job=judged, number=2, kind="")
+
+    first, second = client.get("/").content.decode().split('<li class="row"')[1:]
+
+    assert "1 more not answered yet" in first
+    assert "Not judged yet" in second
+    assert "Say what kind of damage it is." in second
+    assert "urgency-number" not in second

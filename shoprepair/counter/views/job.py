@@ -19,11 +19,8 @@ LONGEST_NOTE = 200
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """Everything about one visit."""
     whole = request.GET.get("journal") == "whole"
-    return render(
-        request,
-        "counter/job/page.html",
-        sheet(find_job(number), request.units, request.user, whole_journal=whole),
-    )
+    shown = sheet(find_job(number), request.units, request.user, whole_journal=whole)
+    return render(request, "counter/job/page.html", {**shown, "just_removed": request.GET.get("removed", "")})
 
 
 @require_POST

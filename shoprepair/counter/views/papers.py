@@ -7,6 +7,7 @@ from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 from shoprepair.counter.sheet import find_job
+from shoprepair.papers import bag_tag as tag
 from shoprepair.papers import work_order as order
 from shoprepair.shop.models import Paper, TagPaper
 
@@ -23,8 +24,6 @@ def work_order(request: HttpRequest, number: int) -> HttpResponse:
 @cache_control(private=True, no_store=True)
 def bag_tag(request: HttpRequest, number: int) -> HttpResponse:
     """The bag tag as PDF, for the shop's label printer or for the paper asked for."""
-    from shoprepair.papers import bag_tag as tag
-
     paper = _asked(request, TagPaper.values, request.shop.tag_paper)
     return _pdf(request, number, tag.render, paper, "bag-tag")
 

@@ -40,7 +40,7 @@ class Filter:
         return cls(
             stage=_one_of(asked.get("stage"), Stage.values),
             band=_one_of(asked.get("band"), [str(band) for band in Band]),
-            hold=_one_of(asked.get("hold"), [value for value in Hold.values if value]),
+            hold=_one_of(asked.get("hold"), [queries.ANY_HOLD, *filter(None, Hold.values)]),
             text=asked.get("text", "").replace("\0", "").strip()[:LONGEST_TEXT],
         )
 
@@ -89,6 +89,10 @@ class Row:
     action_url: str
     first: bool
     """Whether its action is the one that matters most on this page."""
+    judged: bool
+    """Whether any of its damages has figures; its urgency means nothing before."""
+    unanswered: int
+    """Damages that nobody has described far enough to be judged."""
 
 
 @require_safe
@@ -116,7 +120,10 @@ def _around(chosen: Filter, after: str, shown: int) -> dict[str, Any]:
         "filter": chosen,
         "stages": list(_stages(chosen, counts)),
         "bands": list(_choices(chosen, "band", counts.bands.items(), dict(zip(Band, Band, strict=True)))),
-        "holds": list(_choices(chosen, "hold", counts.holds.items(), dict(Hold.choices))),
+        "held": list(_held(chosen, counts)),
+        "holds": list(_choices(chosen, "hold", counts.holds.items(), dict(Hold.choices)))
+        if chosen.hold
+        else [],
         "hidden": [(name, value) for name, value in chosen.chosen.items() if name != "text"],
         "clear": reverse("rack"),
         "front": chosen.url() if after else "",
@@ -141,6 +148,8 @@ def _rows(jobs: list[Job], units: Units, *, at_front: bool) -> Iterator[Row]:
             action=action,
             action_url=reverse(action.url_name, args=[job.number]),
             first=first and action.primary,
+            judged=any(damage.reason for damage in job.live_damages),  # type: ignore[attr-defined]
+            unanswered=sum(not damage.reason for damage in job.live_damages),  # type: ignore[attr-defined]
         )
         first = first and not action.primary
 
@@ -152,12 +161,20 @@ def _stages(chosen: Filter, counts: queries.Counts) -> Iterator[Choice]:
         yield Choice(f"stage-{stage}", Stage(stage).label, count, url, chosen.stage == stage)
 
 
+def _held(chosen: Filter, counts: queries.Counts) -> Iterator[Choice]:
+    """All that waits, whatever for; what for is asked once this is chosen."""
+    if (waiting := sum(counts.holds.values())) or chosen.hold:
+        url = replace(chosen, hold="" if chosen.hold else queries.ANY_HOLD).url()
+        yield Choice("hold-any", "On hold", waiting, url, bool(chosen.hold))
+
+
 def _choices(chosen: Filter, name: str, counts: Any, labels: dict[Any, str]) -> Iterator[Choice]:
     """A choice for each value that a job has; the chosen one leads back out."""
     for value, count in counts:
         is_chosen = getattr(chosen, name) == value
         if count or is_chosen:
-            url = replace(chosen, **{name: "" if is_chosen else value}).url()
+            without = queries.ANY_HOLD if name == "hold" else ""
+            url = replace(chosen, **{name: without if is_chosen else value}).url()
             slug = str(value).lower().replace(" ", "-")
             band = str(value) if name == "band" else ""
             yield Choice(f"{name}-{slug}", labels[value], count, url, is_chosen, band)
@@ -173,7 +190,8 @@ def _came_in_today() -> list[Job]:
 def _said(chosen: Filter, total: int, shown: int) -> str:
     jobs = "1 job" if shown == 1 else f"{shown} jobs"
     if not chosen.any:
-        return f"{total} open" if shown == total else f"{total} open, {jobs} shown"
+        front = "what would fail first hangs in front"
+        return f"{total} open, {front}" if shown == total else f"{total} open, {jobs} shown, {front}"
     return f"{jobs} shown: {', '.join(_in_words(chosen))}"
 
 
@@ -183,7 +201,7 @@ def _in_words(chosen: Filter) -> Iterator[str]:
     if chosen.band:
         yield chosen.band
     if chosen.hold:
-        yield Hold(chosen.hold).label.lower()
+        yield "on hold" if chosen.hold == queries.ANY_HOLD else Hold(chosen.hold).label.lower()
     if chosen.text:
         yield f"“{chosen.text}”"
 
