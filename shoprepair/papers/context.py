@@ -1,0 +1,88 @@
+"""What every paper of a job says: whose shop, which job, and no more of the customer than the bench needs."""
+
+from dataclasses import dataclass
+from datetime import date
+from zoneinfo import ZoneInfo
+
+from django.utils.dateformat import format as formatted
+
+from shoprepair.jobs.models import Job
+from shoprepair.shop.models import Shop
+
+DAY = "D j M Y"
+FEWEST_DIGITS = 6
+"""A number shorter than this would be given away by its last three digits."""
+_TITLES = frozenset({"dr", "mr", "mrs", "ms", "mx", "prof"})
+
+
+@dataclass(frozen=True, slots=True)
+class Letterhead:
+    """The shop as it stands at the top of a paper."""
+
+    name: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ticket:
+    """The job as everyone in the shop may read it."""
+
+    number: str
+    first_name: str
+    phone_end: str
+    received: str
+    promised: str
+    came_with: tuple[str, ...]
+    wet: bool
+
+
+def letterhead(shop: Shop) -> Letterhead:
+    """Name, address line by line, phone."""
+    address = [line.strip() for line in shop.address.splitlines()]
+    return Letterhead(shop.name, tuple(line for line in (*address, shop.phone.strip()) if line))
+
+
+def ticket(job: Job, shop: Shop) -> Ticket:
+    """The job, with its dates in the shop's own days."""
+    received = job.received_at.astimezone(ZoneInfo(shop.time_zone)).date()
+    return Ticket(
+        number=str(job),
+        first_name=first_name(job.customer.name),
+        phone_end=phone_end(job.customer.phone),
+        received=_day(received),
+        promised=_day(job.promised_on),
+        came_with=tuple(str(thing) for thing in job.came_with),
+        wet=bool(job.arrived_wet),
+    )
+
+
+def sheet_address(job: Job, base_url: str) -> str:
+    """Where the job sheet is found, for the QR code."""
+    return base_url.rstrip("/") + job.get_absolute_url()
+
+
+def first_name(name: str) -> str:
+    """The first name alone: 'Ida' of 'Ida Quist', of 'Quist, Ida' and of 'Dr. Ida Quist'.
+
+    A name of one word is printed as it is: nobody can tell which part it is.
+    """
+    family, comma, given = name.partition(",")
+    words = (given if comma and given.strip() else family).split()
+    if len(words) > 2 and words[0].rstrip(".").casefold() in _TITLES:
+        words = words[1:]
+    return words[0] if words else ""
+
+
+def phone_end(phone: str) -> str:
+    """The last three digits, enough to tell two customers apart; empty where that would tell the number."""
+    digits = [mark for mark in phone if mark.isdecimal()]
+    return "".join(digits[-3:]) if len(digits) >= FEWEST_DIGITS else ""
+
+
+def listed(words: tuple[str, ...]) -> str:
+    """'a', 'a and b', 'a, b and c'."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def _day(day: date) -> str:
+    return formatted(day, DAY)

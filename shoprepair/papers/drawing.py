@@ -1,0 +1,22 @@
+"""The zone diagram of a job for paper: load by hatch, damages pinned by number."""
+
+from collections.abc import Sequence
+
+from shoprepair.gear import diagram
+from shoprepair.gear.describe import description, planform
+from shoprepair.jobs.models import Damage, Job
+from shoprepair.shop.settings import cases
+
+
+def drawing(job: Job, damages: Sequence[Damage]) -> str:
+    """The SVG of the job's inflatable with these damages on it."""
+    pattern = job.inflatable.pattern
+    drawn = planform(pattern)
+    return diagram.draw(
+        drawn,
+        detail="paper",
+        load=diagram.load_map(drawn, description(pattern), cases()),
+        pins=[diagram.Pin(number=d.number, x_m=d.x_m, y_m=d.y_m, band=d.band) for d in damages],
+        title=pattern.name,
+        unique="drawing",
+    )

@@ -1,0 +1,258 @@
+"""What to do, in order: plain rules from what was found to the steps on the work order.
+
+The order of work is common practice in the trade, no source. Plies, outline and rows are left as blanks
+that are filled in by hand; nothing here sizes a repair.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from shoprepair.mechanics.description import Answer, Element, FindingKind, Fold
+
+_TUBES = frozenset({Element.LEADING_EDGE, Element.STRUT})
+_SEWN_TO_A_TUBE = frozenset({Element.HANDLE, Element.BRIDLE_POINT})
+_AIR = frozenset({Element.VALVE, Element.HOSE})
+_THROUGH_THE_CASING = frozenset(
+    {FindingKind.CUT, FindingKind.HOLE, FindingKind.TEAR, FindingKind.SEAM_OPENED, FindingKind.BURST}
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Task:
+    """One damage as the bench needs it."""
+
+    number: int
+    title: str
+    element: Element
+    kind: FindingKind | None
+    tube: str = ""
+    """The tube in words, where the damage lies on one: 'leading edge', 'first strut left'."""
+    fold: Fold = Fold.UNTRIED
+    through_bladder: Answer = Answer.UNKNOWN
+    wet: Answer = Answer.UNKNOWN
+    old_patch: Answer = Answer.UNKNOWN
+    doubled: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A sentence with a box to tick, and the names of what is written in by hand."""
+
+    text: str
+    blanks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Steps that belong together, under one heading; `number` is the damage they mend."""
+
+    heading: str
+    steps: tuple[Step, ...]
+    number: int | None = None
+
+
+Cell = tuple[Stretch, ...]
+"""Stretches below one another that stand together."""
+
+
+def needs_opening(task: Task) -> bool:
+    """True when the bladder has to come out of the way: sewing through a casing, or a leak in a tube."""
+    if task.element in _SEWN_TO_A_TUBE:
+        return True
+    if task.element not in _TUBES:
+        return False
+    if task.kind is FindingKind.SCUFF:
+        return task.fold is not Fold.ROUND
+    return task.kind in _THROUGH_THE_CASING | {FindingKind.LEAK, FindingKind.STITCHING}
+
+
+def holds_air(task: Task) -> bool:
+    """True when the repair is done only after a hold test."""
+    return needs_opening(task) or task.element in _AIR or task.kind is FindingKind.LEAK
+
+
+def rows(
+    tasks: Sequence[Task], *, test_pressure: str, grounded: bool, wet: bool, came_with: Sequence[str] = ()
+) -> list[tuple[Cell, ...]]:
+    """The whole work in order, read across: before, opening, each damage, closing, test, last.
+
+    Two cells to a row; three where that is all there is to do.
+    """
+    opened = [task for task in tasks if needs_opening(task)]
+    first: list[Cell] = [(Stretch("Before", tuple(_before(tasks, grounded=grounded, wet=wet))),)]
+    repairs: list[Cell] = [(Stretch(task.title, tuple(_repair(task)), task.number),) for task in tasks]
+    test = _hold_test(test_pressure) if any(map(holds_air, tasks)) else _LOOK_UNDER_TENSION
+    last = Stretch("Last", tuple(_last(came_with)))
+    if not opened and len(repairs) == 1:
+        return [(*first, *repairs, (test, last))]
+    if not opened:
+        # An even number of cells leaves no hole at the end of the sheet.
+        return _in_twos([*first, *repairs, *([(test,), (last,)] if len(repairs) % 2 else [(test, last)])])
+    opening: Cell = (Stretch("Open", tuple(_open(opened))),)
+    return [(*first, opening), *_in_twos(repairs), ((Stretch("Close", _CLOSE),), (test, last))]
+
+
+def _in_twos(cells: list[Cell]) -> list[tuple[Cell, ...]]:
+    return [tuple(cells[at : at + 2]) for at in range(0, len(cells), 2)]
+
+
+def _before(tasks: Sequence[Task], *, grounded: bool, wet: bool) -> Iterable[Step]:
+    if grounded:
+        yield Step("Do not inflate before the repair.")
+    if wet or any(task.wet is Answer.YES for task in tasks):
+        yield Step("Rinse, brush out the sand, dry until bone dry.")
+    else:
+        yield Step("Brush out sand and salt; work on bone-dry cloth.")
+    if tasks:
+        yield Step("Mark every damage; pin whatever else you find.")
+
+
+def _open(opened: Sequence[Task]) -> Iterable[Step]:
+    for tube in dict.fromkeys(task.tube for task in opened):
+        numbers = [str(task.number) for task in opened if task.tube == tube]
+        yield Step(f"Closing seam of the {tube or 'tube'}, for {_listed(numbers)}:", ("from", "to"))
+    yield Step("Draw the bladder on a line, valves and hoses freed.")
+    yield Step("Hold it to the light behind each damage.")
+
+
+_CLOSE = (
+    Step("Nothing left inside; every needle and clip counted."),
+    Step("Bladder back untwisted; valves and hoses seated."),
+    Step("Close the seam in its old holes, past both ends.", ("rows",)),
+)
+
+
+def _hold_test(test_pressure: str) -> Stretch:
+    return Stretch(
+        "Hold test",
+        (
+            Step("Pump to half; look and listen at every repair."),
+            Step(f"Eye and ear protection on. Pump to {test_pressure}:", ("pressure", "air", "at")),
+            Step("Leave it; read again:", ("pressure", "air", "at")),
+        ),
+    )
+
+
+_LOOK_UNDER_TENSION = Stretch("Look", (Step("Pump to rated pressure; look at every repair."),))
+
+
+def _last(came_with: Sequence[str]) -> Iterable[Step]:
+    yield Step("Photograph every repair from both faces.")
+    packed = f" with {_listed(list(came_with))}" if came_with else ""
+    yield Step(f"Dry and pack{packed}.")
+
+
+def _repair(task: Task) -> Iterable[Step]:
+    if task.kind is None:
+        yield Step("Not said yet what it is: answer it on the job sheet first.")
+        return
+    if task.old_patch is Answer.YES and task.kind is not FindingKind.RESIDUE:
+        yield from _lift_residue()
+    if task.element in _AIR:
+        yield from _air_way(task)
+    elif task.element in _TUBES:
+        yield from _tube(task)
+    elif task.kind is FindingKind.STITCHING or task.element in _SEWN_TO_A_TUBE:
+        yield from _stitching()
+    else:
+        yield from _canopy(task)
+
+
+def _tube(task: Task) -> Iterable[Step]:
+    match task.kind:
+        case FindingKind.LEAK:
+            yield Step("Find the leak with soapy water; mark it on the film.")
+            yield from _bladder_patch()
+            yield Step("Find what made it: sand, a thread end, a burr.")
+        case FindingKind.BURST:
+            yield Step("Cut back to sound cloth and sound seams.")
+            yield Step("Check the mirror place on the other side before anything is closed.")
+            yield from _casing_patch(task)
+            yield Step("Patch or replace the bladder.", ("which",))
+        case FindingKind.SEAM_OPENED:
+            yield Step("Unpick to sound stitches at both ends; look for torn holes.")
+            yield Step("Restitch in the old holes, past both ends; patch over torn ones.", ("rows",))
+        case FindingKind.SCUFF if task.fold is Fold.ROUND:
+            yield Step(
+                "Fold along the mark again: it stays round, so cover and note it. An edge: patch as a cut."
+            )
+        case FindingKind.SCUFF:
+            if task.fold is Fold.UNTRIED:
+                yield Step(
+                    "Fold along the mark first: it was not tried. Stays round: cover and note it, no patch."
+                )
+            yield from _casing_patch(task)
+        case FindingKind.RESIDUE:
+            yield from _lift_residue()
+            yield Step("Pin what lies under it as a damage of its own.")
+        case FindingKind.STAIN:
+            yield from _stain()
+        case FindingKind.STITCHING:
+            yield from _stitching()
+        case _:
+            yield Step("Trim loose yarns; fold round the ends: all sound?")
+            yield from _casing_patch(task)
+            yield from _behind(task)
+
+
+def _casing_patch(task: Task) -> Iterable[Step]:
+    doubled = " Doubled here: two or three plies." if task.doubled else ""
+    yield Step(f"Cut patches, warp to warp, corners round.{doubled}", ("plies in", "plies out", "outline"))
+    yield Step("Inside and outside on clean cloth, stitched twice.", ("rows",))
+
+
+def _bladder_patch() -> Iterable[Step]:
+    yield Step("Clean the film, patch it well past the hole, press and let it cure.")
+
+
+def _behind(task: Task) -> Iterable[Step]:
+    if task.through_bladder is Answer.YES:
+        yield from _bladder_patch()
+    elif task.through_bladder is Answer.UNKNOWN:
+        yield Step("Check the bladder behind it; patch it if it was cut.")
+
+
+def _air_way(task: Task) -> Iterable[Step]:
+    if task.element is Element.HOSE:
+        yield Step("Soapy water along the hose and at both clamps.")
+        yield Step("Change hose or clamps; press the ends right home.")
+        return
+    yield Step("Soapy water on the valve and round its base.")
+    yield Step("Clean the seat or change the valve; a lifting base is bonded anew on clean film.")
+
+
+def _stitching() -> Iterable[Step]:
+    yield Step("Unpick loose thread; look for torn holes under it.")
+    yield Step("Restitch at least as it was, both ends locked.", ("rows", "length"))
+    yield Step("Pull hard by hand.")
+
+
+def _canopy(task: Task) -> Iterable[Step]:
+    if task.kind is FindingKind.RESIDUE:
+        yield from _lift_residue()
+        yield Step("What will not peel is cut out with its panel.")
+    elif task.kind is FindingKind.STAIN:
+        yield from _stain()
+    elif task.element is Element.WINDOW:
+        yield Step("Clean both faces; round off the ends of the crack.")
+        yield Step("Patch both faces with film, or change the window.", ("which",))
+    else:
+        yield Step("Clean both faces with alcohol, dry, and try whether the tape sticks.")
+        yield Step(
+            "Ripstop tape on both faces, corners round; polyester adhesive cloth on slick coated cloth.",
+            ("outline",),
+        )
+        yield Step("Across a seam or hem: stitch it again.")
+
+
+def _lift_residue() -> Iterable[Step]:
+    yield Step("Lift the old patch: warm it, peel, clean off the rest with solvent, window open.")
+
+
+def _stain() -> Iterable[Step]:
+    yield Step("Wash with fresh water and dry; fold the cloth on the stain: does it stay round?")
+
+
+def _listed(words: Sequence[str]) -> str:
+    """'a', 'a and b', 'a, b and c'."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
