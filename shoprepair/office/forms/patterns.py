@@ -45,9 +45,9 @@ LABELS = {
 HINTS = {
     "area_m2": "As its maker states it, in m².",
     "span_m": "Projected, tip to tip.",
-    "chord_centre_m": "Leading edge's centreline to trailing edge.",
-    "chord_tip_m": "The same, where the tip is.",
-    "sweep_m": "How far behind the centre the tip lies.",
+    "chord_centre_m": "Centreline to trailing edge.",
+    "chord_tip_m": "The same, at the tip.",
+    "sweep_m": "How far back the tip lies.",
     "rated_pressure_pa": "As printed beside the valve; it stays as you write it.",
     "seam_efficiency": "What a casing seam holds, as a share of the cloth.",
     "bridle_stations": "Percent of the half span from the centre, outwards.",
