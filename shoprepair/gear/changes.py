@@ -12,8 +12,9 @@ from django.db.models import F, Q
 
 from shoprepair.gear import describe
 from shoprepair.gear.geometry import planform_area
-from shoprepair.gear.models import Cloth, Panel, Pattern, Tube, Valve
+from shoprepair.gear.models import Cloth, Pattern, Tube
 from shoprepair.mechanics import assessment
+from shoprepair.mechanics.description import DEFAULT_CASES
 from shoprepair.shop import changes, journal
 from shoprepair.shop.models import Staff
 
@@ -130,7 +131,7 @@ def check(pattern: Pattern) -> None:
             "the span, a chord or the area is a slip."
         )
     plain = describe.description(pattern)
-    assessment.sound_load_ratio(plain, 0.0, assessment.DEFAULT_CASES)
+    assessment.sound_load_ratio(plain, 0.0, DEFAULT_CASES)
 
 
 def copy_pattern(pattern: Pattern, *, name: str, who: Staff) -> Pattern:
@@ -141,22 +142,17 @@ def copy_pattern(pattern: Pattern, *, name: str, who: Staff) -> Pattern:
         copy.pk, copy._state.adding = None, True
         copy.name, copy.measured_here, copy.version = name, False, 1
         copy.save()
-        for model in (Tube, Panel, Valve):
-            _copy_parts(model, pattern, copy)
+        parts: list[Any] = [*pattern.tubes.all(), *pattern.panels.all(), *pattern.valves.order_by("pk")]
+        for part in parts:
+            part.pk, part._state.adding, part.pattern = None, True, copy
+            part.save()
         journal.record(copy, "pattern.copied", f"{name} was copied from {pattern}.", who=who)
     return copy
 
 
-def _copy_parts(model: type[Tube | Panel | Valve], source: Pattern, target: Pattern) -> None:
-    parts = list(model.objects.filter(pattern=source).order_by("pk"))
-    for part in parts:
-        part.pk, part.pattern = None, target
-    model.objects.bulk_create(parts)  # type: ignore[arg-type]
-
-
 def _refuse_taken(name: str, own: Pattern | None = None) -> None:
     same = Pattern.objects.filter(name__iexact=name, measured_here=False)
-    if same.exclude(pk=own and own.pk).exists() and not (own and own.measured_here):
+    if same.exclude(pk=own.pk if own else 0).exists() and not (own and own.measured_here):
         raise NameTaken(name)
 
 
@@ -187,5 +183,5 @@ def cut_from(cloth: Cloth) -> Any:
 
 
 def _refuse_taken_cloth(name: str, own: Cloth | None = None) -> None:
-    if Cloth.objects.filter(name__iexact=name).exclude(pk=own and own.pk).exists():
+    if Cloth.objects.filter(name__iexact=name).exclude(pk=own.pk if own else 0).exists():
         raise NameTaken(name)

@@ -15,4 +15,4 @@ class CopyForm(forms.Form):
     key = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
 
     def __init__(self, *args: object, **kwargs: object) -> None:
-        super().__init__(*args, label_suffix="", **kwargs)  # type: ignore[misc]
+        super().__init__(*args, label_suffix="", **kwargs)

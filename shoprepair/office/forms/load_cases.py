@@ -159,7 +159,7 @@ class LoadCasesForm(forms.Form):
 
 def bounds(name: str) -> tuple[float, float]:
     """The least and the most that a figure may be, in the unit it is stored in."""
-    low, high = (v.limit_value for v in LoadFigures._meta.get_field(name).validators)  # type: ignore[union-attr]
+    low, high = (v.limit_value for v in LoadFigures._meta.get_field(name).validators)
     return float(low), float(high)
 
 

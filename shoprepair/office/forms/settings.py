@@ -1,6 +1,7 @@
 """The shop's settings as the owner types them."""
 
 from decimal import Decimal
+from functools import cache
 from typing import Any
 from urllib.parse import urlsplit
 from zoneinfo import available_timezones
@@ -36,6 +37,7 @@ LABELS = {
 }
 
 
+@cache
 def time_zones() -> list[tuple[str, list[tuple[str, str]]]]:
     """Every time zone by continent, as the choices of a list."""
     regions: dict[str, list[tuple[str, str]]] = {"World": [("UTC", "UTC")]}
@@ -131,7 +133,7 @@ class SettingsForm(forms.Form):
     def __init__(self, shop: Shop, *args: Any, **kwargs: Any) -> None:
         kwargs["initial"] = {name: getattr(shop, name) for name in LABELS} | kwargs.get("initial", {})
         super().__init__(*args, label_suffix="", **kwargs)
-        self.fields["time_zone"].choices = time_zones()  # type: ignore[attr-defined]
+        self.fields["time_zone"].choices = time_zones()
 
     def clean_web_address(self) -> str:
         return read_web_address(self.cleaned_data["web_address"])

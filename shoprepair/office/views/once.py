@@ -29,7 +29,7 @@ def made(request: HttpRequest, form: forms.Form, make: Callable[[], str], *, nam
             raise _Refused from refused
 
     try:
-        return submissions.once(request.POST.get("key", ""), request.user, carry_out)  # type: ignore[arg-type]
+        return submissions.once(request.POST.get("key", ""), request.user, carry_out)
     except _Refused:
         return ""
     except ValueError as refused:

@@ -40,7 +40,7 @@ def _save(request: HttpRequest, form: SettingsForm, hours: HoursForm) -> bool:
     fields = {name: form.cleaned_data[name] for name in LABELS if name != "working_hours"}
     try:
         changed = changes.change_shop(
-            who=request.user,  # type: ignore[arg-type]
+            who=request.user,
             seen=form.cleaned_data["seen"],
             **fields,
             working_hours=hours.hours(),
@@ -69,5 +69,5 @@ def say_change(name: str, before: Any, after: Any) -> list[Said]:
     if name == "working_hours":
         pairs = [(day, say_hours(before, n), say_hours(after, n)) for n, day in enumerate(DAYS)]
         return [pair for pair in pairs if pair[1] != pair[2]]
-    words = dict(Shop._meta.get_field(name).choices or {}) if name in LABELS else {}  # type: ignore[union-attr]
+    words = dict(Shop._meta.get_field(name).choices or {}) if name in LABELS else {}
     return [(LABELS.get(name, name), shown(words.get(before, before)), shown(words.get(after, after)))]
