@@ -1,3 +1,5 @@
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -33,7 +35,8 @@ def wing(db) -> Pattern:
 
 
 def words(answer) -> str:
-    return " ".join(answer.content.decode().split())
+    """The page without the white space around its elements."""
+    return re.sub(r"\s*([<>])\s*", r"\1", " ".join(answer.content.decode().split()))
 
 
 def typed(pattern: Pattern, units: Units | None = None, **changes) -> dict:
@@ -104,18 +107,18 @@ def test_a_pattern_shows_its_load_map_its_figures_and_what_is_assumed(client, wi
     page = words(client.get(reverse("pattern", args=[wing.pk])))
 
     assert 'class="load-legend"' in page
-    assert "<dt>Span</dt> <dd>3.50 m</dd>" in page
-    assert '<dt>Seam efficiency <span class="office-assumed">assumed</span></dt> <dd>66 %</dd>' in page
-    assert "<dt>Rated pressure</dt> <dd>0.5 bar</dd>" in page
-    assert "<dt>Inflatables of this pattern known here</dt> <dd>2</dd>" in page
+    assert "<dt>Span</dt><dd>3.50 m</dd>" in page
+    assert '<dt>Seam efficiency<span class="office-assumed">assumed</span></dt><dd>66 %</dd>' in page
+    assert "<dt>Rated pressure</dt><dd>0.5 bar</dd>" in page
+    assert "<dt>Inflatables of this pattern known here</dt><dd>2</dd>" in page
 
 
 def test_a_pattern_reads_in_the_persons_units(client, wing, owner):
     Staff.objects.filter(pk=owner.pk).update(pressure_unit="psi", length_unit="in")
     page = words(client.get(reverse("pattern", args=[wing.pk])))
 
-    assert "<dt>Rated pressure</dt> <dd>7.3 psi</dd>" in page
-    assert "<dt>Span</dt> <dd>11 ft 6 in</dd>" in page
+    assert "<dt>Rated pressure</dt><dd>7.3 psi</dd>" in page
+    assert "<dt>Span</dt><dd>11 ft 6 in</dd>" in page
 
 
 def test_a_corrected_figure_makes_a_new_version_and_stands_in_the_journal(client, wing, owner):
@@ -129,7 +132,7 @@ def test_a_corrected_figure_makes_a_new_version_and_stands_in_the_journal(client
     assert entry.who == owner
     assert entry.changes == {"span_m": [3.5, 3.6], "leading edge.diameter_root_m": [0.24, 0.25]}
     page = words(client.get(answer["Location"]))
-    assert "<dt>Leading edge, diameter at its beginning</dt> <dd> <del>240 mm</del>" in page
+    assert "<dt>Leading edge, diameter at its beginning</dt><dd><del>240 mm</del>" in page
 
 
 def test_what_nobody_typed_keeps_its_last_digit(client, wing):
