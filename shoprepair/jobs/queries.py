@@ -87,16 +87,22 @@ def rack(
     return Page(found[:size], _cursor(found[size - 1]) if more else "")
 
 
-def counts() -> Counts:
-    """Open jobs by stage, band and hold, from one statement."""
+def counts(stage: str | None = None, band: str | None = None, hold: str | None = None) -> Counts:
+    """Open jobs by stage, band and hold, from one statement.
+
+    Each is counted among the jobs that the other two let through, so that a count says what
+    choosing it would show.
+    """
     found = Counts(dict.fromkeys(open_stages(), 0), dict.fromkeys(map(str, Band), 0), {})
     holds: Counter[str] = Counter()
-    for row in (
-        Job.objects.filter(is_open=True).values("stage", "band", "hold").annotate(n=Count("id")).order_by()
-    ):
-        found.stages[row["stage"]] += row["n"]
-        found.bands[row["band"]] += row["n"]
-        holds[row["hold"]] += row["n"]
+    rows = Job.objects.filter(is_open=True).values("stage", "band", "hold").annotate(n=Count("id"))
+    for row in rows.order_by():
+        of_stage = not stage or row["stage"] == stage
+        of_band = not band or row["band"] == band
+        of_hold = not hold or row["hold"] == hold or (hold == ANY_HOLD and row["hold"])
+        found.stages[row["stage"]] += row["n"] if of_band and of_hold else 0
+        found.bands[row["band"]] += row["n"] if of_stage and of_hold else 0
+        holds[row["hold"]] += row["n"] if of_stage and of_band else 0
     found.holds.update({hold: holds[hold] for hold in Hold.values if hold})
     return found
 

@@ -29,7 +29,7 @@ class Correctable:
     form: type[Form]
 
     def bound(self, posted: Any = None) -> Form:
-        return self.form(posted, initial=self.form.written(self.record))  # type: ignore[arg-type]
+        return self.form(posted, label_suffix="", initial=self.form.written(self.record))  # type: ignore[arg-type]
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

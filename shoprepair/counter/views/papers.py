@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 from shoprepair.counter.sheet import find_job
 from shoprepair.papers import bag_tag as tag
 from shoprepair.papers import work_order as order
+from shoprepair.papers.answer import pdf_response
 from shoprepair.shop.models import Paper, TagPaper
 
 
@@ -38,6 +39,4 @@ def _pdf(
 ) -> HttpResponse:
     job = find_job(number)
     base_url = request.shop.web_address or request.build_absolute_uri("/")
-    response = HttpResponse(render(job, paper=paper, base_url=base_url), content_type="application/pdf")
-    response["Content-Disposition"] = f'inline; filename="{name}-{job}.pdf"'
-    return response
+    return pdf_response(render(job, paper=paper, base_url=base_url), f"{name}-{job}.pdf")

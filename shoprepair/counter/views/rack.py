@@ -49,11 +49,6 @@ class Filter:
         return self != Filter()
 
     @property
-    def narrow(self) -> bool:
-        """Whether something beside the stage narrows the rack."""
-        return replace(self, stage="") != Filter()
-
-    @property
     def chosen(self) -> dict[str, str]:
         pairs = {"stage": self.stage, "band": self.band, "hold": self.hold, "text": self.text}
         return {name: value for name, value in pairs.items() if value}
@@ -115,7 +110,7 @@ def rack(request: HttpRequest) -> HttpResponse:
 
 def _around(chosen: Filter, after: str, shown: int) -> dict[str, Any]:
     """Everything about the rack but its rows."""
-    counts = queries.counts()
+    counts = queries.counts(chosen.stage, chosen.band, chosen.hold)
     return {
         "filter": chosen,
         "stages": list(_stages(chosen, counts)),

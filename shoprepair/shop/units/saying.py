@@ -40,9 +40,11 @@ def say_length(metres: float, units: Units) -> str:
 
 
 def say_pressure(pascal: float, units: Units) -> str:
-    """A gauge pressure: bar with two places, psi with one, kPa whole."""
+    """A gauge pressure: bar with two places, psi with one, kPa whole; that of wind with two figures."""
     figure = pascal / PASCAL[units.pressure]
     places = {"bar": 2, "psi": 1}.get(units.pressure, 0 if abs(figure) >= 10 else 1)
+    if 0 < abs(figure) < 5 * 10**-places:
+        return f"{float(f'{figure:.2g}'):g} {units.pressure}"
     return f"{figure:.{places}f} {units.pressure}"
 
 
