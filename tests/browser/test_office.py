@@ -132,7 +132,7 @@ def test_a_new_shop_is_opened_from_the_log_in(page: Page) -> None:
     expect(page.get_by_role("heading", name="Open the shop")).to_be_visible()
     axe_clean(page)
     page.get_by_label("Name of the shop").fill("Northquay Loft")
-    page.get_by_label("Name", exact=True).fill("Ingrid Falk")
+    page.get_by_label("Your name").fill("Ingrid Falk")
     page.get_by_label("Log-in name").fill("ingrid")
     page.get_by_label("Password", exact=True).fill("wet sand on the quay")
     page.get_by_label("The same password again").fill("wet sand on the quay")

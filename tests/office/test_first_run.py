@@ -33,6 +33,7 @@ def test_the_first_owner_names_the_shop_and_is_in(stranger):
     assert current().name == "Northquay Loft"
     assert Staff.objects.get().is_owner
     assert stranger.get(reverse("office")).status_code == 200
+    assert "Holm 5.0 wing" in stranger.get(reverse("patterns")).content.decode()
 
 
 @pytest.mark.django_db

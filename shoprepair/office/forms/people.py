@@ -18,9 +18,9 @@ ROLES = [(role.value, f"{role.label}: {DUTIES[role.value]}") for role in Staff.R
 USERNAME = re.compile(r"[\w.@+-]+\Z")
 
 
-def _name() -> forms.CharField:
+def _name(label: str = "Name") -> forms.CharField:
     return forms.CharField(
-        label="Name",
+        label=label,
         help_text="As the journal and the papers will say it.",
         max_length=100,
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
@@ -139,7 +139,7 @@ class FirstRunForm(_WithUsername):
         widget=forms.TextInput(attrs={"autocomplete": "organization"}),
         error_messages={"required": "A shop needs a name: it stands on every paper."},
     )
-    name = _name()
+    name = _name("Your name")
     username = _username()
     password = _password("Password", LENGTH_HINT)
     again = _password("The same password again", "So that a slip of the finger does not lock you out.")

@@ -11,6 +11,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
+from shoprepair.gear import library
 from shoprepair.office.forms.people import FirstRunForm
 from shoprepair.shop import people
 
@@ -34,6 +35,7 @@ def _begin(request: HttpRequest, form: FirstRunForm) -> HttpResponse:
         owner = people.first_owner(**fields)
     except people.OwnerExists as refused:
         raise Http404(str(refused)) from refused
+    library.load()
     login(request, owner, backend=WITH_BACKEND)
     messages.success(request, "The shop is yours. Fill in what its papers should say, then add your people.")
     return redirect("settings")
