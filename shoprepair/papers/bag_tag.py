@@ -23,7 +23,7 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
     shop = current()
     if paper == TagPaper.SHEET:
         paper = shop.paper
-    if paper not in {*FOOT_MM, *Paper}:
+    if paper not in FOOT_MM and paper not in Paper:
         raise ValueError(
             f"A bag tag is printed on a roll of 62 or 100 mm, on A4 or on Letter, not on “{paper}”."
         )

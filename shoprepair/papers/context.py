@@ -1,15 +1,18 @@
 """What every paper of a job says: whose shop, which job, and no more of the customer than the bench needs."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
 from django.utils.dateformat import format as formatted
+from django.utils.text import Truncator
 
 from shoprepair.jobs.models import Job
 from shoprepair.shop.models import Shop
 
 DAY = "D j M Y"
+LONGEST_NAME = 40
 FEWEST_DIGITS = 6
 """A number shorter than this would be given away by its last three digits."""
 _TITLES = frozenset({"dr", "mr", "mrs", "ms", "mx", "prof"})
@@ -70,7 +73,7 @@ def first_name(name: str) -> str:
     words = (given if comma and given.strip() else family).split()
     if len(words) > 2 and words[0].rstrip(".").casefold() in _TITLES:
         words = words[1:]
-    return words[0] if words else ""
+    return Truncator(words[0]).chars(LONGEST_NAME) if words else ""
 
 
 def phone_end(phone: str) -> str:
@@ -79,7 +82,7 @@ def phone_end(phone: str) -> str:
     return "".join(digits[-3:]) if len(digits) >= FEWEST_DIGITS else ""
 
 
-def listed(words: tuple[str, ...]) -> str:
+def listed(words: Sequence[str]) -> str:
     """'a', 'a and b', 'a, b and c'."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 

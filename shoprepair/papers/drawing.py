@@ -16,7 +16,14 @@ def drawing(job: Job, damages: Sequence[Damage]) -> str:
         drawn,
         detail="paper",
         load=diagram.load_map(drawn, description(pattern), cases()),
-        pins=[diagram.Pin(number=d.number, x_m=d.x_m, y_m=d.y_m, band=d.band) for d in damages],
+        pins=[_pin(damage) for damage in damages],
         title=pattern.name,
         unique="drawing",
+    )
+
+
+def _pin(damage: Damage) -> diagram.Pin:
+    judged = bool(damage.model_version)
+    return diagram.Pin(
+        number=damage.number, x_m=damage.x_m, y_m=damage.y_m, band=damage.band if judged else ""
     )

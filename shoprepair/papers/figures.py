@@ -16,11 +16,12 @@ from shoprepair.shop.units import Units, say_length, say_line_load, say_pressure
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A figure with its name; `assumed` where nobody measured it."""
+    """A figure with its name; `assumed` where nobody measured it, `typed` where a person chose the script."""
 
     label: str
     value: str
     assumed: bool = False
+    typed: bool = False
 
 
 def of_inflatable(inflatable: Inflatable, ticket: Ticket, units: Units) -> tuple[Line, ...]:
@@ -28,8 +29,8 @@ def of_inflatable(inflatable: Inflatable, ticket: Ticket, units: Units) -> tuple
     pattern = inflatable.pattern
     assumed = set(pattern.assumed)
     lines = [
-        Line("Serial", inflatable.serial),
-        Line("Colour", inflatable.colour),
+        Line("Serial", inflatable.serial, typed=True),
+        Line("Colour", inflatable.colour, typed=True),
         Line("Cloth", "" if inflatable.condition == Condition.SOUND else inflatable.condition),
         Line("Area", f"{pattern.area_m2:.1f} m²", "area_m2" in assumed),
         Line("Span", say_length(pattern.span_m, units), "span_m" in assumed),

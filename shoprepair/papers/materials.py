@@ -18,7 +18,9 @@ def _of(task: Task) -> Iterable[str]:
         return
     if task.kind is FindingKind.RESIDUE or task.old_patch is Answer.YES:
         yield "Solvent"
-    if task.element is Element.VALVE:
+    if task.kind is FindingKind.SEAM_OPENED:
+        yield "Sewing thread"
+    elif task.element is Element.VALVE:
         yield "Valve"
     elif task.element is Element.HOSE:
         yield "Hose and clamps"

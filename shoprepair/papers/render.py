@@ -102,9 +102,17 @@ def lay_out(
     pictures: Mapping[str, Picture],
 ) -> Document:
     """The template laid out on its pages, not yet written."""
-    html = _BLANKS_BEFORE_A_BLOCK.sub("", render_to_string(template, dict(context)))
+    return lay_out_markup(
+        render_to_string(template, dict(context)), style_sheets=style_sheets, pictures=pictures
+    )
+
+
+def lay_out_markup(html: str, *, style_sheets: Sequence[str], pictures: Mapping[str, Picture]) -> Document:
+    """A whole HTML document laid out on its pages."""
     with _one_at_a_time:
-        return HTML(string=html, base_url=SCHEME, url_fetcher=OnlyGiven(pictures)).render(
+        return HTML(
+            string=_BLANKS_BEFORE_A_BLOCK.sub("", html), base_url=SCHEME, url_fetcher=OnlyGiven(pictures)
+        ).render(
             font_config=_font_configuration(),
             stylesheets=[_style_sheet(name) for name in ("fonts", *style_sheets)],
             pdf_variant=VARIANT,

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shoprepair.mechanics.description import Answer, Element, FindingKind, Fold
+from shoprepair.papers.context import listed
 
 _TUBES = frozenset({Element.LEADING_EDGE, Element.STRUT})
 _SEWN_TO_A_TUBE = frozenset({Element.HANDLE, Element.BRIDLE_POINT})
@@ -105,12 +106,14 @@ def _before(tasks: Sequence[Task], *, grounded: bool, wet: bool) -> Iterable[Ste
         yield Step("Brush out sand and salt; work on bone-dry cloth.")
     if tasks:
         yield Step("Mark every damage; pin whatever else you find.")
+    else:
+        yield Step("Pin every damage on the job sheet; pump nothing before it is judged.")
 
 
 def _open(opened: Sequence[Task]) -> Iterable[Step]:
     for tube in dict.fromkeys(task.tube for task in opened):
         numbers = [str(task.number) for task in opened if task.tube == tube]
-        yield Step(f"Closing seam of the {tube or 'tube'}, for {_listed(numbers)}:", ("from", "to"))
+        yield Step(f"Closing seam of the {tube or 'tube'}, for {listed(numbers)}:", ("from", "to"))
     yield Step("Draw the bladder on a line, valves and hoses freed.")
     yield Step("Hold it to the light behind each damage.")
 
@@ -138,7 +141,7 @@ _LOOK_UNDER_TENSION = Stretch("Look", (Step("Pump to rated pressure; look at eve
 
 def _last(came_with: Sequence[str]) -> Iterable[Step]:
     yield Step("Photograph every repair from both faces.")
-    packed = f" with {_listed(list(came_with))}" if came_with else ""
+    packed = f" with {listed(came_with)}" if came_with else ""
     yield Step(f"Dry and pack{packed}.")
 
 
@@ -170,8 +173,7 @@ def _tube(task: Task) -> Iterable[Step]:
             yield from _casing_patch(task)
             yield Step("Patch or replace the bladder.", ("which",))
         case FindingKind.SEAM_OPENED:
-            yield Step("Unpick to sound stitches at both ends; look for torn holes.")
-            yield Step("Restitch in the old holes, past both ends; patch over torn ones.", ("rows",))
+            yield from _reopened_seam()
         case FindingKind.SCUFF if task.fold is Fold.ROUND:
             yield Step(
                 "Fold along the mark again: it stays round, so cover and note it. An edge: patch as a cut."
@@ -221,6 +223,11 @@ def _air_way(task: Task) -> Iterable[Step]:
     yield Step("Clean the seat or change the valve; a lifting base is bonded anew on clean film.")
 
 
+def _reopened_seam() -> Iterable[Step]:
+    yield Step("Unpick to sound stitches at both ends; look for torn holes.")
+    yield Step("Restitch in the old holes, past both ends; patch over torn ones.", ("rows",))
+
+
 def _stitching() -> Iterable[Step]:
     yield Step("Unpick loose thread; look for torn holes under it.")
     yield Step("Restitch at least as it was, both ends locked.", ("rows", "length"))
@@ -233,8 +240,10 @@ def _canopy(task: Task) -> Iterable[Step]:
         yield Step("What will not peel is cut out with its panel.")
     elif task.kind is FindingKind.STAIN:
         yield from _stain()
+    elif task.kind is FindingKind.SEAM_OPENED:
+        yield from _reopened_seam()
     elif task.element is Element.WINDOW:
-        yield Step("Clean both faces; round off the ends of the crack.")
+        yield Step("Clean both faces; round off every end.")
         yield Step("Patch both faces with film, or change the window.", ("which",))
     else:
         yield Step("Clean both faces with alcohol, dry, and try whether the tape sticks.")
@@ -251,8 +260,3 @@ def _lift_residue() -> Iterable[Step]:
 
 def _stain() -> Iterable[Step]:
     yield Step("Wash with fresh water and dry; fold the cloth on the stain: does it stay round?")
-
-
-def _listed(words: Sequence[str]) -> str:
-    """'a', 'a and b', 'a, b and c'."""
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from weasyprint.document import Document
 
 from shoprepair.gear import diagram
+from shoprepair.gear.describe import planform
 from shoprepair.jobs import photos
 from shoprepair.jobs.damages import live
 from shoprepair.jobs.models import Damage, Job, Photo
@@ -13,15 +14,15 @@ from shoprepair.papers import figures, marks, materials
 from shoprepair.papers.context import letterhead, sheet_address, ticket
 from shoprepair.papers.drawing import drawing
 from shoprepair.papers.render import Picture, jpeg, lay_out, svg, write
-from shoprepair.papers.steps import rows
-from shoprepair.shop.models import Shop
+from shoprepair.papers.steps import holds_air, rows
+from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import units_for
 
-ONE_SIDED, TWO_SIDED = "one-sided", "two-sided"
-MOST_DAMAGES_ON_ONE_SIDE = 3
+ONE_SIDED, TWO_SIDED, FLOWING = "one-sided", "two-sided", "flowing"
+MOST_ON_ONE_PAGE = 3
+MOST_ON_THE_FRONT = 6
 MOST_PHOTOS = 4
-SIGNED_FOR = ("Repair", "Hold test")
 CAUTIONS = (
     (
         "Screening figures, not a certificate: inspect, respect the maker's limits and local rules, "
@@ -39,12 +40,14 @@ CAUTIONS = (
 def render(job: Job, *, paper: str, base_url: str) -> bytes:
     """The work order of a job as PDF, on "A4" or "Letter", its QR code leading to the sheet under `base_url`.
 
-    One page where it fits; else the front says what is wrong and the steps begin on the back.
+    One page where it fits; else the front says what is wrong and the steps begin on the back,
+    or follow at once where the damages alone fill more than the front.
     """
-    shop = current()
-    found = live(job)
-    context = _context(job, shop, found) | {"paper": paper}
-    pictures = _pictures(job, found, base_url)
+    if paper not in Paper:
+        raise ValueError(f"A work order is printed on A4 or on Letter, not on “{paper}”.")
+    found, shots = live(job), _photos(job)
+    context = _context(job, current(), found) | {"paper": paper, "photos": shots}
+    pictures = _pictures(job, found, shots, base_url)
 
     def laid_out(layout: str) -> Document:
         return lay_out(
@@ -54,11 +57,11 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
             pictures=pictures,
         )
 
-    if len(found) <= MOST_DAMAGES_ON_ONE_SIDE:
+    if len(found) <= MOST_ON_ONE_PAGE:
         document = laid_out(ONE_SIDED)
         if len(document.pages) == 1:
             return write(document)
-    return write(laid_out(TWO_SIDED))
+    return write(laid_out(TWO_SIDED if len(found) <= MOST_ON_THE_FRONT else FLOWING))
 
 
 def _context(job: Job, shop: Shop, found: Sequence[Damage]) -> dict[str, object]:
@@ -73,10 +76,10 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage]) -> dict[str, object]
         "job": this,
         "name": pattern.name,
         "verdict": verdict,
+        "flat": planform(pattern).is_kite,
         "figures": figures.of_inflatable(job.inflatable, this, units),
         "pressures": figures.pressures(pattern, factor, units),
         "damages": [shown.row(damage, units) for damage in found],
-        "photos": _photos(job),
         "steps": rows(
             tasks,
             test_pressure=figures.test_pressure(pattern, factor, units),
@@ -85,19 +88,19 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage]) -> dict[str, object]
             came_with=this.came_with,
         ),
         "materials": (*materials.likely(tasks), ""),
-        "signed_for": SIGNED_FOR,
+        "signed_for": ("Repair", "Hold test") if any(map(holds_air, tasks)) else ("Repair",),
         "cautions": CAUTIONS,
     }
 
 
-def _pictures(job: Job, found: Sequence[Damage], base_url: str) -> dict[str, Picture]:
+def _pictures(job: Job, found: Sequence[Damage], shots: Sequence[Photo], base_url: str) -> dict[str, Picture]:
     urgencies = {(damage.urgency, damage.band) for damage in found} | {(job.urgency, job.band)}
     return {
         "qr": svg(marks.qr(sheet_address(job, base_url))),
         "drawing": svg(drawing(job, found)),
         "legend": svg(diagram.load_legend()),
         **{shown.tape_name(*urgency): svg(marks.tape(*urgency)) for urgency in urgencies},
-        **{photo.key: jpeg(photos.path(photo, "small").read_bytes()) for photo in _photos(job)},
+        **{shot.key: jpeg(photos.path(shot, "small").read_bytes()) for shot in shots},
     }
 
 

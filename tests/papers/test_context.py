@@ -1,0 +1,80 @@
+import pytest
+
+from shoprepair.papers.context import first_name, letterhead, listed, phone_end, sheet_address, ticket
+from tests.papers.conftest import BASE_URL
+
+
+@pytest.mark.parametrize(
+    ("name", "printed"),
+    [
+        ("Ida Quist", "Ida"),
+        ("Quist, Ida", "Ida"),
+        ("  Ida   Marie  Quist ", "Ida"),
+        ("Dr. Ida Quist", "Ida"),
+        ("Prof Ida Quist", "Ida"),
+        ("B. Okafor", "B."),
+        ("Ida", "Ida"),
+        ("Quist,", "Quist"),
+        ("نورة العتيبي", "نورة"),
+        ("", ""),
+    ],
+)
+def test_a_paper_knows_the_customer_by_first_name_alone(name, printed):
+    assert first_name(name) == printed
+
+
+def test_a_title_before_a_surname_is_all_that_is_printed():
+    assert first_name("Mr Quist") == "Mr"
+
+
+def test_an_endless_name_is_cut_where_a_label_ends():
+    assert first_name("I" * 120) == "I" * 39 + "…"
+
+
+@pytest.mark.parametrize(
+    ("phone", "end"),
+    [("+1 555 0142 318", "318"), ("555-014.2", "142"), ("123", ""), ("12345", ""), ("", ""), ("ask Ida", "")],
+)
+def test_of_a_phone_only_the_last_three_digits_are_printed_and_none_of_a_short_one(phone, end):
+    assert phone_end(phone) == end
+
+
+def test_dates_are_days_in_the_shops_own_time_zone(make_job, shop):
+    shop.time_zone = "Pacific/Auckland"
+
+    printed = ticket(make_job(), shop)
+
+    assert printed.received == "Sat 21 Nov 2026"
+    assert printed.promised == "Tue 1 Dec 2026"
+
+
+def test_what_came_along_is_listed_in_a_persons_own_words(make_job, shop):
+    came = ticket(make_job(came_with=["bag", "a red sock"], arrived_wet=True), shop)
+
+    assert came.came_with == ("bag", "a red sock")
+    assert came.wet
+
+
+def test_not_said_whether_wet_is_not_wet(make_job, shop):
+    assert not ticket(make_job(arrived_wet=None), shop).wet
+
+
+def test_the_letterhead_has_the_address_line_by_line_and_no_empty_one(shop):
+    shop.address = "3 Quay Road\n\n  Harbour 4210 "
+
+    assert letterhead(shop).lines == ("3 Quay Road", "Harbour 4210", "555 0100")
+
+
+@pytest.mark.parametrize("base_url", [BASE_URL, f"{BASE_URL}/"])
+def test_the_code_leads_to_the_job_sheet(make_job, base_url):
+    job = make_job(number=412)
+
+    assert sheet_address(job, base_url) == f"{BASE_URL}/jobs/412/"
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [((), ""), (("bag",), "bag"), (("bag", "pump"), "bag and pump"), (("a", "b", "c"), "a, b and c")],
+)
+def test_things_are_listed_as_a_person_says_them(words, said):
+    assert listed(words) == said

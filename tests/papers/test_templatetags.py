@@ -1,0 +1,33 @@
+import pytest
+
+from shoprepair.papers.templatetags.papers import direction, unbroken
+
+
+@pytest.mark.parametrize(
+    ("text", "way"),
+    [
+        ("Ida", "ltr"),
+        ("فاطمة", "rtl"),
+        ("נועה", "rtl"),
+        ("3 شارع", "rtl"),
+        ("(Ida) פ", "ltr"),
+        ("123", "ltr"),
+        ("", "ltr"),
+    ],
+)
+def test_a_text_runs_the_way_of_its_first_letter(text, way):
+    assert direction(text) == way
+
+
+@pytest.mark.parametrize(
+    ("said", "kept"),
+    [
+        ("a cut of 35 mm here", "a cut of 35\N{NO-BREAK SPACE}mm here"),
+        ("1 3/8 in long", "1 3/8\N{NO-BREAK SPACE}in long"),
+        ("6.00 kN/m", "6.00\N{NO-BREAK SPACE}kN/m"),
+        ("20 mmap", "20 mmap"),
+        ("2 more", "2 more"),
+    ],
+)
+def test_no_line_ends_between_a_figure_and_its_unit(said, kept):
+    assert unbroken(said) == kept
