@@ -23,6 +23,8 @@ from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units, say
 
+LARGEST_RATIO_SAID = 10
+
 
 @dataclass(frozen=True, slots=True)
 class Tab:
@@ -31,6 +33,14 @@ class Tab:
     damage: Damage
     words: str
     is_open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """Something that keeps the check-in from ending, and where on the page it is mended."""
+
+    sentence: str
+    anchor: str
 
 
 def desk(
@@ -74,7 +84,8 @@ def panel(damage: Damage, form: DamageForm | None, units: Units) -> dict[str, An
         "place": words.place_words(damage, units),
         "questions": asked_about(damage, form, units),
         "form": form,
-        "assessed": assessment.read(damage),
+        "assessed": (assessed := assessment.read(damage)),
+        "ratio": assessed and _ratio(assessed.load_ratio),
         "missing": words.missing_words(damage, units),
         "refusal": assessment.refusal(damage),
     }
@@ -92,7 +103,7 @@ def drawing(job: Job, pinned: list[Damage], units: Units, *, moving: Damage | No
     return diagram.draw(
         planform(pattern),
         load=diagram.load_map(planform(pattern), description(pattern), cases()),
-        pins=[_pin(damage, units) for damage in pinned],
+        pins=[_pin(damage, units, page) for damage in pinned],
         region_links=href,
         title=f"{pattern.name}: tap where it is damaged",
         unique="desk",
@@ -128,7 +139,7 @@ def render_desk_with(
         "arrival_form": form,
         "arrival": form.shown(job),
         "photos": job.photos.filter(removed_at=None).select_related("damage"),
-        "missing_for_check_in": finishing(job) if reasons is None else reasons,
+        "missing_for_check_in": finishing(job) if reasons is None else missing(job, reasons),
         "refused": bool(reasons),
         "finish_key": request.POST.get("key") or new_key(),
         "photo_key": new_key(),
@@ -136,9 +147,17 @@ def render_desk_with(
     return render(request, "counter/check_in/desk.html", context, status=status)
 
 
-def finishing(job: Job) -> list[str]:
-    """What is still missing before the job can be checked in, a sentence each."""
-    return stages.refusals(job, Stage.CHECKED_IN) if job.stage == Stage.ENQUIRY else []
+def finishing(job: Job) -> list[Missing]:
+    """What is still missing before the job can be checked in."""
+    if job.stage != Stage.ENQUIRY:
+        return []
+    return missing(job, stages.refusals(job, Stage.CHECKED_IN))
+
+
+def missing(job: Job, sentences: list[str]) -> list[Missing]:
+    """Refusals with the place of the page where each is mended."""
+    places = {stages.damage_pinned(job): "#desk", stages.terms_agreed(job): "#terms"}
+    return [Missing(sentence, places.get(sentence, "")) for sentence in sentences]
 
 
 def _opened(pinned: list[Damage], number: int | None) -> Damage | None:
@@ -146,8 +165,15 @@ def _opened(pinned: list[Damage], number: int | None) -> Damage | None:
     return (chosen or pinned[-1:] or [None])[0]
 
 
-def _pin(damage: Damage, units: Units) -> Pin:
-    return Pin(damage.number, damage.x_m, damage.y_m, damage.band, words.damage_title(damage, units))
+def _pin(damage: Damage, units: Units, page: str) -> Pin:
+    label = f"Damage {damage.number}: {words.damage_title(damage, units)}"
+    band = damage.band if damage.model_version else ""
+    return Pin(damage.number, damage.x_m, damage.y_m, band, label, f"{page}?damage={damage.number}#panel")
+
+
+def _ratio(load_ratio: float) -> str:
+    """The load ratio to two places, as far as the places mean anything."""
+    return f"{load_ratio:.2f}" if load_ratio < LARGEST_RATIO_SAID else f"over {LARGEST_RATIO_SAID}"
 
 
 def _spot_words(job: Job, spot: Spot, units: Units) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 from shoprepair.counter.forms.damages import FIELD_OF, DamageForm
 from shoprepair.jobs.models import Damage
 from shoprepair.jobs.questions import kinds_for, questions_for
-from shoprepair.mechanics.description import Element, FindingKind
+from shoprepair.mechanics.description import Condition, Element, FindingKind
 from shoprepair.shop.units import Units, say_length
 
 NOT_SAID = "not said"
@@ -26,6 +26,10 @@ class Option:
     quiet: bool = False
     """Stands last and pale: the answer of somebody who cannot say."""
 
+    @property
+    def mark(self) -> str:
+        return f"counter/check_in/marks/{self.drawing}.svg"
+
 
 @dataclass(frozen=True, slots=True)
 class Question:
@@ -41,6 +45,18 @@ class Question:
     value: str = ""
     error: str = ""
     chips: tuple[str, ...] = ()
+    unit: str = ""
+    """In which a bare figure is read."""
+
+    @property
+    def is_short(self) -> bool:
+        """Whether two such questions fit side by side."""
+        return self.shape == "cards" and all(len(option.label) < 5 or option.quiet for option in self.options)
+
+    @property
+    def drawn(self) -> int:
+        """How many of its answers are drawn."""
+        return sum(bool(option.drawing) for option in self.options)
 
     @property
     def template(self) -> str:
@@ -89,7 +105,7 @@ _ASKED = {
         hint="Let the air out and fold the cloth along the mark.",
     ),
     "through_bladder": _cards("through_bladder", "Through the bladder?", _YES, _NO, _UNSURE),
-    "old_patch": _cards("old_patch", "Residue of an old patch here?", _YES, _NO, _UNSURE),
+    "old_patch": _cards("old_patch", "Old patch or glue here?", _YES, _NO, _UNSURE),
     "wet": _cards("wet", "Wet or sandy here?", _YES, _NO, _UNSURE),
     "condition": _cards(
         "condition",
@@ -160,7 +176,12 @@ def _question(name: str, damage: Damage, units: Units) -> Question:
     if question.shape == "length":
         chips = CHIPS_IN if units.inches else tuple(say_length(metres, units) for metres in CHIPS_M)
         legend = _LENGTH_LEGENDS.get(FindingKind(damage.kind), question.legend)
-        return replace(question, chips=chips, legend=question.legend if name != "length_m" else legend)
+        return replace(
+            question, chips=chips, unit=units.length, legend=question.legend if name != "length_m" else legend
+        )
+    whole = damage.job.inflatable.condition
+    if name == "condition" and whole != Condition.SOUND:
+        return replace(question, hint=f"The whole inflatable counts as {whole}; the worse is taken.")
     if name == "direction" and damage.element in {Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE}:
         return replace(question, options=tuple(_on_cloth(option) for option in question.options))
     return question

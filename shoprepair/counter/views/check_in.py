@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from shoprepair.counter.desk import finishing, render_desk
+from shoprepair.counter.desk import finishing, missing, render_desk
 from shoprepair.counter.fetch import fetch_job
 from shoprepair.counter.forms.arrival import ArrivalForm
 from shoprepair.counter.forms.damages import PinForm
@@ -51,7 +51,7 @@ def arrival(request: HttpRequest, number: int) -> HttpResponse:
     form = ArrivalForm(request.POST)
     kept = _keep(request, job, form)
     if request.htmx:  # type: ignore[attr-defined]
-        context = {"job": job, "form": form, "missing_for_check_in": finishing(job), "kept": kept}
+        context = {"job": job, "arrival_form": form, "missing_for_check_in": finishing(job)}
         return render(request, "counter/check_in/arrival_kept.html", context, status=200 if kept else 422)
     if not kept:
         return render_desk(request, job, form=form, status=422)
@@ -99,7 +99,12 @@ def _leave(request: HttpRequest, leads_to: str) -> HttpResponse:
 
 def _not_yet(request: HttpRequest, job: Job, form: ArrivalForm, reasons: list[str]) -> HttpResponse:
     if request.htmx:  # type: ignore[attr-defined]
-        context = {"job": job, "form": form, "missing_for_check_in": reasons, "refused": True}
+        context = {
+            "job": job,
+            "arrival_form": form,
+            "missing_for_check_in": missing(job, reasons),
+            "refused": True,
+        }
         return render(request, "counter/check_in/arrival_kept.html", context, status=422)
     return render_desk(request, job, form=form, reasons=reasons, status=422)
 

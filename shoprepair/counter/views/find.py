@@ -52,8 +52,9 @@ def search(request: HttpRequest) -> HttpResponse:
 
 
 def gear_of(inflatables: Sequence[Inflatable], jobs: Sequence[Job]) -> list[Gear]:
-    """A customer's gear as tap targets. `jobs` stand open ones first, newest first."""
-    return [_gear(one, [job for job in jobs if job.inflatable_id == one.pk]) for one in inflatables]
+    """A customer's gear as tap targets, what is in the shop already last. `jobs` stand open ones first."""
+    gear = [_gear(one, [job for job in jobs if job.inflatable_id == one.pk]) for one in inflatables]
+    return sorted(gear, key=lambda item: item.open_job is not None and not item.begun)
 
 
 def glyph(inflatable: Inflatable, unique: str) -> SafeString:

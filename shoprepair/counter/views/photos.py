@@ -32,7 +32,12 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
             refused.append({"name": file.name, "sentence": str(error)})
     if not kept and not refused:
         refused.append({"name": "", "sentence": "No photo was chosen. Take one, or choose one, first."})
-    context = {"job": job, "photos": kept, "refused_photos": refused}
+    context = {
+        "job": job,
+        "photos": kept,
+        "refused_photos": refused,
+        "back": next_page(request, _photos_of(job)),
+    }
     status = 422 if refused else 200
     if request.htmx:  # type: ignore[attr-defined]
         return render(request, "counter/check_in/photos_kept.html", context, status=status)
