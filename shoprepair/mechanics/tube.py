@@ -76,9 +76,10 @@ def _wrinkle_angle(share: float) -> float:
     """Solve the moment for the slack angle by halving; the moment falls steadily with pi minus the angle."""
     if share <= 0.5:
         return 0.0
-    if 1 - share < _SERIES_BELOW**2 / 10:
-        return pi - sqrt(10 * (1 - share))
-    low, high = _SERIES_BELOW / 2, pi
+    short = 1 - share
+    if short < _SERIES_BELOW**2 / 10:
+        return pi - sqrt(10 * short * (1 + 23 / 42 * short))
+    low, high = 0.0, pi
     for _ in range(54):
         middle = (low + high) / 2
         if _moment_share(middle) > share:
@@ -91,7 +92,7 @@ def _wrinkle_angle(share: float) -> float:
 def _moment_share(taut: float) -> float:
     """Moment over collapse moment, from the taut half angle (pi minus the wrinkle angle)."""
     if taut < _SERIES_BELOW:
-        return 1 - taut**2 / 10
+        return 1 - taut**2 / 10 + 23 * taut**4 / 4200
     return (2 * taut - sin(2 * taut)) / (4 * (sin(taut) - taut * cos(taut)))
 
 
