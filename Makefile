@@ -28,7 +28,7 @@ check: ready-test
 	SHOPREPAIR_HTTPS=1 $(MANAGE) check --deploy --fail-level WARNING
 
 unit: ready-test
-	$(PYTHON) -m pytest -n 2 -m "not browser"
+	$(PYTHON) -m pytest -n 2 --dist loadfile -m "not browser"
 
 # One after the other: each drives a browser and a served shop at once.
 browser: ready-test

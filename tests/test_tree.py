@@ -48,7 +48,7 @@ INLINE = {
     "a style attribute": re.compile(r"""<[a-z][^>]*\sstyle\s*=""", re.IGNORECASE),
     "a style element": re.compile(r"<style\b", re.IGNORECASE),
     "a script in the page": re.compile(r"<script\b(?![^>]*\bsrc=)", re.IGNORECASE),
-    "an event handler": re.compile(r"""<[a-z][^>]*\son[a-z]+\s*=""", re.IGNORECASE),
+    "an event handler": re.compile(r"""<[a-z][^>]*\son[a-z]+\s*=(?!=)""", re.IGNORECASE),
     "a javascript address": re.compile(r"""["']javascript:""", re.IGNORECASE),
     "hx-on, which needs eval": re.compile(r"""\s(?:data-)?hx-on\b"""),
 }

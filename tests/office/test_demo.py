@@ -22,6 +22,7 @@ from shoprepair.shop import people
 from shoprepair.shop.models import JournalEntry, Staff
 from shoprepair.shop.settings import current
 
+pytestmark = pytest.mark.django_db
 NOW = datetime(2026, 11, 25, 15, 30, tzinfo=UTC)
 
 

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from django.conf import settings
+from django.contrib.staticfiles.finders import get_finders
 from django.core.management import BaseCommand, CommandError, CommandParser, call_command
 from django.db import connection, connections
 from django.utils import timezone
@@ -61,7 +62,8 @@ class Command(BaseCommand):
 
     def _ready(self) -> None:
         call_command("migrate", interactive=False, verbosity=0)
-        call_command("collectstatic", interactive=False, verbosity=0)
+        if not _static_files_are_current():
+            call_command("collectstatic", interactive=False, verbosity=0)
         if build.is_empty():
             self.stdout.write("Building the demo shop and its five years. This takes less than a minute …")
             self.stdout.flush()
@@ -98,3 +100,12 @@ class Command(BaseCommand):
         os.environ["SHOPREPAIR_HOSTS"] = ",".join(filter(None, hosts))
         gunicorn = [sys.executable, "-m", "gunicorn", "-c", "python:shoprepair.serve", "shoprepair.wsgi"]
         os.execv(sys.executable, gunicorn)  # noqa: S606 - our own interpreter, no shell
+
+
+def _static_files_are_current() -> bool:
+    """Whether nothing changed since they were last collected, which takes seconds."""
+    manifest = Path(settings.STATIC_ROOT) / "staticfiles.json"
+    sources = (storage.path(name) for finder in get_finders() for name, storage in finder.list([]))
+    return manifest.exists() and all(
+        Path(source).stat().st_mtime < manifest.stat().st_mtime for source in sources
+    )
