@@ -199,7 +199,7 @@ def _tube(task: Task) -> Iterable[Step]:
 
 def _casing_patch(task: Task) -> Iterable[Step]:
     doubled = " Doubled here: two or three plies." if task.doubled else ""
-    yield Step(f"Cut patches, warp to warp, corners round.{doubled}", ("plies in", "plies out", "outline"))
+    yield Step(f"Cut patches, warp to warp, corners round.{doubled}", ("plies inside", "outside", "outline"))
     yield Step("Inside and outside on clean cloth, stitched twice.", ("rows",))
 
 

@@ -14,7 +14,7 @@ from shoprepair.papers import figures, marks, materials
 from shoprepair.papers.context import letterhead, sheet_address, ticket
 from shoprepair.papers.drawing import drawing
 from shoprepair.papers.render import Picture, jpeg, lay_out, svg, write
-from shoprepair.papers.steps import holds_air, rows
+from shoprepair.papers.steps import Task, holds_air, needs_opening, rows
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import units_for
@@ -45,8 +45,9 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
     """
     if paper not in Paper:
         raise ValueError(f"A work order is printed on A4 or on Letter, not on “{paper}”.")
-    found, shots = live(job), _photos(job)
-    context = _context(job, current(), found) | {"paper": paper, "photos": shots}
+    shop, found, shots = current(), live(job), _photos(job)
+    tasks = [shown.task(damage, units_for(None, shop)) for damage in found]
+    context = _context(job, shop, found, tasks) | {"paper": paper, "photos": shots}
     pictures = _pictures(job, found, shots, base_url)
 
     def laid_out(layout: str) -> Document:
@@ -57,20 +58,20 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
             pictures=pictures,
         )
 
-    if len(found) <= MOST_ON_ONE_PAGE:
+    # Opening a tube and closing it again never fits beside the rest; laying it out in vain takes as long.
+    if len(found) <= MOST_ON_ONE_PAGE and not any(map(needs_opening, tasks)):
         document = laid_out(ONE_SIDED)
         if len(document.pages) == 1:
             return write(document)
     return write(laid_out(TWO_SIDED if len(found) <= MOST_ON_THE_FRONT else FLOWING))
 
 
-def _context(job: Job, shop: Shop, found: Sequence[Damage]) -> dict[str, object]:
+def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task]) -> dict[str, object]:
     units = units_for(None, shop)
     pattern = job.inflatable.pattern
     factor = shop.test_pressure_factor
     this = ticket(job, shop)
     verdict = shown.verdict(job, found, units)
-    tasks = [shown.task(damage, units) for damage in found]
     return {
         "shop": letterhead(shop),
         "job": this,
