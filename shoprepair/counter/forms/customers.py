@@ -14,12 +14,17 @@ MEASURED_HERE = "measured"
 
 
 class CustomerForm(forms.Form):
+    """Who it is, and how to reach them."""
+
     name = forms.CharField(max_length=120, error_messages={"required": "Write the customer's name."})
     phone = forms.CharField(max_length=40, required=False)
     email = forms.CharField(label="E-mail", max_length=254, required=False)
     note = forms.CharField(
         label="Note", max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 2})
     )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, label_suffix="", **options)
 
 
 class GearForm(forms.Form):
@@ -50,7 +55,7 @@ class GearForm(forms.Form):
     """What must be said of gear measured here."""
 
     def __init__(self, *args: Any, units: Units, **options: Any) -> None:
-        super().__init__(*args, **options)
+        super().__init__(*args, label_suffix="", **options)
         in_units(self, units)
 
     @property

@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 
 from shoprepair.counter.forms.fields import LengthField, in_units
+from shoprepair.jobs.models import Damage
 from shoprepair.shop.units import Units
 
 FIELD_OF = {"length_m": "length", "stitched_left_m": "stitched_left"}
@@ -51,7 +52,14 @@ class DamageForm(forms.Form):
         super().__init__(*args, **options)
         in_units(self, units)
 
-    def answers(self) -> dict[str, Any]:
-        """The answers that were sent, by name."""
+    def changes(self, damage: Damage) -> dict[str, Any]:
+        """The answers that were sent and are not what is kept already, by name."""
         sent = (name for name in self.cleaned_data if name != "version" and name in self.data)
-        return {name: self.cleaned_data[name] for name in sent}
+        said = {name: self.cleaned_data[name] for name in sent}
+        return {name: value for name, value in said.items() if not _is_kept(damage, name, value)}
+
+
+def _is_kept(damage: Damage, name: str, value: Any) -> bool:
+    if name in FIELD_OF.values():
+        return bool(getattr(damage, f"{name}_typed") == (value.text if value else ""))
+    return bool(getattr(damage, name) == value)

@@ -75,6 +75,8 @@ def _finish(request: HttpRequest, job: Job) -> HttpResponse:
     form = ArrivalForm(request.POST)
     if not _keep(request, job, form):
         return _not_yet(request, job, form, [])
+    if form.cleaned_data["terms"]:
+        checkin.agree_terms(job, who=request.user)
     try:
         once(request.POST.get("key", ""), request.user, lambda: _checked_in(request, job, leads_to))
     except StageRefused as refused:
@@ -124,8 +126,6 @@ def _keep(request: HttpRequest, job: Job, form: ArrivalForm) -> bool:
     except StaleRecord as stale:
         form.add_error(None, str(stale))
         return False
-    if form.cleaned_data["terms"]:
-        checkin.agree_terms(job, who=request.user)
     return True
 
 

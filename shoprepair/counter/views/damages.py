@@ -44,13 +44,7 @@ def damage(request: HttpRequest, number: int, damage_number: int) -> HttpRespons
     if not form.is_valid():
         return _wrong(request, job, found, form)
     try:
-        found = damages.answer(
-            found,
-            who=request.user,
-            version=form.cleaned_data["version"],
-            units=request.units,
-            **form.answers(),
-        )
+        found = _answer(request, found, form)
     except ValidationError as error:
         refuse(form, error.message_dict, lambda name: FIELD_OF.get(name, name))
         return _wrong(request, job, found, form)
@@ -90,6 +84,14 @@ def restore(request: HttpRequest, number: int, damage_number: int) -> HttpRespon
     job = fetch_job(number)
     damages.restore(fetch_damage(job, damage_number, removed=True), request.user)
     return _show(request, job, opened=damage_number)
+
+
+def _answer(request: HttpRequest, found: Damage, form: DamageForm) -> Damage:
+    """The damage with what was newly said of it; what is only sent again is not written again."""
+    if not (changes := form.changes(found)):
+        return found
+    version = form.cleaned_data["version"]
+    return damages.answer(found, who=request.user, version=version, units=request.units, **changes)
 
 
 def _pinned(request: HttpRequest, job: Job, form: PinForm) -> str:

@@ -18,4 +18,5 @@ def units(request: HttpRequest) -> HttpResponse:
         request.user.save(update_fields=list(form.cleaned_data))
         messages.success(request, "From now on you read and type in these units.")
         return redirect("my-units")
-    return render(request, "counter/my_units.html", {"form": form})
+    status = 422 if form.is_bound else 200
+    return render(request, "counter/my_units.html", {"form": form}, status=status)
