@@ -66,7 +66,7 @@ def pin(job: Job, find: Find, *, who: Staff) -> Damage:
     damage = damages.pin(job, spot.x_m, spot.y_m, who=who)
     if find.kind is None:
         return damage
-    answers = {
+    answers: dict[str, Any] = {
         name: read_length(value, Units()) if name in _MEASURED else value
         for name, value in find.answers.items()
     }

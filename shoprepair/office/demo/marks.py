@@ -5,6 +5,7 @@ from random import Random
 
 from PIL import ImageDraw
 
+Outline = list[tuple[float, float]]
 MIDDLE = (800, 560)
 DARK = (22, 20, 24, 255)
 FILM = (176, 196, 204, 255)
@@ -164,7 +165,7 @@ def paper_scale(draw: ImageDraw.ImageDraw, size: tuple[int, int], px_per_m: floa
         x, count = x + step * px_per_m, count + 1
 
 
-def _lips(rng: Random, length: float, *, gape: float, rough: float) -> tuple[list, list]:
+def _lips(rng: Random, length: float, *, gape: float, rough: float) -> tuple[Outline, Outline]:
     """Both edges of an opening, from its left end to its right and back."""
     shares = [step / 24 for step in range(25)]
     left = MIDDLE[0] - length / 2
@@ -177,11 +178,11 @@ def _lips(rng: Random, length: float, *, gape: float, rough: float) -> tuple[lis
     return upper, lower[::-1]
 
 
-def _shrunk(outline: list, share: float) -> list:
+def _shrunk(outline: Outline, share: float) -> Outline:
     return [(MIDDLE[0] + (x - MIDDLE[0]) * share, MIDDLE[1] + (y - MIDDLE[1]) * share) for x, y in outline]
 
 
-def _frayed(draw: ImageDraw.ImageDraw, rng: Random, outline: list, *, reach: float) -> None:
+def _frayed(draw: ImageDraw.ImageDraw, rng: Random, outline: Outline, *, reach: float) -> None:
     for x, y in outline:
         for _ in range(3):
             end = (x + rng.uniform(-reach, reach), y + rng.uniform(-reach, reach))
@@ -196,7 +197,9 @@ def _loose_end(draw: ImageDraw.ImageDraw, rng: Random, x: float) -> None:
         x, y = nx, ny
 
 
-def _blob(draw: ImageDraw.ImageDraw, rng: Random, radius: float, *, rough: float, fill: tuple) -> None:
+def _blob(
+    draw: ImageDraw.ImageDraw, rng: Random, radius: float, *, rough: float, fill: tuple[int, ...]
+) -> None:
     waves = [(count, rough / count, rng.uniform(0, 2 * math.pi)) for count in (2, 3, 5, 9)]
     outline = []
     for step in range(120):

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from shoprepair.jobs import damages, words
-from shoprepair.jobs.models import Job, Stage
+from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import Units, units_for
 
@@ -32,7 +32,7 @@ def _row(job: Job, units: Units) -> tuple[str, ...]:
     )
 
 
-def _load_ratio(found: Iterable[damages.Damage]) -> str:
+def _load_ratio(found: Iterable[Damage]) -> str:
     """Of the worst damage; a burst has nothing left to divide by."""
     worst = max(found, key=lambda damage: damage.urgency, default=None)
     if worst is None or not worst.assessment:

@@ -49,7 +49,7 @@ class Command(BaseCommand):
         """Only ever the demo: a folder with a shop of its own is left as it is."""
         if connection.vendor != "sqlite":
             raise CommandError("The demo starts over only in its own folder: unset DATABASE_URL.")
-        if not Path(settings.DATABASES["default"]["NAME"]).exists():
+        if not Path(str(settings.DATABASES["default"]["NAME"])).exists():
             return
         if not build.is_the_demo():
             raise CommandError(

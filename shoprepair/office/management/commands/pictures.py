@@ -20,7 +20,7 @@ from PIL import Image
 from shoprepair.office.demo.people import OWNER
 
 FOLDER = Path(settings.BASE_DIR) / "static" / "img" / "pictures"
-TABLET = {"width": 1180, "height": 820}
+WIDTH, HEIGHT = 1180, 820
 PATIENCE_S = 180
 
 
@@ -38,7 +38,9 @@ class Command(BaseCommand):
         FOLDER.mkdir(parents=True, exist_ok=True)
         with _served() as url, sync_playwright() as playwright:
             browser = playwright.chromium.launch(executable_path=shutil.which("chromium"))
-            page = browser.new_context(viewport=TABLET, device_scale_factor=1.5, has_touch=True).new_page()
+            page = browser.new_context(
+                viewport={"width": WIDTH, "height": HEIGHT}, device_scale_factor=1.5, has_touch=True
+            ).new_page()
             _log_in(page, url)
             for name in _screens(page, url):
                 _keep(name, page.screenshot())
