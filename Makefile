@@ -57,7 +57,7 @@ lock: ready
 		--no-emit-index-url --no-header --quiet -o requirements-test.lock
 
 ready:
-	@bin/prepare run
+	@.ci/prepare run
 
 ready-test:
-	@bin/prepare test
+	@.ci/prepare test

@@ -32,7 +32,6 @@ TOP_LEVEL = {
     "LICENSE",
     "Makefile",
     "README.md",
-    "bin",
     "fixtures",
     "manage.py",
     "pyproject.toml",
@@ -166,7 +165,7 @@ def test_an_own_script_file_may_be_named():
 
 
 def test_no_file_names_a_place_on_somebodys_machine():
-    folders = ["shoprepair", "templates", "static", "tests", "fixtures", "bin", ".ci"]
+    folders = ["shoprepair", "templates", "static", "tests", "fixtures", ".ci"]
     written = [path for folder in folders for path in (ROOT / folder).rglob("*") if path.is_file()]
     written += [path for path in ROOT.iterdir() if path.is_file() and not ignored(path)]
     text = [
