@@ -29,7 +29,9 @@ class Correctable:
     form: type[Form]
 
     def bound(self, posted: Any = None) -> Form:
-        return self.form(posted, label_suffix="", initial=self.form.written(self.record))  # type: ignore[arg-type]
+        form = self.form(posted, initial=self.form.written(self.record))  # type: ignore[arg-type]
+        form.label_suffix = ""
+        return form
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
