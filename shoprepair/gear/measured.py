@@ -81,7 +81,7 @@ def row(
         "windows": [],
     }
     figures["valves"] = valves_of(kind, pumping, figures["struts"])
-    figures["area_m2"] = round(planform_area(_drawn(figures)), 2)
+    figures["area_m2"] = round(planform_area(drawn(figures)), 2)
     return figures
 
 
@@ -119,7 +119,8 @@ def valves_of(kind: Kind, pumping: str, struts: list[dict[str, Any]]) -> list[di
     return valves
 
 
-def _drawn(figures: dict[str, Any]) -> Planform:
+def drawn(figures: dict[str, Any]) -> Planform:
+    """The planform of such a row."""
     edge = figures["leading_edge"]
     return Planform(
         name="",
