@@ -80,10 +80,17 @@ threads = 4
 # A work order with many photos takes seconds on a slow machine, never a minute.
 timeout = 60
 control_socket_disable = True
+loglevel = "warning"
+# What is loaded once before the workers part is loaded once for all of them.
+preload_app = True
+
+
+def pre_fork(_server: object, _worker: object) -> None:
+    """Load every view before the first request asks for it."""
+    _ = get_resolver().url_patterns
 
 
 def post_worker_init(_worker: object) -> None:
-    """Load every view before the first request, then keep the collector from walking all of it again."""
-    _ = get_resolver().url_patterns
+    """Keep the collector from walking all that was loaded, again and again."""
     gc.collect()
     gc.freeze()
