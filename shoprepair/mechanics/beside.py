@@ -8,7 +8,6 @@ from shoprepair.mechanics.description import (
     FindingKind,
     Pattern,
     Place,
-    Quantity,
     Sentence,
 )
 from shoprepair.mechanics.loads import section
@@ -22,7 +21,7 @@ def inspect(pattern: Pattern, place: Place, finding: Finding, *, on_casing: bool
     laid_bare = finding.under or finding
     looks = []
     if laid_bare.kind is FindingKind.BURST:
-        looks += [_mirror(pattern, place), Sentence("Look at the bladder: a burst usually takes it too.")]
+        looks += [_mirror(place), Sentence("Look at the bladder: a burst usually takes it too.")]
     if on_casing and laid_bare.kind in _THROUGH:
         looks += _bladder(laid_bare)
     if on_casing and laid_bare.kind is FindingKind.SEAM_OPENED:
@@ -46,12 +45,9 @@ def _bladder(finding: Finding) -> list[Sentence]:
     }[finding.through_bladder]
 
 
-def _mirror(pattern: Pattern, place: Place) -> Sentence:
+def _mirror(place: Place) -> Sentence:
     if place.side not in _OTHER_SIDE or place.station == 0:
         return Sentence("The burst lies at the centre and has no mirror place: look at both sides of it.")
     other = _OTHER_SIDE[place.side]
-    where = f"{{distance}} {other} of the centre"
-    if place.element is Element.STRUT:
-        where = f"the matching strut, {where}"
-    text = f"Look at the mirror place, {where}: after a burst it is the next to go."
-    return Sentence(text, {"distance": Quantity(place.station * pattern.span_m / 2, "m")})
+    where = f"the matching strut, {other}" if place.element is Element.STRUT else f"as far {other} of the centre"
+    return Sentence(f"Look at the mirror place, {where}: after a burst it is the next to go.")

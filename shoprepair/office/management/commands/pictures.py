@@ -21,7 +21,7 @@ from shoprepair.office.demo.people import OWNER
 
 FOLDER = Path(settings.BASE_DIR) / "static" / "img" / "pictures"
 WIDTH, HEIGHT = 1180, 820
-PATIENCE_S = 180
+PATIENCE_S = 600
 
 
 class Command(BaseCommand):
@@ -56,19 +56,19 @@ def _screens(page: Any, url: str) -> Iterator[str]:
     page.get_by_role("link", name="Ida Quist").or_(page.locator("a", has_text="Holm 5.0 wing")).first.click()
     page.wait_for_load_state("networkidle")
     yield "job-sheet"
-    page.goto(f"{url}office/load-cases/")
-    page.wait_for_load_state("networkidle")
-    yield "office"
-    page.goto(f"{url}check-in/")
+    page.goto(f"{page.url}check-in/")
     page.wait_for_load_state("networkidle")
     yield "check-in"
+    page.goto(f"{url}office/patterns/")
+    page.wait_for_load_state("networkidle")
+    yield "patterns"
 
 
 def _log_in(page: Any, url: str) -> None:
     page.goto(f"{url}log-in/")
     page.locator("input[name=username]").fill(OWNER.username)
     page.locator("input[name=password]").fill(OWNER.password)
-    page.locator("main button[type=submit], form button[type=submit]").first.click()
+    page.get_by_role("button", name="Log in").click()
     page.wait_for_load_state("networkidle")
 
 
