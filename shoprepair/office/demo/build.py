@@ -20,7 +20,16 @@ from shoprepair.office.demo.today import TODAY, Visit
 from shoprepair.shop.models import Staff
 
 SEED = 7
-CLOTH_COLOURS = ((188, 66, 48), (38, 104, 116), (206, 164, 62), (88, 116, 62), (222, 218, 206), (60, 72, 120))
+DYES = {
+    "white": (222, 218, 206),
+    "sea": (38, 104, 116),
+    "amber": (206, 164, 62),
+    "navy": (60, 72, 120),
+    "moss": (88, 116, 62),
+    "coral": (188, 66, 48),
+    "plum": (120, 62, 104),
+    "grey": (150, 152, 148),
+}
 ON_TUBES = (
     Element.LEADING_EDGE,
     Element.STRUT,
@@ -86,13 +95,13 @@ def _inflatable(visit: Visit) -> Inflatable:
 
 
 def _photograph(visit: Visit, job: Job, found: Iterable[Damage], crew: Crew, rng: Random) -> None:
-    colour = rng.choice(CLOTH_COLOURS)
+    dye = DYES[(job.inflatable.colour or "grey").split()[0]]
     for find, damage in zip(visit.finds, found, strict=True):
         if find.photo:
             kind = FindingKind(damage.kind)
             length_m = damage.length_m or USUAL_LENGTH_M.get(kind, 0.15)
             on_tube = damage.element in ON_TUBES
-            jpeg = camera.photograph(kind, rng, colour=colour, length_m=length_m, tube=on_tube)
+            jpeg = camera.photograph(kind, rng, colour=dye, length_m=length_m, tube=on_tube)
             photos.keep(job, io.BytesIO(jpeg), damage=damage, who=crew.counter)
 
 

@@ -54,7 +54,7 @@ TODAY = (
         Stage.GO_AHEAD,
         4,
         3,
-        (with_photo(edge(K.CUT, 0.1714, "right", length="30 mm", **ALONG, **FRONT)),),
+        (with_photo(edge(K.CUT, 0.1703, "right", length="30 mm", **ALONG, **FRONT)),),
         came_with=("bag", "pump"),
         measured_again="35 mm",
     ),
