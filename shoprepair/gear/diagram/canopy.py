@@ -11,7 +11,7 @@ from shoprepair.gear.shape import Shape
 PATCH_SHARE = 0.05
 """Side of the reinforcement at a strut's rear end over the strut's length."""
 GLINT_SHARE = 0.14
-WORDS_PENS = 19.0
+WORDS_PENS = 24.0
 
 
 def marks(of: Shape, view: View) -> str:
