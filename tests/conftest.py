@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 import pytest
 from django.db import connection
-from django.db.backends.sqlite3.operations import DatabaseOperations
+from django.db.backends.sqlite3.base import DatabaseOperations
 from django.test import Client
 
 from shoprepair.gear import describe

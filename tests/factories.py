@@ -3,6 +3,7 @@
 import datetime
 
 import factory
+from django.db import transaction
 from django.utils import timezone
 
 from shoprepair.gear.library import write_parts
@@ -141,7 +142,7 @@ class JobFactory(factory.django.DjangoModelFactory):
     class Meta:
         model = Job
 
-    number = factory.LazyFunction(lambda: next_number("job"))
+    number = factory.LazyFunction(transaction.atomic(lambda: next_number("job")))
     customer = factory.SubFactory(CustomerFactory)
     inflatable = factory.SubFactory(InflatableFactory)
     received_at = factory.LazyFunction(timezone.now)

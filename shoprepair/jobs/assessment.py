@@ -3,6 +3,8 @@
 import math
 from dataclasses import replace
 
+from django.db import transaction
+
 from shoprepair.gear.describe import description
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.jobs.stored import plain, read_back, stored
@@ -95,6 +97,13 @@ def assess_damage(damage: Damage, cases: LoadCases | None = None) -> Assessment 
 
 def assess_job(job: Job) -> Job:
     """Give the job the urgency and band of its worst live damage, and save that."""
+    with transaction.atomic():
+        # Two people answering two damages of one job wait here, so that the second sees the first's.
+        Job.objects.select_for_update().get(pk=job.pk)
+        return _assess_locked(job)
+
+
+def _assess_locked(job: Job) -> Job:
     worst = list(job.damages.filter(removed_at=None).values_list("urgency", "band"))
     job.damage_count = len(worst)
     job.urgency = max((urgency for urgency, _ in worst), default=0)

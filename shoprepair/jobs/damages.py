@@ -84,6 +84,7 @@ def pin(job: Job, x_m: float, y_m: float, *, who: Staff) -> Damage:
     """
     spot = resolve(planform(job.inflatable.pattern), x_m, y_m)
     with transaction.atomic():
+        # Two taps at the same moment are numbered one after the other.
         Job.objects.select_for_update().get(pk=job.pk)
         highest = job.damages.aggregate(highest=Max("number"))["highest"] or 0
         damage = Damage(job=job, number=highest + 1)

@@ -4,7 +4,7 @@ from shoprepair.jobs.models import Customer
 from shoprepair.jobs.search import customers_matching, fold, terms
 
 SHORTEST_SAME_END = 7
-"""Phone numbers with this many last digits in common are one, with or without a country code [common practice]."""
+"""Numbers with this many last digits in common are one, with or without a country code [common practice]."""
 MOST_SHOWN = 3
 
 

@@ -45,10 +45,7 @@ def keep(job: Job, file: IO[bytes], *, who: Staff, damage: Damage | None = None,
     content = _content(file)
     with _one_at_a_time:
         images = _sizes(content)
-    key = secrets.token_urlsafe(16)
-    for size, jpeg in images.items():
-        _write_whole(_path(key, size), jpeg.content)
-    with transaction.atomic():
+    with _files_of(images) as key, transaction.atomic():
         photo = Photo.objects.create(
             job=job,
             damage=damage,
@@ -155,6 +152,27 @@ def _bombs_are_errors() -> Iterator[None]:
         yield
 
 
+@contextmanager
+def _files_of(images: dict[str, _Jpeg]) -> Iterator[str]:
+    """The key under which all sizes are on the disk; takes them away again if no row comes to name them."""
+    key = secrets.token_urlsafe(16)
+    try:
+        for size, jpeg in images.items():
+            _write_whole(_path(key, size), jpeg.content)
+        yield key
+    except BaseException as error:
+        for size in SIZES:
+            _path(key, size).unlink(missing_ok=True)
+            _passing(_path(key, size)).unlink(missing_ok=True)
+        if isinstance(error, OSError):
+            raise ValueError(_DISK_REFUSED) from error
+        raise
+
+
+def _passing(target: Path) -> Path:
+    return target.with_suffix(".part")
+
+
 def _path(key: str, size: str) -> Path:
     return Path(settings.MEDIA_ROOT) / "photos" / key[:2] / f"{key}-{size}.jpg"
 
@@ -162,7 +180,7 @@ def _path(key: str, size: str) -> Path:
 def _write_whole(target: Path, content: bytes) -> None:
     """Under a passing name first, down to the disk, then renamed: a file by its true name is never half."""
     target.parent.mkdir(parents=True, exist_ok=True)
-    passing = target.with_suffix(".part")
+    passing = _passing(target)
     with passing.open("wb") as file:
         file.write(content)
         file.flush()
@@ -192,4 +210,5 @@ def _journal(photo: Photo, verb: str, text: str, who: Staff) -> None:
         journal.record(photo.job, verb, text, who=who, changes={"photo": [None, photo.key]})
 
 
+_DISK_REFUSED = "The shop's disk did not take the photo: it may be full. All else is kept; tell the owner."
 _TOO_MANY_PIXELS = f"This picture has more than {MOST_PIXELS // 1_000_000} million pixels. Send it smaller."

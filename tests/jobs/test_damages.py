@@ -1,5 +1,8 @@
+import threading
+
 import pytest
 from django.core.exceptions import ValidationError
+from django.db import connection
 
 from shoprepair.gear.geometry import OffTheDrawing
 from shoprepair.jobs import damages
@@ -250,3 +253,24 @@ def test_a_burst_is_grounded(job: Job, counter: Staff) -> None:
     assert (damage.band, damage.urgency) == ("Grounded", 100)
     job.refresh_from_db()
     assert (job.urgency, job.rank) == (100, 0)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_people_tapping_at_the_same_moment_pin_two_damages(counter: Staff) -> None:
+    job = JobFactory()
+    start = threading.Barrier(4)
+
+    def tap(x_m: float) -> None:
+        start.wait()
+        pinned_cut(Job.objects.get(pk=job.pk), counter, x_m)
+        connection.close()
+
+    threads = [threading.Thread(target=tap, args=[0.1 * turn]) for turn in range(1, 5)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    pinned = damages.live(job)
+    assert [damage.number for damage in pinned] == [1, 2, 3, 4]
+    job.refresh_from_db()
+    assert (job.damage_count, job.urgency) == (4, max(damage.urgency for damage in pinned))

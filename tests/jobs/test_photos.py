@@ -236,10 +236,18 @@ def test_no_half_written_file_ever_stands_under_its_name(
         raise OSError("no space left on the disk")
 
     monkeypatch.setattr(photos.os, "fsync", lose_power)
-    with pytest.raises(OSError, match="no space left"):
+    assert refused(job, counter, as_file(picture(), "JPEG")) == (
+        "The shop's disk did not take the photo: it may be full. All else is kept; tell the owner."
+    )
+    assert not list(Path(photos.settings.MEDIA_ROOT).rglob("*.part"))
+
+
+def test_no_file_stays_that_no_row_names(job: Job, counter: Staff, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(photos, "_journal", lambda *_: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
         photos.keep(job, as_file(picture(), "JPEG"), who=counter)
     assert not Photo.objects.exists()
-    assert not list(Path(photos.settings.MEDIA_ROOT).rglob("*.jpg"))
+    assert not list(Path(photos.settings.MEDIA_ROOT).rglob("*.*"))
 
 
 def test_a_photo_shows_one_damage_of_its_own_job(job: Job, counter: Staff) -> None:
