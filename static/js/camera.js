@@ -80,11 +80,14 @@
     for (const photo of photos) await send(photo);
   });
 
-  /* The button beside a damage says what the photo will show. */
+  /* The button beside a damage says what the photo will show, and opens the camera. */
   document.addEventListener("click", function (event) {
     const button = event.target.closest("[data-photograph]");
-    const choice = button && document.querySelector('[data-camera] [name="damage"][value="' + button.dataset.photograph + '"]');
+    if (!button) return;
+    event.preventDefault();
+    const choice = document.querySelector('[data-camera] [name="damage"][value="' + button.dataset.photograph + '"]');
     if (choice) choice.checked = true;
+    document.getElementById("camera-file").click();
   });
 
   window.addEventListener("beforeunload", function (event) {

@@ -3,6 +3,7 @@
 (function () {
   "use strict";
   const SVG = "http://www.w3.org/2000/svg";
+  const FIRST = '[data-region="edge-right-1"]';
   const SLIP_PX = 12;
   const DOUBLE_TAP_MS = 600;
   let pressed = null;
@@ -127,7 +128,8 @@
   function rove() {
     document.querySelectorAll("[data-drawing] svg").forEach(function (svg) {
       const regions = Array.from(svg.querySelectorAll("[data-region]"));
-      const kept = regions.find(function (one) { return one.dataset.region === focused; }) || regions[0];
+      const kept = regions.find(function (one) { return one.dataset.region === focused; }) ||
+        svg.querySelector(FIRST) || regions[0];
       regions.forEach(function (one) { one.setAttribute("tabindex", one === kept ? "0" : "-1"); });
     });
   }

@@ -3,6 +3,7 @@
   "use strict";
   const PAUSE_MS = 700;
   const timers = new WeakMap();
+  const sent = new WeakMap();
 
   function read(text) {
     const match = /^\s*(?:(\d+)\s+)?(\d+)\s*\/\s*(\d+)\s*(.*)$/.exec(text);
@@ -69,9 +70,15 @@
       if (document.contains(input)) input.dispatchEvent(new CustomEvent("typed", { bubbles: true }));
     }, PAUSE_MS));
   });
+  /* What was sent after a pause is not sent again when the finger goes elsewhere. */
+  document.addEventListener("typed", function (event) { sent.set(event.target, event.target.value); });
   document.addEventListener("change", function (event) {
-    if (event.target.matches(".typed")) clearTimeout(timers.get(event.target));
-  });
+    const input = event.target;
+    if (!input.matches(".typed")) return;
+    clearTimeout(timers.get(input));
+    if (event.isTrusted && sent.get(input) === input.value) event.stopPropagation();
+    sent.set(input, input.value);
+  }, true);
 
   /* Enter in the field saves; it does not press the first of the usual lengths. */
   document.addEventListener("keydown", function (event) {
