@@ -245,3 +245,22 @@ def test_a_listed_damage_leaves_its_opened_figures_in_the_database() -> None:
     DamageFactory()
     assert queries.live_damages().get().get_deferred_fields() == {"assessment"}
     assert Damage.objects.get().get_deferred_fields() == set()
+
+
+@pytest.mark.skipif(connection.vendor != "postgresql", reason="Reads the plan as PostgreSQL writes it.")
+@pytest.mark.parametrize(("filters", "index"), PLANS)
+def test_the_large_shops_database_seeks_the_next_page_in_the_same_index(
+    filters: dict[str, str], index: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = []
+    shows = queries._with_what_a_row_shows
+    monkeypatch.setattr(queries, "_with_what_a_row_shows", lambda jobs: asked.append(jobs) or shows(jobs))
+    many_jobs(500)
+    rack(**filters, after="40.2026-05-10.7")
+    with connection.cursor() as cursor:
+        for way in ("seqscan", "bitmapscan", "sort"):
+            cursor.execute(f"SET LOCAL enable_{way} = off")
+    plan = asked[0].order_by(*queries.ORDER)[:51].explain()
+    assert f"Index Scan using {index}" in plan
+    assert "ROW(rank, promised_on, id) > ROW(" in plan
+    assert "Sort" not in plan
