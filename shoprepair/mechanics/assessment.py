@@ -1,13 +1,10 @@
 """One finding at one place of one pattern: how dangerous it is, and why.
 
-`assess` picks the rule for the kind of finding and the part it lies on, puts the floors of the trade on
-top, and adds what to inspect besides and what to beware of.
+`assess` follows the rule for the kind of finding and the part it lies on, puts the floors of the trade
+on top, and adds what to inspect besides and what to beware of.
 """
 
-from collections.abc import Callable
-from enum import Enum, auto
-
-from shoprepair.mechanics import attachment, bladder, casing, sailcloth
+from shoprepair.mechanics import casing
 from shoprepair.mechanics.bands import LEAST_RATIO, band, urgency
 from shoprepair.mechanics.beside import inspect
 from shoprepair.mechanics.cautions import cautions
@@ -15,9 +12,7 @@ from shoprepair.mechanics.checks import COVERS, check
 from shoprepair.mechanics.description import (
     DEFAULT_CASES,
     Assessment,
-    Element,
     Finding,
-    FindingKind,
     LoadCases,
     Pattern,
     Place,
@@ -25,24 +20,12 @@ from shoprepair.mechanics.description import (
 )
 from shoprepair.mechanics.loads import leading_edge_section, strut_section
 from shoprepair.mechanics.outcome import Outcome
+from shoprepair.mechanics.rules import ON_CASING, PARTS, SOUND, Part, rule_for
 
 __all__ = ["MODEL_VERSION", "assess", "band", "sound_load_ratio", "sound_strut_ratio", "urgency"]
 
 MODEL_VERSION = "1"
 """Grows whenever the same finding may be answered differently than before."""
-
-Rule = Callable[[Pattern, Place, Finding, LoadCases], Outcome]
-
-
-class Part(Enum):
-    """What the rules tell apart."""
-
-    LEADING_EDGE = auto()
-    STRUT = auto()
-    ATTACHMENT = auto()
-    VALVE = auto()
-    HOSE = auto()
-    SAILCLOTH = auto()
 
 
 def assess(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases = DEFAULT_CASES) -> Assessment:
@@ -51,7 +34,7 @@ def assess(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases = 
     The load ratio is the arithmetic's; band and urgency are at least what the trade's rules say.
     """
     check(pattern, place, finding, cases)
-    part = _PARTS[place.element]
+    part = PARTS[place.element]
     outcome = _judge(pattern, place, finding, cases, part)
     least = LEAST_RATIO[outcome.floor.least] if outcome.floor else 0.0
     level = max(outcome.load_ratio, least)
@@ -69,7 +52,7 @@ def assess(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases = 
         runs_for_certain=outcome.runs_for_certain,
         out_of_range=outcome.out_of_range,
         pinhole_m=outcome.pinhole_m,
-        inspect=inspect(pattern, place, finding, on_casing=part in _ON_CASING),
+        inspect=inspect(pattern, place, finding, on_casing=part in ON_CASING),
         cautions=cautions(band(level), under_pressure=part is not Part.SAILCLOTH),
     )
 
@@ -89,15 +72,12 @@ def sound_strut_ratio(
 def _judge(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases, part: Part) -> Outcome:
     if finding.kind in COVERS:
         return _judge_covered(pattern, place, finding, cases, part)
-    rule = _RULES[finding.kind].get(part)
-    if rule is None:
-        raise ValueError(f"A {place.element} cannot have “{finding.kind}”: choose another kind of damage.")
-    return rule(pattern, place, finding, cases)
+    return rule_for(place, finding)(pattern, place, finding, cases)
 
 
 def _judge_covered(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases, part: Part) -> Outcome:
     """Residue or a stain: the flaw under it where known, and never less than whole cloth."""
-    whole = _SOUND[part](pattern, place, finding, cases)
+    whole = SOUND[part](pattern, place, finding, cases)
     if finding.under is None:
         whole.reasons.insert(0, Sentence("What lies under it is not known: whole cloth is taken."))
         return whole
@@ -108,53 +88,3 @@ def _judge_covered(pattern: Pattern, place: Place, finding: Finding, cases: Load
         return whole
     flaw.reasons.insert(0, Sentence(f"Judged by the {finding.under.kind} under the {finding.kind}."))
     return flaw
-
-
-_PARTS = {
-    Element.LEADING_EDGE: Part.LEADING_EDGE,
-    Element.STRUT: Part.STRUT,
-    Element.HANDLE: Part.ATTACHMENT,
-    Element.BRIDLE_POINT: Part.ATTACHMENT,
-    Element.VALVE: Part.VALVE,
-    Element.HOSE: Part.HOSE,
-    Element.CANOPY: Part.SAILCLOTH,
-    Element.WINDOW: Part.SAILCLOTH,
-    Element.TRAILING_EDGE: Part.SAILCLOTH,
-}
-_ON_CASING = {Part.LEADING_EDGE, Part.STRUT, Part.ATTACHMENT, Part.VALVE}
-_SOUND: dict[Part, Rule] = {
-    **dict.fromkeys(_ON_CASING, casing.sound),
-    Part.SAILCLOTH: sailcloth.sound,
-    Part.HOSE: bladder.sound_hose,
-}
-
-_TUBES = (Part.LEADING_EDGE, Part.STRUT)
-_CUT: dict[Part, Rule] = {
-    **dict.fromkeys((*_TUBES, Part.ATTACHMENT, Part.VALVE), casing.cut),
-    Part.HOSE: bladder.leak,
-    Part.SAILCLOTH: sailcloth.tear,
-}
-_AIR = (*_TUBES, Part.ATTACHMENT, Part.VALVE, Part.HOSE)
-_RULES: dict[FindingKind, dict[Part, Rule]] = {
-    FindingKind.CUT: _CUT,
-    FindingKind.HOLE: _CUT,
-    FindingKind.TEAR: _CUT,
-    FindingKind.CRACK: {**_CUT, Part.VALVE: bladder.leak},
-    FindingKind.SCUFF: {
-        **dict.fromkeys((*_TUBES, Part.ATTACHMENT, Part.VALVE), casing.scuff),
-        Part.SAILCLOTH: sailcloth.scuff,
-    },
-    FindingKind.SEAM_OPENED: {
-        **dict.fromkeys((*_TUBES, Part.VALVE), casing.seam),
-        Part.ATTACHMENT: attachment.stitching,
-        Part.SAILCLOTH: sailcloth.seam,
-    },
-    FindingKind.STITCHING: {
-        Part.LEADING_EDGE: casing.seam,
-        Part.STRUT: attachment.stitching,
-        Part.ATTACHMENT: attachment.stitching,
-        Part.SAILCLOTH: sailcloth.seam,
-    },
-    FindingKind.BURST: dict.fromkeys(_AIR, bladder.burst),
-    FindingKind.LEAK: dict.fromkeys(_AIR, bladder.leak),
-}

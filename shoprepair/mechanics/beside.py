@@ -49,5 +49,6 @@ def _mirror(place: Place) -> Sentence:
     if place.side not in _OTHER_SIDE or place.station == 0:
         return Sentence("The burst lies at the centre and has no mirror place: look at both sides of it.")
     other = _OTHER_SIDE[place.side]
-    where = f"the matching strut, {other}" if place.element is Element.STRUT else f"as far {other} of the centre"
+    on_strut = place.element is Element.STRUT
+    where = f"the matching strut, {other}" if on_strut else f"as far {other} of the centre"
     return Sentence(f"Look at the mirror place, {where}: after a burst it is the next to go.")

@@ -43,19 +43,24 @@ def _check_pattern(pattern: Pattern) -> None:
 
 
 def _check_cloth(cloth: Cloth) -> None:
-    positive(min(cloth.strength_warp_n_per_m, cloth.strength_weft_n_per_m), "strength of a cloth")
-    not_negative(min(cloth.yarns_warp_per_m, cloth.yarns_weft_per_m), "number of yarns per metre")
+    for strength in (cloth.strength_warp_n_per_m, cloth.strength_weft_n_per_m):
+        positive(strength, "strength of a cloth")
+    for yarns in (cloth.yarns_warp_per_m, cloth.yarns_weft_per_m):
+        not_negative(yarns, "number of yarns per metre")
 
 
 def _check_cases(cases: LoadCases) -> None:
-    shares = (cases.faded_share, cases.brittle_share, cases.folded_share)
-    need(all(0 < share <= 1 for share in shares), "A share of strength must be more than 0 and at most 1.")
+    for share in (cases.faded_share, cases.brittle_share, cases.folded_share):
+        need(0 < share <= 1, "A share of strength must be more than 0 and at most 1.")
+    for share in (cases.held_share, cases.bridled_share):
+        need(0 <= share <= 1, "The leading edge's share of the lift must lie between 0 and 1.")
+    for factor in (cases.held_gust, cases.bridled_gust, cases.lift_coefficient):
+        not_negative(factor, "gust or lift factor")
+    not_negative(cases.held_wind_m_per_s, "wind")
+    not_negative(cases.bridled_wind_m_per_s, "wind")
+    not_negative(cases.held_lift_cap_n, "most lift that a rider holds")
     positive(cases.flaw_length_m, "flaw length")
     positive(cases.camber_share, "camber")
-    not_negative(min(cases.held_share, cases.bridled_share), "leading edge's share of the lift")
-    not_negative(min(cases.held_wind_m_per_s, cases.bridled_wind_m_per_s), "wind speed")
-    not_negative(min(cases.held_gust, cases.bridled_gust, cases.lift_coefficient), "gust and lift factor")
-    not_negative(cases.held_lift_cap_n, "most lift that a rider holds")
 
 
 def _check_finding(finding: Finding) -> None:
