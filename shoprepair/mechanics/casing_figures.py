@@ -1,5 +1,6 @@
 """The arithmetic of a casing laid open: inputs first, then each step by the names of those before it."""
 
+from shoprepair.mechanics.air import ZERO_CELSIUS_K
 from shoprepair.mechanics.cutting import Pull
 from shoprepair.mechanics.description import Figure, LoadCases, Pattern
 from shoprepair.mechanics.lift_figures import of_the_leading_edge
@@ -87,8 +88,8 @@ def _taut(load: Load, moment: str) -> Figure:
 def _heat(at: Site, cases: LoadCases) -> list[Figure]:
     hot = at.hot
     return [
-        given("pumped at", cases.fill_celsius + 273.15, "K", CASES, assumed=True),
-        given("heated to", cases.hot_celsius + 273.15, "K", CASES, assumed=True),
+        given("pumped at", cases.fill_celsius + ZERO_CELSIUS_K, "K", CASES, assumed=True),
+        given("heated to", cases.hot_celsius + ZERO_CELSIUS_K, "K", CASES, assumed=True),
         step(
             "pressure, hot beach",
             hot.pressure_pa,

@@ -1,6 +1,7 @@
 """What a rule found, before cautions and words of what lies beside it; and how it lays out its figures."""
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import prod
 
 from shoprepair.mechanics.description import Figure, Quantity, Sentence
@@ -33,6 +34,7 @@ class Outcome:
     pinhole_m: float | None = None
 
 
+@lru_cache(maxsize=4096)
 def given(name: str, value: float, unit: str, source: str, *, assumed: bool = False) -> Figure:
     """An input."""
     return Figure(name=name, quantity=Quantity(value, unit), formula="", source=source, assumed=assumed)
