@@ -82,6 +82,8 @@ def _bending(pattern: Pattern, at: Site, cases: LoadCases) -> list[Figure]:
 
 def _taut(load: Load, moment: str) -> Figure:
     formula = _TAUT.format(moment=moment) if moment else "rated pressure × radius ÷ 2"
+    if load.folds:
+        formula += ", just before the tube folds"
     return step(f"tension along, {load.case}", load.axial_n_per_m, "N/m", formula, _BENDING)
 
 

@@ -182,6 +182,8 @@ def test_stitching_gone_along_the_leading_edge_is_an_opened_seam():
 def test_a_fold_is_said_in_words():
     judged = assess(UNBRIDLED_KITE, CENTRE, cut(0.010))
     assert "Riding, the tube folds here" in said(judged)
+    taut = next(f for f in judged.figures if f.name == "tension along, riding")
+    assert taut.formula.endswith("just before the tube folds")
 
 
 def test_a_bridle_not_known_counts_as_held_at_the_centre_and_is_said():
