@@ -108,6 +108,7 @@ def casing_layup(
     """
     if min(extent_m) < 0:
         raise ValueError("A damage cannot be shorter than nought.")
+    _positive("stitch pitch", pitch_m)
     required = required_strength(
         tension_n_per_m, cloth_n_per_m, existing_plies, seam_efficiency, safety_factor
     )
