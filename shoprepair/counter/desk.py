@@ -57,7 +57,7 @@ def desk(
 
     `spot` is a place tapped without a script, not pinned yet; `moving` waits for the open damage's new place.
     """
-    units: Units = request.units  # type: ignore[attr-defined]
+    units: Units = request.units
     pinned = damages.live(job)
     damage = None if spot and not moving else _opened(pinned, opened)
     return {

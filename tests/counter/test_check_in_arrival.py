@@ -156,7 +156,8 @@ def test_a_job_that_was_moved_by_somebody_else_is_not_moved_again(client, counte
 def test_a_job_that_is_checked_in_can_still_be_added_to(client, job):
     finish(client, job)
     page = client.get(desk(job)).content.decode()
-    assert "print the tag again" in page
+    assert "Print the tag again" in page
+    assert f'formaction="{reverse("job-arrival", args=[job.number])}"' in page
     assert pin(client, job, key="later").number == 2
 
 

@@ -50,7 +50,7 @@ def arrival(request: HttpRequest, number: int) -> HttpResponse:
     job = fetch_job(number)
     form = ArrivalForm(request.POST)
     kept = _keep(request, job, form)
-    if request.htmx:  # type: ignore[attr-defined]
+    if request.htmx:
         context = {"job": job, "arrival_form": form, "missing_for_check_in": finishing(job)}
         return render(request, "counter/check_in/arrival_kept.html", context, status=200 if kept else 422)
     if not kept:
@@ -92,7 +92,7 @@ def _checked_in(request: HttpRequest, job: Job, leads_to: str) -> str:
 
 
 def _leave(request: HttpRequest, leads_to: str) -> HttpResponse:
-    if request.htmx:  # type: ignore[attr-defined]
+    if request.htmx:
         answer = HttpResponse(status=204)
         answer["HX-Redirect"] = leads_to
         return answer
@@ -100,7 +100,7 @@ def _leave(request: HttpRequest, leads_to: str) -> HttpResponse:
 
 
 def _not_yet(request: HttpRequest, job: Job, form: ArrivalForm, reasons: list[str]) -> HttpResponse:
-    if request.htmx:  # type: ignore[attr-defined]
+    if request.htmx:
         context = {
             "job": job,
             "arrival_form": form,

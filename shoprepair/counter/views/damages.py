@@ -118,7 +118,7 @@ def _show(
 ) -> HttpResponse:
     """The whole desk with one damage open: as a fragment, or by going to its page."""
     address = _address(job, opened, removed)
-    if not request.htmx:  # type: ignore[attr-defined]
+    if not request.htmx:
         return redirect(next_page(request, f"{address}#panel" if opened else address))
     context = desk(request, job, opened=opened, removed=removed, fresh=fresh)
     answer = _fragment(request, job, "desk_swapped", context)
@@ -128,7 +128,7 @@ def _show(
 
 def _answered(request: HttpRequest, job: Job, found: Damage, *, changed: bool) -> HttpResponse:
     """The verdict alone, so that nobody's typing is touched; the whole desk where other questions follow."""
-    if changed or not request.htmx:  # type: ignore[attr-defined]
+    if changed or not request.htmx:
         answer = _show(request, job, opened=found.number)
         answer["HX-Retarget"], answer["HX-Reswap"] = "#desk", "innerHTML"
         return answer
@@ -138,7 +138,7 @@ def _answered(request: HttpRequest, job: Job, found: Damage, *, changed: bool) -
 def _wrong(request: HttpRequest, job: Job, found: Damage, form: DamageForm) -> HttpResponse:
     """What cannot be, beside its field; everything typed stays."""
     context = desk(request, job, opened=found.number, form=form)
-    if request.htmx:  # type: ignore[attr-defined]
+    if request.htmx:
         return _fragment(request, job, "answered", context, status=422)
     return render_desk_with(request, job, context, status=422)
 
@@ -152,7 +152,7 @@ def _clash(request: HttpRequest, job: Job, now: Damage, form: DamageForm) -> Htt
     ]
     clash = {"theirs": theirs, "version": now.version, "number": now.number}
     context = desk(request, job, opened=now.number, form=form, clash=clash)
-    if request.htmx:  # type: ignore[attr-defined]
+    if request.htmx:
         return _fragment(request, job, "answered", context, status=422)
     return render_desk_with(request, job, context, status=422)
 
@@ -166,7 +166,7 @@ def _clashing(form: DamageForm) -> list[tuple[str, str]]:
 def _off(request: HttpRequest, job: Job, sentence: str, **more: Any) -> HttpResponse:
     """A tap beside the drawing: says so, and keeps everything as it is."""
     context = desk(request, job, said=sentence, **more)
-    if request.htmx:  # type: ignore[attr-defined]
+    if request.htmx:
         return _fragment(request, job, "desk_swapped", context, status=422)
     return render_desk_with(request, job, context, status=422)
 

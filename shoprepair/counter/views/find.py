@@ -72,7 +72,7 @@ def _answer(request: HttpRequest, page: str, more: dict[str, Any]) -> HttpRespon
         "prefill": _prefill(text),
         **more,
     }
-    part = "#found" if request.htmx else ""  # type: ignore[attr-defined]
+    part = "#found" if request.htmx else ""
     return render(request, f"counter/check_in/{page}.html{part}", context)
 
 

@@ -39,7 +39,7 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
         "back": next_page(request, _photos_of(job)),
     }
     status = 422 if refused else 200
-    if request.htmx:  # type: ignore[attr-defined]
+    if request.htmx:
         return render(request, "counter/check_in/photos_kept.html", context, status=status)
     if refused:
         return render(request, "counter/check_in/photos_refused.html", context, status=status)
@@ -73,7 +73,7 @@ def restore(request: HttpRequest, key: str) -> HttpResponse:
 def _change(request: HttpRequest, key: str, change: Callable[[Photo, Staff], Any]) -> HttpResponse:
     found = get_object_or_404(Photo.objects.select_related("job", "damage"), key=key)
     change(found, request.user)
-    if request.htmx:  # type: ignore[attr-defined]
+    if request.htmx:
         return render(request, "counter/check_in/photo.html", {"photo": found, "job": found.job})
     return redirect(next_page(request, _photos_of(found.job)))
 
