@@ -17,7 +17,7 @@ from typing import IO, Any
 from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
 from shoprepair.jobs.models import Damage, Job, Photo, Stage
 from shoprepair.shop import journal
@@ -99,7 +99,7 @@ def _content(file: IO[bytes]) -> bytes:
 def _sizes(content: bytes) -> dict[str, _Jpeg]:
     """All three sizes from one decode."""
     try:
-        with _bombs_are_errors(), Image.open(BytesIO(content), formats=FORMATS) as image:
+        with _strictly(), Image.open(BytesIO(content), formats=FORMATS) as image:
             _check_pixels(image)
             return _shrunk(image)
     except UnidentifiedImageError:
@@ -146,10 +146,16 @@ def _flat(image: Image.Image) -> Image.Image:
 
 
 @contextmanager
-def _bombs_are_errors() -> Iterator[None]:
-    with warnings.catch_warnings():
-        warnings.simplefilter("error", Image.DecompressionBombWarning)
-        yield
+def _strictly() -> Iterator[None]:
+    """Bombs and cut-off files are errors, even where printing papers has told Pillow to bear with them."""
+    bears_with = ImageFile.LOAD_TRUNCATED_IMAGES
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            yield
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES = bears_with
 
 
 @contextmanager

@@ -2,7 +2,7 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
-from PIL import Image, ImageDraw, PngImagePlugin
+from PIL import Image, ImageDraw, ImageFile, PngImagePlugin
 
 from shoprepair.jobs import photos
 from shoprepair.jobs.models import Job, Photo, Stage
@@ -144,6 +144,15 @@ def test_a_photo_that_was_cut_off_is_refused(job: Job, counter: Staff, form: str
     whole = as_file(Image.effect_noise((600, 400), 80).convert("RGB"), form).getvalue()
     sentence = refused(job, counter, BytesIO(whole[: int(len(whole) * share)]))
     assert sentence in {BROKEN, NOT_A_PHOTO}
+
+
+def test_a_cut_off_photo_is_refused_even_after_papers_were_printed(
+    job: Job, counter: Staff, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
+    whole = as_file(picture(), "JPEG").getvalue()
+    assert refused(job, counter, BytesIO(whole[: len(whole) // 2])) == BROKEN
+    assert ImageFile.LOAD_TRUNCATED_IMAGES
 
 
 def test_a_photo_that_was_damaged_on_its_way_is_refused(job: Job, counter: Staff) -> None:
