@@ -175,6 +175,32 @@ def test_an_answer_that_does_not_exist_is_refused(client, cut, answers):
     assert (cut.kind, cut.direction, cut.face) == ("cut", "not said", "not said")
 
 
+@pytest.mark.parametrize("kind", ["cut", "scuff", "seam opened", "burst", "leak", "residue", "stain"])
+def test_every_answer_that_is_offered_is_taken(client, job, kind):
+    damage = pin(client, job)
+    page = text(answer(client, damage, kind=kind))
+    offered = re.findall(r'type="radio"\s+id="[^"]*"\s+name="([^"]+)"\s+value="([^"]*)"', page)
+    questions = {name for name, _ in offered}
+    assert "kind" in questions
+    for name, value in offered:
+        if name not in {"kind", "damage"}:
+            assert answer(client, damage, kind=kind, **{name: value}).status_code == 200, (name, value)
+            damage.refresh_from_db()
+            assert str(getattr(damage, name)) == value
+
+
+def test_a_cut_at_an_angle_is_asked_how_steep(client, cut):
+    page = text(answer(client, cut, kind="cut", length="35 mm", direction="at an angle"))
+    assert 'name="angle_deg"' in page
+    assert answer(client, cut, kind="cut", direction="at an angle", angle_deg="30").status_code == 200
+    cut.refresh_from_db()
+    assert cut.angle_deg == 30
+    assert re.search(r'value="30"\s+checked', text(client.get(desk(cut.job))))
+    answer(client, cut, kind="cut", direction="at an angle", angle_deg="")
+    cut.refresh_from_db()
+    assert cut.angle_deg is None
+
+
 def test_what_another_tablet_wrote_is_shown_beside_what_is_typed_here(client, counter, cut):
     mine = str(cut.version)
     damages.answer(cut, who=counter, length=Typed(0.04, "40 mm"), direction="around")

@@ -9,6 +9,8 @@ from shoprepair.counter.forms.fields import LengthField, in_units
 from shoprepair.jobs.models import Damage
 from shoprepair.shop.units import Units
 
+LONGEST_WORD = 30
+"""Room for any answer there is; which of them exist, the damage itself knows."""
 FIELD_OF = {"length_m": "length", "stitched_left_m": "stitched_left"}
 """What a measured field of a damage is called in its form."""
 
@@ -18,7 +20,7 @@ class PinForm(forms.Form):
 
     x = forms.FloatField()
     y = forms.FloatField()
-    kind = forms.CharField(max_length=15, required=False)
+    kind = forms.CharField(max_length=LONGEST_WORD, required=False)
 
     def clean(self) -> dict[str, Any]:
         at = [self.cleaned_data.get(name) for name in ("x", "y")]
@@ -31,21 +33,21 @@ class DamageForm(forms.Form):
     """Answers about a damage. Only what was sent is answered: the rest stays as it is."""
 
     version = forms.IntegerField(widget=forms.HiddenInput)
-    kind = forms.CharField(max_length=15, required=False)
+    kind = forms.CharField(max_length=LONGEST_WORD, required=False)
     length = LengthField(required=False)
-    direction = forms.CharField(max_length=15, required=False)
+    direction = forms.CharField(max_length=LONGEST_WORD, required=False)
     angle_deg = forms.FloatField(
         required=False, error_messages={"invalid": "Write the angle in degrees: 45."}
     )
-    face = forms.CharField(max_length=15, required=False)
-    fold = forms.CharField(max_length=15, required=False)
-    condition = forms.CharField(max_length=10, required=False)
-    through_bladder = forms.CharField(max_length=10, required=False)
-    old_patch = forms.CharField(max_length=10, required=False)
-    wet = forms.CharField(max_length=10, required=False)
-    softens = forms.CharField(max_length=15, required=False)
+    face = forms.CharField(max_length=LONGEST_WORD, required=False)
+    fold = forms.CharField(max_length=LONGEST_WORD, required=False)
+    condition = forms.CharField(max_length=LONGEST_WORD, required=False)
+    through_bladder = forms.CharField(max_length=LONGEST_WORD, required=False)
+    old_patch = forms.CharField(max_length=LONGEST_WORD, required=False)
+    wet = forms.CharField(max_length=LONGEST_WORD, required=False)
+    softens = forms.CharField(max_length=LONGEST_WORD, required=False)
     stitched_left = LengthField(required=False)
-    under_kind = forms.CharField(max_length=15, required=False)
+    under_kind = forms.CharField(max_length=LONGEST_WORD, required=False)
     note = forms.CharField(max_length=2000, required=False)
 
     def __init__(self, *args: Any, units: Units, **options: Any) -> None:
