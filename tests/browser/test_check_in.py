@@ -235,6 +235,27 @@ def test_a_tap_on_a_tag_or_a_tab_opens_that_damage(page: Page, counter: Staff) -
     assert Damage.objects.count() == 2
 
 
+def test_the_camera_opens_beside_a_damage_and_its_photo_is_tied_to_it(page: Page, counter: Staff) -> None:
+    job = begun(counter, pinned=2)
+    page.goto(f"/jobs/{job.number}/check-in/?damage=1")
+    hands = Hands(page)
+    page.get_by_role("radio", name="the whole inflatable").check(force=True)
+    with page.expect_file_chooser() as camera:
+        hands.tap(page.get_by_role("link", name="Photograph it"))
+    photo = {"name": "p.jpg", "mimeType": "image/jpeg", "buffer": picture().read()}
+    camera.value.set_files([photo, photo])
+    kept = page.locator('.photo[data-state="kept"]')
+    expect(kept).to_have_count(2)
+    expect(kept.first).to_contain_text("damage 1")
+    assert {photo.damage.number for photo in job.photos.all()} == {1}
+    axe_clean(page)
+
+    hands.tap(kept.first.get_by_role("button", name="Remove"))
+    expect(page.locator("[data-photo-count]")).to_have_text("1")
+    hands.tap(page.get_by_role("button", name="Bring it back"))
+    expect(page.locator("[data-photo-count]")).to_have_text("2")
+
+
 def test_without_a_script_the_whole_job_is_done_by_links_and_forms(
     browser: Browser, counter: Staff, context, base_url: str
 ) -> None:

@@ -151,9 +151,7 @@ def test_whoever_sees_in_high_contrast_still_sees_what_is_chosen(
     forced.add_cookies(context.cookies())
     page = forced.new_page()
     page.goto(f"/jobs/{job.number}/check-in/?damage=1")
-    chosen = page.locator(".choice > input:checked + span").first.evaluate(
-        "e => getComputedStyle(e).borderTopColor"
-    )
-    other = page.locator(".choice > input:not(:checked) + span").first
-    assert chosen != other.evaluate("e => getComputedStyle(e).backgroundColor")
+    frame = "card => getComputedStyle(card).outlineStyle"
+    assert page.locator(".choice > input:checked + span").first.evaluate(frame) == "solid"
+    assert page.locator(".choice > input:not(:checked) + span").first.evaluate(frame) == "none"
     forced.close()
