@@ -7,7 +7,8 @@
   const SLIP_PX = 12;
   const DOUBLE_TAP_MS = 600;
   let pressed = null;
-  let last = { time: 0, x: 0, y: 0 };
+  let lifted = -Infinity;
+  let last = { time: -Infinity, x: 0, y: 0 };
   let focused = null;
 
   function figureOf(target) { return target instanceof Element ? target.closest("[data-drawing]") : null; }
@@ -79,19 +80,25 @@
   });
   document.addEventListener("pointercancel", function () { pressed = null; clearGhost(); });
 
+  /* Not on click: when an answer redraws the sheet under the finger, the browser makes no click of that tap. */
+  document.addEventListener("pointerup", function (event) {
+    const figure = document.querySelector("[data-drawing]");
+    if (!pressed || !figure) return;
+    pressed = null;
+    lifted = event.timeStamp;
+    if (isDoubleTap(event)) { clearGhost(); return; }
+    send(figure, metres(sheetOf(figure), event.clientX, event.clientY));
+  });
+
+  /* What is left for click: tags, keys, and whatever else reaches a part of the drawing without a finger. */
   document.addEventListener("click", function (event) {
     const figure = figureOf(event.target);
     if (!figure || !event.target.closest("svg")) return;
     event.preventDefault();
-    pressed = null;
-    if (!figure.hasAttribute("data-moving") && openPin(event.target)) { clearGhost(); return; }
+    if (event.timeStamp - lifted < DOUBLE_TAP_MS) return;
     const region = event.target.closest("[data-region]");
-    const byKeyboard = event.detail === 0 && region;
-    if (byKeyboard) {
-      send(figure, { x: parseFloat(region.dataset.x), y: parseFloat(region.dataset.y) });
-    } else if (!isDoubleTap(event)) {
-      send(figure, metres(sheetOf(figure), event.clientX, event.clientY));
-    }
+    if (openPin(event.target) || !region) return;
+    send(figure, { x: parseFloat(region.dataset.x), y: parseFloat(region.dataset.y) });
   });
 
   document.addEventListener("click", function (event) {

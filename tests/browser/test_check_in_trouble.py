@@ -154,6 +154,19 @@ def test_a_double_tap_pins_one_damage(page: Page, counter: Staff) -> None:
     assert Damage.objects.count() == 1
 
 
+def test_a_tap_counts_though_an_answer_redraws_the_sheet_under_the_finger(page: Page, counter: Staff) -> None:
+    job = begun(counter, pinned=1)
+    page.goto(f"/jobs/{job.number}/check-in/")
+    Hands(page).say("What is it?", "cut")
+    page.get_by_label("Length of the cut").fill("35 mm")
+    at = on_screen(page, -0.7, 0.2)
+    page.mouse.move(at["x"], at["y"])
+    page.mouse.down()
+    expect_kept(page, 1, "^35 mm cut")
+    page.mouse.up()
+    expect(page.get_by_role("heading", name=re.compile("Damage 2"))).to_be_visible()
+
+
 def test_a_double_tap_on_the_gear_begins_one_visit(page: Page, counter: Staff) -> None:
     known_customer(counter)
     page.goto("/check-in/?q=quist")

@@ -84,6 +84,21 @@ def test_a_tap_beside_the_drawing_says_so_and_pins_nothing(client, job, at, sent
     assert not Damage.objects.exists()
 
 
+def test_a_kind_that_cannot_be_there_pins_nothing(client, job):
+    fields = {**ON_THE_EDGE, "kind": "crack", "key": "tap"}
+    page = client.post(reverse("damage-pin", args=[job.number]), fields)
+    assert page.status_code == 422
+    assert "That cannot happen to a leading edge" in text(page)
+    assert not Damage.objects.exists()
+
+
+def test_a_tap_beside_the_drawing_leaves_the_open_damage_and_its_typing_alone(client, job):
+    pin(client, job)
+    response = client.post(reverse("damage-pin", args=[job.number]), OFF, **HTMX)
+    assert (response["HX-Retarget"], response["HX-Reswap"]) == ("#said", "outerHTML")
+    assert 'id="panel"' not in text(response)
+
+
 def test_a_tap_beside_the_drawing_may_be_sent_again_with_the_same_key(client, job):
     client.post(reverse("damage-pin", args=[job.number]), {**OFF, "key": "tap"}, **HTMX)
     assert pin(client, job, key="tap").number == 1

@@ -27,6 +27,8 @@ def pin(request: HttpRequest, number: int) -> HttpResponse:
         return _off(request, job, " ".join(form.non_field_errors()))
     try:
         where = once(request.POST.get("key", ""), request.user, lambda: _pinned(request, job, form))
+    except ValidationError as error:
+        return _off(request, job, " ".join(error.messages))
     except ValueError as off:
         return _off(request, job, str(off))
     return _show(request, job, opened=int(where.rpartition("=")[2]), fresh=True)
@@ -165,10 +167,11 @@ def _clashing(form: DamageForm) -> list[tuple[str, str]]:
 
 def _off(request: HttpRequest, job: Job, sentence: str, **more: Any) -> HttpResponse:
     """A tap beside the drawing: says so, and keeps everything as it is."""
-    context = desk(request, job, said=sentence, **more)
-    if request.htmx:
-        return _fragment(request, job, "desk_swapped", context, status=422)
-    return render_desk_with(request, job, context, status=422)
+    if not request.htmx:
+        return render_desk_with(request, job, desk(request, job, said=sentence, **more), status=422)
+    answer = render(request, "counter/check_in/said.html", {"said": sentence}, status=422)
+    answer["HX-Retarget"], answer["HX-Reswap"] = "#said", "outerHTML"
+    return answer
 
 
 def _fragment(
