@@ -23,7 +23,7 @@ check: ready-test
 	$(PYTHON) -m ruff format --check .
 	$(PYTHON) -m ruff check .
 	$(PYTHON) -m mypy
-	$(PYTHON) -m djlint --check --quiet templates
+	$(PYTHON) -m djlint --check templates
 	$(MANAGE) makemigrations --check --dry-run
 	SHOPREPAIR_HTTPS=1 $(MANAGE) check --deploy --fail-level WARNING
 
