@@ -17,6 +17,9 @@ from shoprepair.office.demo.people import LOG_INS
 from shoprepair.papers import work_order
 from shoprepair.shop.settings import current
 
+OURS = ("shop.sqlite3*", "files", "papers", "static", "secret_key", "demo-shop")
+"""What the shop keeps in its data folder. Whatever else lies there is somebody else's."""
+
 
 class Command(BaseCommand):
     help = "Build the demo shop where there is no shop yet, say what hangs on its rack, and serve it."
@@ -31,9 +34,11 @@ class Command(BaseCommand):
     def handle(self, *, fresh: bool, no_serve: bool, **_options: Any) -> None:
         if not no_serve:
             self._check_listening()
-        if fresh:
+        self._migrate()
+        if fresh and not build.is_empty():
             self._throw_away()
-        self._ready()
+            self._migrate()
+        self._fill()
         paper = self._work_order()
         self._say(paper)
         if not no_serve:
@@ -49,19 +54,20 @@ class Command(BaseCommand):
         """Only ever the demo: a folder with a shop of its own is left as it is."""
         if connection.vendor != "sqlite":
             raise CommandError("The demo starts over only in its own folder: unset DATABASE_URL.")
-        if not Path(str(settings.DATABASES["default"]["NAME"])).exists():
-            return
         if not build.is_the_demo():
             raise CommandError(
                 f"{settings.DATA_DIR} holds a shop that is not the demo, and is left alone. "
                 "Choose another folder: SHOPREPAIR_DATA=… make demo-fresh"
             )
         connections.close_all()
-        for entry in Path(settings.DATA_DIR).iterdir():
-            shutil.rmtree(entry) if entry.is_dir() else entry.unlink()
+        for pattern in OURS:
+            for entry in list(Path(settings.DATA_DIR).glob(pattern)):
+                shutil.rmtree(entry) if entry.is_dir() else entry.unlink(missing_ok=True)
 
-    def _ready(self) -> None:
+    def _migrate(self) -> None:
         call_command("migrate", interactive=False, verbosity=0)
+
+    def _fill(self) -> None:
         if not _static_files_are_current():
             call_command("collectstatic", interactive=False, verbosity=0)
         if build.is_empty():
