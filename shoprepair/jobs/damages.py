@@ -61,7 +61,7 @@ class Stale(ValueError):
 
     def __init__(self, damage: Damage) -> None:
         super().__init__(
-            f"Somebody has changed tag {damage.number} meanwhile. "
+            f"Somebody has changed damage {damage.number} meanwhile. "
             "Look at it as it is now, then change it again."
         )
         self.damage = damage
@@ -91,7 +91,9 @@ def pin(job: Job, x_m: float, y_m: float, *, who: Staff) -> Damage:
         _put(damage, spot)
         damage.save()
         assessment.assess_job(job)
-        _journal(damage, "damage.pinned", f"Tag {damage.number} was pinned on the {damage.element}.", who=who)
+        _journal(
+            damage, "damage.pinned", f"Damage {damage.number} was pinned on the {damage.element}.", who=who
+        )
     return damage
 
 
@@ -111,7 +113,7 @@ def answer(
         _set_element(changed, _pinned_element(damage))
     if problems := validate(changed, units or Units()):
         raise ValidationError(problems)
-    return _change(damage, changed, version, "damage.answered", f"Tag {damage.number} was answered", who)
+    return _change(damage, changed, version, "damage.answered", f"Damage {damage.number} was answered", who)
 
 
 def move_pin(damage: Damage, x_m: float, y_m: float, *, who: Staff, version: int | None = None) -> Damage:
@@ -124,17 +126,17 @@ def move_pin(damage: Damage, x_m: float, y_m: float, *, who: Staff, version: int
         _set_element(changed, Element(changed.element))
     if "length_m" in validate(changed, Units()):
         changed.length_m, changed.length_typed = None, ""
-    return _change(damage, changed, version, "damage.moved", f"Tag {damage.number} was moved", who)
+    return _change(damage, changed, version, "damage.moved", f"Damage {damage.number} was moved", who)
 
 
 def remove(damage: Damage, who: Staff) -> Damage:
     """Take a damage off the job. Its number is not used again, and it can be restored."""
-    return _set_removed(damage, timezone.now(), "damage.removed", f"Tag {damage.number} was removed.", who)
+    return _set_removed(damage, timezone.now(), "damage.removed", f"Damage {damage.number} was removed.", who)
 
 
 def restore(damage: Damage, who: Staff) -> Damage:
     """Undo a removal."""
-    return _set_removed(damage, None, "damage.restored", f"Tag {damage.number} was restored.", who)
+    return _set_removed(damage, None, "damage.restored", f"Damage {damage.number} was restored.", who)
 
 
 def _set_removed(damage: Damage, at: Any, verb: str, text: str, who: Staff) -> Damage:

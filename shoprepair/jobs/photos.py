@@ -208,7 +208,7 @@ def _set_removed(photo: Photo, at: Any, verb: str, done: str, who: Staff) -> Pho
 
 
 def _of(photo: Photo) -> str:
-    return f" of tag {photo.damage.number}" if photo.damage else ""
+    return f" of damage {photo.damage.number}" if photo.damage else ""
 
 
 def _journal(photo: Photo, verb: str, text: str, who: Staff) -> None:

@@ -65,12 +65,12 @@ def every_damage_answered(job: Job) -> str:
     open_ones = [str(damage.number) for damage in _live(job) if not _answered(damage)]
     if not open_ones:
         return ""
-    tags = (
-        f"tag {open_ones[0]}"
+    named = (
+        f"damage {open_ones[0]}"
         if len(open_ones) == 1
-        else f"tags {', '.join(open_ones[:-1])} and {open_ones[-1]}"
+        else f"damages {', '.join(open_ones[:-1])} and {open_ones[-1]}"
     )
-    return f"Answer the questions of {tags}."
+    return f"Answer the questions of {named}."
 
 
 def terms_agreed(job: Job) -> str:

@@ -38,13 +38,14 @@ def assess(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases = 
     outcome = _judge(pattern, place, finding, cases, part)
     least = LEAST_RATIO[outcome.floor.least] if outcome.floor else 0.0
     level = max(outcome.load_ratio, least)
+    reason, reasons = _sentences(outcome, lifted=outcome.load_ratio < least)
     return Assessment(
         load_ratio=outcome.load_ratio,
         urgency=urgency(level),
         band=band(level),
         case=outcome.case,
-        reason=outcome.reason,
-        reasons=(*([outcome.floor.sentence] if outcome.floor else []), *outcome.reasons),
+        reason=reason,
+        reasons=reasons,
         figures=tuple(outcome.figures),
         demand_n_per_m=outcome.demand_n_per_m,
         run_length_m=outcome.run_length_m,
@@ -67,6 +68,17 @@ def sound_strut_ratio(
 ) -> float:
     """Load ratio of whole casing cloth on a strut, at its root unless a share of its length is given."""
     return casing.sound_ratio(pattern, strut_section(pattern, strut_index, fraction), cases)
+
+
+def _sentences(outcome: Outcome, *, lifted: bool) -> tuple[Sentence, tuple[Sentence, ...]]:
+    """The deciding sentence and the others. A rule that lifts the band has decided, so it is said with it."""
+    if outcome.floor is None:
+        return outcome.reason, tuple(outcome.reasons)
+    rule = outcome.floor.sentence
+    if not lifted:
+        return outcome.reason, (rule, *outcome.reasons)
+    both = Sentence(f"{outcome.reason.text} {rule.text}", {**outcome.reason.values, **rule.values})
+    return both, tuple(outcome.reasons)
 
 
 def _judge(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases, part: Part) -> Outcome:

@@ -50,7 +50,7 @@ def test_a_step_that_lacks_something_says_what_and_leads_there(page: Page, job: 
     damages.pin(job, -0.4, 0.03, who=counter)
     page.goto(job.get_absolute_url())
 
-    expect(head(page)).to_contain_text("Answer the questions of tag 2.")
+    expect(head(page)).to_contain_text("Answer the questions of damage 2.")
     expect(head(page).get_by_role("button", name="Assessment is done")).to_have_count(0)
     head(page).get_by_role("link", name="Answer the questions").tap()
     expect(page).to_have_url(re.compile("/check-in/"))
@@ -64,7 +64,7 @@ def test_a_step_refused_meanwhile_says_what_is_missing_and_loses_nothing(
 
     head(page).get_by_role("button", name="Assessment is done").tap()
 
-    expect(page.get_by_role("alert").filter(has_text="Answer the questions of tag 2.")).to_be_visible()
+    expect(page.get_by_role("alert").filter(has_text="Answer the questions of damage 2.")).to_be_visible()
     expect(page.locator("#damage-2")).to_be_visible()
     job.refresh_from_db()
     assert job.stage == Stage.CHECKED_IN
@@ -143,9 +143,9 @@ def test_a_tag_on_the_drawing_leads_to_its_damage(page: Page, job: Job) -> None:
 def test_a_removed_damage_is_put_back(page: Page, job: Job) -> None:
     page.goto(job.get_absolute_url())
 
-    page.get_by_role("button", name="Remove tag 1").tap()
+    page.get_by_role("button", name="Remove damage 1").tap()
     expect(page.get_by_role("heading", name="No damage is pinned yet")).to_be_visible()
-    page.get_by_role("button", name="Put back tag 1").tap()
+    page.get_by_role("button", name="Put back damage 1").tap()
 
     expect(page.locator("#damage-1")).to_be_visible()
 

@@ -203,7 +203,7 @@ def test_the_journal_says_who_did_what_when_and_from_what_to_what(client, cut, c
     entry = entry[: entry.index("</li>")]
 
     assert "Maja Orrevik" in entry
-    assert "Tag 1 was answered." in entry
+    assert "Damage 1 was answered." in entry
     assert "35 mm" in entry[entry.index("<del") : entry.index("</del>")]
     assert "55 mm" in entry[entry.index("<ins") : entry.index("</ins>")]
 
@@ -255,7 +255,7 @@ def test_a_step_that_lacks_something_says_what_and_leads_to_where_it_is_mended(c
 
     page = sheet(client, cut.job)
 
-    assert "Answer the questions of tag 2." in page
+    assert "Answer the questions of damage 2." in page
     assert f'href="{reverse("job-check-in", args=[1])}"' in page
     assert 'value="assessed"' not in page
 
@@ -269,7 +269,7 @@ def test_a_refused_step_is_answered_with_the_sheet_and_the_sentences(client, cut
     page = answer.content.decode()
     assert answer.status_code == 422
     assert ("<html" in page) is whole
-    assert "Answer the questions of tag 2." in page[page.index('id="refused"') :]
+    assert "Answer the questions of damage 2." in page[page.index('id="refused"') :]
     assert stage(cut.job) == Stage.CHECKED_IN
 
 

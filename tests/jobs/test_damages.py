@@ -137,7 +137,7 @@ def test_nobody_overwrites_what_somebody_else_answered_meanwhile(
     with pytest.raises(Stale) as refusal:
         damages.answer(damage, who=counter, version=seen, length=Typed(0.02, "2 cm"))
     assert str(refusal.value) == (
-        "Somebody has changed tag 1 meanwhile. Look at it as it is now, then change it again."
+        "Somebody has changed damage 1 meanwhile. Look at it as it is now, then change it again."
     )
     assert refusal.value.damage.length_typed == "5 cm"
 
@@ -195,12 +195,12 @@ def test_from_check_in_on_every_change_keeps_the_old_value(counter: Staff) -> No
     damages.restore(damage, counter)
     entries = list(journal.entries(job))
     assert [entry.text for entry in reversed(entries)] == [
-        "Tag 1 was pinned on the leading edge.",
-        "Tag 1 was answered.",
-        "Tag 1 was answered.",
-        "Tag 1 was moved.",
-        "Tag 1 was removed.",
-        "Tag 1 was restored.",
+        "Damage 1 was pinned on the leading edge.",
+        "Damage 1 was answered.",
+        "Damage 1 was answered.",
+        "Damage 1 was moved.",
+        "Damage 1 was removed.",
+        "Damage 1 was restored.",
     ]
     assert entries[-3].changes == {"length": ["35 mm", "40 mm"]}
     assert list(entries[-4].changes) == ["place"]

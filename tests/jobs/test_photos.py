@@ -285,7 +285,7 @@ def test_from_check_in_on_photos_are_in_the_journal(job: Job, counter: Staff) ->
     photos.remove(photo, counter)
     photos.restore(photo, counter)
     assert [entry.text for entry in journal.entries(job)] == [
-        "A photo of tag 2 was restored.",
-        "A photo of tag 2 was removed.",
-        "A photo of tag 2 was added.",
+        "A photo of damage 2 was restored.",
+        "A photo of damage 2 was removed.",
+        "A photo of damage 2 was added.",
     ]

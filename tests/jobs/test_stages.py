@@ -65,10 +65,10 @@ def test_a_job_is_not_assessed_while_a_damage_is_not_described() -> None:
     job = JobFactory(stage=Stage.CHECKED_IN)
     DamageFactory(job=job, number=1)
     DamageFactory(job=job, number=2, kind="")
-    assert refusals(job, Stage.ASSESSED) == ["Answer the questions of tag 2."]
+    assert refusals(job, Stage.ASSESSED) == ["Answer the questions of damage 2."]
     DamageFactory(job=job, number=3, length_m=None)
     DamageFactory(job=job, number=4, kind="")
-    assert refusals(job, Stage.ASSESSED) == ["Answer the questions of tags 2, 3 and 4."]
+    assert refusals(job, Stage.ASSESSED) == ["Answer the questions of damages 2, 3 and 4."]
 
 
 def test_a_quote_goes_only_to_somebody_who_can_be_reached() -> None:

@@ -150,7 +150,7 @@ def test_the_fold_test_decides_a_scuff(fold, band):
 def test_a_fold_not_tried_is_said_to_be_taken_the_worse_way():
     """common practice, no source"""
     judged = assess(WING, on_the_leading_edge(0.2), Finding(kind=FindingKind.SCUFF))
-    assert "The fold was not tried" in judged.reasons[0].text
+    assert "The fold was not tried" in judged.reason.text
 
 
 @unhurried
@@ -188,3 +188,20 @@ def test_a_burst_is_grounded_and_points_to_its_mirror_place(side, other):
     judged = assess(WING, on_the_leading_edge(0.5, side=side), Finding(kind=FindingKind.BURST))
     assert (judged.band, judged.urgency) == (Band.GROUNDED, 100)
     assert f"{other} of the centre" in judged.inspect[0].text
+
+
+def test_the_rule_that_lifts_a_band_stands_in_the_deciding_sentence_and_only_there():
+    rule = "Any cut in a casing is shop work"
+    tip = assess(WING, on_the_leading_edge(0.9), Finding(kind=FindingKind.CUT, length_m=0.002))
+    assert tip.load_ratio < 0.5
+    assert tip.band is Band.REPAIR_FIRST
+    assert rule in tip.reason.text
+    assert not any(rule in sentence.text for sentence in tip.reasons)
+
+
+def test_a_rule_that_lifts_nothing_stands_beside_the_arithmetic_that_decided():
+    rule = "Any cut in a casing is shop work"
+    centre = assess(WING, on_the_leading_edge(0.0), Finding(kind=FindingKind.CUT, length_m=0.05))
+    assert centre.band is Band.GROUNDED
+    assert rule not in centre.reason.text
+    assert any(rule in sentence.text for sentence in centre.reasons)
