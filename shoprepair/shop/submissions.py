@@ -2,11 +2,19 @@
 
 from collections.abc import Callable
 
+from django.core.exceptions import SuspiciousOperation
 from django.db import IntegrityError, transaction
 
 from shoprepair.shop.models import Staff, Submission
 
 LONGEST_KEY = 64
+
+
+class NotOurKey(ValueError, SuspiciousOperation):
+    """A key that no form of ours carries. Where nobody catches it, the answer is a plain 400."""
+
+    def __init__(self) -> None:
+        super().__init__("This form's key is not one of ours; open the page again.")
 
 
 def once(key: str, person: Staff, do: Callable[[], str]) -> str:
@@ -21,8 +29,7 @@ def once(key: str, person: Staff, do: Callable[[], str]) -> str:
     if not key:
         with transaction.atomic():
             return do()
-    if len(key) > LONGEST_KEY:
-        raise ValueError("This form's key is not one of ours; open the page again.")
+    check(key)
     if result := _result(key, person):
         return result
     try:
@@ -35,6 +42,12 @@ def once(key: str, person: Staff, do: Callable[[], str]) -> str:
         if result := _result(key, person):
             return result
         raise
+
+
+def check(key: str) -> None:
+    """Raise NotOurKey for a key that was not made here."""
+    if len(key) > LONGEST_KEY or not (key.isascii() and key.isprintable()):
+        raise NotOurKey
 
 
 def _result(key: str, person: Staff) -> str:

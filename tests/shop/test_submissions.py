@@ -5,7 +5,7 @@ import pytest
 from django.db import connection
 
 from shoprepair.shop.models import Shop, Staff, Submission
-from shoprepair.shop.submissions import once
+from shoprepair.shop.submissions import NotOurKey, once
 from tests.factories import StaffFactory
 
 
@@ -85,3 +85,12 @@ def test_a_double_tap_waits_for_the_first_and_gets_its_result() -> None:
     assert set(results) == {"/jobs/1/"}
     assert len(results) == 4
     assert Shop.objects.count() == 1
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("key", ["x" * 65, "a\x00b", "ключ"])
+def test_a_key_that_is_not_ours_is_refused_before_anything_is_done(counter: Staff, key: str) -> None:
+    do = Doing()
+    with pytest.raises(NotOurKey, match="open the page again"):
+        once(key, counter, do)
+    assert do.times == 0

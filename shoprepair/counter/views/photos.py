@@ -13,7 +13,7 @@ from shoprepair.counter.fetch import fetch_job, next_page
 from shoprepair.jobs import photos
 from shoprepair.jobs.models import Damage, Job, Photo, Stage
 from shoprepair.shop.models import Staff, Submission
-from shoprepair.shop.submissions import LONGEST_KEY, once
+from shoprepair.shop.submissions import check, once
 
 A_YEAR_S = 31_536_000
 
@@ -87,8 +87,7 @@ def _photos_of(job: Job) -> str:
 def _keep_once(job: Job, file: UploadedFile, of: Damage | None, request: HttpRequest, key: str) -> Photo:
     """Keep a photo unless its key was seen. Decoding stays outside the transaction that takes the key."""
     who, caption = request.user, request.POST.get("caption", "")
-    if len(key) > LONGEST_KEY:
-        raise ValueError("This form's key is not one of ours; open the page again.")
+    check(key)
     if key and (seen := Submission.objects.filter(key=key, person=who).first()):
         return Photo.objects.get(key=seen.result)
     mine = photos.keep(job, file, who=who, damage=of, caption=caption)
