@@ -24,4 +24,4 @@ def next_page(request: HttpRequest, otherwise: str) -> str:
     """The page that the form wants to go back to, if it is one of ours."""
     wanted = request.POST.get("next", "")
     ours = url_has_allowed_host_and_scheme(wanted, request.get_host(), require_https=request.is_secure())
-    return wanted if ours else otherwise
+    return wanted if ours and wanted.startswith("/") else otherwise

@@ -7,6 +7,7 @@ from shoprepair.jobs import damages
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.shop.units import Typed
 from tests.counter.checking_in import HTMX, OFF, ON_THE_EDGE, answer, desk, enquiry, pin
+from tests.factories import DamageFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -333,3 +334,14 @@ def test_pages_of_jobs_and_damages_that_do_not_exist_are_not_found(client, job):
         assert client.get(page).status_code == 404
     assert client.post(reverse("damage-pin", args=[404])).status_code == 404
     assert client.get(reverse("damage-pin", args=[job.number])).status_code == 405
+
+
+@pytest.mark.parametrize(
+    "elsewhere", ["//evil.example/x", "https://evil.example/", "/\\evil.example", "rack", "nan", "", "é"]
+)
+def test_after_a_removal_nobody_is_led_anywhere_but_to_a_page_of_the_shop(as_person, counter, elsewhere):
+    damage = DamageFactory()
+    address = reverse("damage-remove", args=[damage.job.number, damage.number])
+    answer = as_person(counter).post(address, {"next": elsewhere})
+    assert answer.status_code == 302
+    assert answer["Location"].startswith(f"/jobs/{damage.job.number}/check-in/")
