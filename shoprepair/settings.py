@@ -100,9 +100,11 @@ INSTALLED_APPS = [
     "shoprepair.shop",
     "shoprepair.gear",
     "shoprepair.jobs",
+    "shoprepair.pricing",
     "shoprepair.papers",
     "shoprepair.counter",
     "shoprepair.office",
+    "shoprepair.portal",
 ]
 
 MIDDLEWARE = [

@@ -68,6 +68,14 @@ class Pattern(models.Model):
     casing = models.ForeignKey(Cloth, on_delete=models.PROTECT, related_name="+")
     canopy = models.ForeignKey(Cloth, on_delete=models.PROTECT, related_name="+")
     window = models.ForeignKey(Cloth, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    new_price = models.DecimalField(
+        max_digits=10,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+        help_text="What it costs new, in the shop's currency.",
+    )
     seam_efficiency = models.FloatField(default=0.66)
     assumed = models.JSONField(
         default=list, blank=True, help_text="Names of figures assumed rather than measured."
@@ -157,6 +165,14 @@ class Inflatable(models.Model):
     pattern = models.ForeignKey(Pattern, on_delete=models.PROTECT, related_name="inflatables")
     serial = models.CharField(max_length=40, blank=True)
     colour = models.CharField(max_length=40, blank=True)
+    new_price = models.DecimalField(
+        max_digits=10,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0)],
+        help_text="What it cost new; empty: as its pattern.",
+    )
     bought_year = models.PositiveSmallIntegerField(null=True, blank=True)
     condition = models.CharField(
         max_length=10, choices=[(c.value, c.value) for c in Condition], default=Condition.SOUND.value

@@ -1,6 +1,7 @@
 /* Says when the line to the shop is gone, keeps what was typed, and sends it again on request. */
 (function () {
   "use strict";
+  let troubled = null;
   let waiting = null;
 
   function say(words) {
@@ -11,34 +12,38 @@
   }
 
   document.addEventListener("htmx:sendError", function (event) {
-    waiting = event.detail.elt;
+    troubled = waiting = event.detail.elt;
     say("The line to the shop is gone. Nothing you typed is lost: try again when it is back.");
   });
   document.addEventListener("htmx:timeout", function (event) {
-    waiting = event.detail.elt;
+    troubled = waiting = event.detail.elt;
     say("The shop's computer did not answer in time. Nothing you typed is lost: try again.");
   });
   document.addEventListener("htmx:responseError", function (event) {
     const status = event.detail.xhr.status;
     if (status === 401) return;
+    troubled = event.detail.elt;
     waiting = null;
     say(event.detail.xhr.getResponseHeader("X-Sentence") || "That did not work (" + status + "). What you typed is still here; reload the page if it happens again.");
   });
   document.addEventListener("htmx:afterRequest", function (event) {
-    if (event.detail.successful) {
-      const box = document.getElementById("line");
-      if (box) box.hidden = true;
-      waiting = null;
-    }
+    if (!event.detail.successful) return;
+    /* Another request that came through says nothing of the one that is lost. */
+    if (troubled && troubled !== event.detail.elt && document.contains(troubled)) return;
+    const box = document.getElementById("line");
+    if (box) box.hidden = true;
+    troubled = waiting = null;
   });
   document.addEventListener("click", function (event) {
     if (!event.target.closest("[data-line-again]")) return;
     document.getElementById("line").hidden = true;
     if (!waiting || !document.contains(waiting)) return;
+    if (waiting.matches("form")) { waiting.requestSubmit(); return; }
     const form = waiting.closest("form");
-    const again = form && form.matches("[data-hx-post]") ? form : waiting;
-    again.dispatchEvent(new CustomEvent("again", { bubbles: true }));
-    if (form && form === again) form.requestSubmit();
+    /* What saves by itself while a form is filled in saves again; the form is not sent for it. */
+    if (waiting.matches("[data-hx-post]") && form) form.dispatchEvent(new Event("change", { bubbles: true }));
+    else if (form && form.matches("[data-hx-post]")) form.requestSubmit();
+    else waiting.click();
   });
   /* One tap is one tap: a plain form that is on its way does not go twice. */
   document.addEventListener("submit", function (event) {

@@ -1,0 +1,33 @@
+from django.db import models
+
+from shoprepair.jobs.models import Damage
+from shoprepair.pricing.models.catalogue import Operation
+from shoprepair.shop.models import Staff
+
+
+class Repair(models.Model):
+    """What is to be done about one damage: the operation, and the lay-up that carries the load there.
+
+    A damage may need several (casing and bladder); of those with one `choice` the customer takes one.
+    """
+
+    damage = models.ForeignKey(Damage, on_delete=models.CASCADE, related_name="repairs")
+    operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="+")
+    layup = models.JSONField(
+        default=dict, blank=True, help_text="Plies, outline, overlap, rows, pitch, thread, SI."
+    )
+    proposed = models.JSONField(default=dict, blank=True, help_text="The lay-up as the program proposed it.")
+    preferred = models.BooleanField(default=True, help_text="The one the shop advises, among its damage's.")
+    choice = models.CharField(
+        max_length=20,
+        blank=True,
+        help_text="Repairs of one damage with one word here exclude each other: 'bladder'.",
+    )
+    optional = models.BooleanField(default=False, help_text="The customer may leave it out.")
+    shortfall = models.FloatField(default=0, help_text="Share by which a changed lay-up is too weak.")
+    let_stand_by = models.ForeignKey(Staff, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    let_stand_reason = models.CharField(max_length=300, blank=True)
+    version = models.PositiveIntegerField(default=1)
+
+    def __str__(self) -> str:
+        return f"{self.damage}: {self.operation}"
