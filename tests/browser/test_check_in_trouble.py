@@ -111,6 +111,20 @@ def test_checking_in_survives_a_lost_line(trouble: Page, counter: Staff) -> None
     assert (job.stage, job.note, job.came_with) == (Stage.CHECKED_IN, "hit a rock", ["spare valve"])
 
 
+def test_what_comes_through_does_not_hide_what_was_lost(trouble: Page, counter: Staff) -> None:
+    page, job = trouble, begun(counter, pinned=1)
+    page.goto(f"/jobs/{job.number}/check-in/")
+    page.get_by_role("checkbox", name="Ida Quist agrees").check(force=True)
+    page.route(f"**/jobs/{job.number}/check-in/", cut_the_line)
+    page.get_by_role("button", name="Check in and print the tag").click()
+    expect(page.get_by_text(GONE)).to_be_visible()
+    with page.expect_response("**/arrival/"):
+        page.get_by_label("Anything else").fill("spare valve")
+        page.get_by_label("Anything else").blur()
+    page.wait_for_timeout(300)
+    expect(page.get_by_text(GONE)).to_be_visible()
+
+
 def test_a_photo_that_did_not_get_through_stays_and_is_sent_again_once(trouble: Page, counter: Staff) -> None:
     page, job = trouble, begun(counter, pinned=1)
     page.goto(f"/jobs/{job.number}/check-in/")
@@ -252,6 +266,7 @@ def test_somebody_logged_out_meanwhile_is_led_to_the_log_in(trouble: Page, count
     page, job = trouble, begun(counter, pinned=1)
     page.goto(f"/jobs/{job.number}/check-in/")
     page.context.clear_cookies(name="sessionid")
-    page.get_by_role("radio", name="cut", exact=True).check(force=True)
+    # Not `check`, which would look for the radio on a page that is left at once.
+    page.get_by_role("radio", name="cut", exact=True).click(force=True, no_wait_after=True)
     expect(page.get_by_label("Password")).to_be_visible()
     assert "next=" in page.url
