@@ -1,0 +1,60 @@
+import re
+from xml.etree import ElementTree
+
+import pytest
+
+from shoprepair.pricing.layup import casing_layup
+from shoprepair.pricing.patch import draw
+
+LINE_TENSION, CLOTH = 12_000, 45_000
+
+
+def layup(extent_m, plies=1):
+    return casing_layup(
+        tension_n_per_m=LINE_TENSION, cloth_n_per_m=CLOTH, extent_m=extent_m, existing_plies=plies
+    )
+
+
+def drawn(extent_m, units, plies=1):
+    return ElementTree.fromstring(draw(layup(extent_m, plies), extent_m=extent_m, units=units))
+
+
+def sized(rect):
+    return float(rect.get("width")), float(rect.get("height"))
+
+
+def test_the_outline_is_drawn_to_scale_with_its_measures(metric):
+    patch = layup((0.04, 0.1))
+    svg = draw(patch, extent_m=(0.04, 0.1), units=metric)
+
+    wide, tall = sized(ElementTree.fromstring(svg).find(".//*[@class='patch-cloth']"))
+
+    assert tall / wide == pytest.approx(patch.outline_m[1] / patch.outline_m[0], rel=1e-3)
+    assert f"{patch.outline_m[0] * 1000:.0f} mm along" in svg
+    assert f"{patch.outline_m[1] * 1000:.0f} mm" in svg
+
+
+def test_every_row_of_stitches_lies_inside_the_one_before(metric):
+    rows = drawn((0.04, 0.1), metric, plies=2).findall(".//*[@class='patch-row']")
+
+    assert len(rows) == layup((0.04, 0.1), 2).rows
+    widths = [sized(row)[0] for row in rows]
+    assert widths == sorted(widths, reverse=True)
+
+
+def test_the_cut_shows_as_many_plies_as_the_patch_has(metric):
+    for plies in (1, 2):
+        svg = drawn((0.03, 0.03), metric, plies)
+
+        assert len(svg.findall(".//*[@class='patch-ply']")) == layup((0.03, 0.03), plies).plies
+
+
+def test_the_drawing_reads_in_the_readers_own_units(imperial):
+    assert "mm" not in draw(layup((0.05, 0.0)), extent_m=(0.05, 0.0), units=imperial)
+
+
+def test_a_pinhole_is_still_seen(metric):
+    path = drawn((0.0, 0.0), metric).find(".//*[@class='patch-damage']").get("d")
+
+    xs = [float(x) for x in re.findall(r"[ML](-?[\d.]+) ", path)]
+    assert max(xs) - min(xs) >= 8
