@@ -9,8 +9,8 @@ from shoprepair.gear.describe import planform
 from shoprepair.jobs import photos
 from shoprepair.jobs.damages import live
 from shoprepair.jobs.models import Damage, Job, Photo
+from shoprepair.papers import cautions, figures, marks, materials
 from shoprepair.papers import damages as shown
-from shoprepair.papers import figures, marks, materials
 from shoprepair.papers.context import letterhead, sheet_address, ticket
 from shoprepair.papers.drawing import drawing
 from shoprepair.papers.render import Picture, jpeg, lay_out, svg, write
@@ -24,16 +24,8 @@ MOST_ON_ONE_PAGE = 3
 MOST_ON_THE_FRONT = 6
 MOST_PHOTOS = 4
 CAUTIONS = (
-    (
-        "Screening figures, not a certificate: inspect, respect the maker's limits and local rules, "
-        "let a qualified person sign.",
-        "A failure offshore can drown the rider.",
-    ),
-    (
-        "Air under pressure can burst: eye and ear protection at test pressure, nobody over the tube.",
-        "Solvents and adhesives: ventilate, no flame. Hot tools: off and away from cloth and film.",
-        "Needles and blades: counted in, counted out.",
-    ),
+    (cautions.SCREENING, cautions.DROWNING),
+    (cautions.PRESSURE, cautions.SOLVENTS, cautions.NEEDLES),
 )
 
 
@@ -54,7 +46,7 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
         return lay_out(
             "papers/work_order.html",
             context | {"layout": layout},
-            style_sheets=("work_order",),
+            style_sheets=("sheet", "work_order"),
             pictures=pictures,
         )
 
