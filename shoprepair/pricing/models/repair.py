@@ -27,7 +27,33 @@ class Repair(models.Model):
     shortfall = models.FloatField(default=0, help_text="Share by which a changed lay-up is too weak.")
     let_stand_by = models.ForeignKey(Staff, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     let_stand_reason = models.CharField(max_length=300, blank=True)
+    by_hand = models.BooleanField(default=False, help_text="Added by a person, not proposed.")
+    chosen_by = models.ForeignKey(
+        Staff,
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="+",
+        help_text="Who preferred it over what the program advised; empty: the program.",
+    )
+    left_out = models.BooleanField(
+        default=False, help_text="Not done and not priced. Rows stay, because quotes that are out name them."
+    )
+    left_out_by = models.ForeignKey(
+        Staff,
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="+",
+        help_text="Who left it out; empty: the damage no longer calls for it.",
+    )
     version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        ordering = ["damage__number", "id"]
+        constraints = [
+            models.UniqueConstraint(fields=["damage", "operation"], name="each_operation_once_per_damage")
+        ]
 
     def __str__(self) -> str:
         return f"{self.damage}: {self.operation}"
