@@ -181,8 +181,8 @@ class MailText(models.Model):
     """The owner's own wording of a letter, where it differs from the one that the program brings."""
 
     code = models.SlugField(primary_key=True)
-    subject = models.CharField(max_length=200)
-    body = models.TextField()
+    subject = models.CharField(max_length=200, blank=True, help_text="Empty: the program's own wording.")
+    body = models.TextField(blank=True)
     version = models.PositiveIntegerField(default=1)
 
     def __str__(self) -> str:
@@ -212,6 +212,7 @@ class Letter(models.Model):
     tries = models.PositiveSmallIntegerField(default=0)
     written_at = models.DateTimeField()
     next_try_at = models.DateTimeField()
+    give_up_at = models.DateTimeField(help_text="After this the letter is not tried any more.")
     claimed_at = models.DateTimeField(null=True, blank=True)
     sent_at = models.DateTimeField(null=True, blank=True)
     last_error = models.CharField(max_length=300, blank=True)

@@ -14,8 +14,8 @@ class Migration(migrations.Migration):
             name='MailText',
             fields=[
                 ('code', models.SlugField(primary_key=True, serialize=False)),
-                ('subject', models.CharField(max_length=200)),
-                ('body', models.TextField()),
+                ('subject', models.CharField(blank=True, help_text="Empty: the program's own wording.", max_length=200)),
+                ('body', models.TextField(blank=True)),
                 ('version', models.PositiveIntegerField(default=1)),
             ],
         ),
@@ -33,6 +33,7 @@ class Migration(migrations.Migration):
                 ('tries', models.PositiveSmallIntegerField(default=0)),
                 ('written_at', models.DateTimeField()),
                 ('next_try_at', models.DateTimeField()),
+                ('give_up_at', models.DateTimeField(help_text='After this the letter is not tried any more.')),
                 ('claimed_at', models.DateTimeField(blank=True, null=True)),
                 ('sent_at', models.DateTimeField(blank=True, null=True)),
                 ('last_error', models.CharField(blank=True, max_length=300)),

@@ -1,0 +1,8 @@
+"""The outbox: e-mails written with the change that they tell of, sent later by a worker.
+
+`write` is an insert in the caller's transaction: a change that is rolled back writes no letter.
+"""
+
+from shoprepair.shop.outbox.writing import NotPossible, cancel, letters, send_again, write
+
+__all__ = ["NotPossible", "cancel", "letters", "send_again", "write"]

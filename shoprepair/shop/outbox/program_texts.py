@@ -1,0 +1,164 @@
+"""The letters as the program brings them, and what stands in a preview of them."""
+
+from typing import Any
+
+COMMON = {
+    "shop": "the shop's name",
+    "customer": "the customer's name",
+    "job": "the job's number",
+    "gear": "what the job is about",
+    "link": "the address of the customer's own page",
+}
+
+SAMPLES = {
+    "shop": "North Quay Sail Loft",
+    "customer": "Ida Vesterheim",
+    "job": "412",
+    "gear": "Petrel 5.0, sea green",
+    "link": "https://shop.example/s/a-long-secret-key/",
+    "total": "US$248.50",
+    "valid_until": "24 December 2026",
+    "deposit": "US$80.00",
+    "question": "Can it be ready before the weekend?",
+    "answer": "Yes, on Friday after three if you agree today.",
+    "agreed": "Patch on the leading edge: US$196.00\nOpening and closing the seam: US$52.50",
+}
+
+_QUOTE_OUT = """\
+Hello {customer},
+
+we have looked at your {gear} (job {job}). What we found, what we propose and what it costs \
+stands on your own page:
+
+{link}
+
+In all: {total}. The quote is valid until {valid_until}.
+
+Please say yes or no there, line by line where you can choose. You can also ask us anything.
+The address above is your key to the page: pass it on only to those who may answer for you.
+
+{shop}
+"""
+
+_QUOTE_REPLACED = """\
+Hello {customer},
+
+we have changed the quote for your {gear} (job {job}). The new one takes the place of the one before, which can \
+no longer be answered:
+
+{link}
+
+In all: {total}. The quote is valid until {valid_until}.
+
+{shop}
+"""
+
+_QUESTION_ANSWERED = """\
+Hello {customer},
+
+you asked about your {gear} (job {job}):
+
+{question}
+
+Our answer:
+
+{answer}
+
+Both stand on your page, where you can ask again:
+
+{link}
+
+{shop}
+"""
+
+_GO_AHEAD = """\
+Hello {customer},
+
+thank you. We have your go-ahead for your {gear} (job {job}). This is what was agreed:
+
+{agreed}
+
+In all: {total}
+Deposit: {deposit}
+
+It stands on your page as you agreed to it, and we change nothing of it without asking you:
+
+{link}
+
+{shop}
+"""
+
+_READY = """\
+Hello {customer},
+
+your {gear} (job {job}) is ready to be fetched.
+
+To pay: {total}
+
+What was done stands on your page:
+
+{link}
+
+{shop}
+"""
+
+
+def _text(code: str, name: str, when: str, subject: str, body: str, **more: str) -> dict[str, Any]:
+    placeholders = {**COMMON, **more}
+    return {
+        "code": code,
+        "name": name,
+        "when": when,
+        "subject": subject,
+        "body": body,
+        "placeholders": placeholders,
+    }
+
+
+_QUOTE = {"total": "the quote's total", "valid_until": "the last day on which it can be accepted"}
+
+PROGRAM_TEXTS = [
+    _text(
+        "quote-out",
+        "The quote",
+        "Goes when a job's first quote is sent out.",
+        "{shop}: the quote for your {gear}",
+        _QUOTE_OUT,
+        **_QUOTE,
+    ),
+    _text(
+        "quote-replaced",
+        "A newer quote",
+        "Goes when a newer quote takes the place of one that was out.",
+        "{shop}: a newer quote for your {gear}",
+        _QUOTE_REPLACED,
+        **_QUOTE,
+    ),
+    _text(
+        "question-answered",
+        "An answer to a question",
+        "Goes when somebody in the shop replies to a customer's question.",
+        "{shop}: our answer about your {gear}",
+        _QUESTION_ANSWERED,
+        question="what the customer asked",
+        answer="what the shop replied",
+    ),
+    _text(
+        "go-ahead-received",
+        "Go-ahead received",
+        "Goes when the customer has accepted the quote.",
+        "{shop}: your go-ahead for job {job}",
+        _GO_AHEAD,
+        agreed="the lines that were agreed, one a line",
+        total="what was agreed in all",
+        deposit="the deposit; where there is none, its line is left out",
+    ),
+    _text(
+        "ready",
+        "Ready",
+        "Goes when the job is ready to be fetched.",
+        "{shop}: your {gear} is ready",
+        _READY,
+        total="what is to be paid",
+    ),
+]

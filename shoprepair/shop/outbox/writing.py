@@ -1,0 +1,119 @@
+"""Letters as the rest of the program meets them: written, listed, sent again, cancelled."""
+
+import uuid
+from collections.abc import Mapping
+
+from django.core.exceptions import ValidationError
+from django.core.validators import validate_email
+from django.db import transaction
+from django.db.models import Model
+from django.utils import timezone
+
+from shoprepair.shop import journal, settings
+from shoprepair.shop.models import Letter, Shop, Staff
+from shoprepair.shop.outbox import schedule, texts
+from shoprepair.shop.outbox.wording import one_line
+
+State = Letter.State
+
+MAY_GO_AGAIN = (State.UNSURE, State.FAILED)
+MAY_BE_CANCELLED = (State.WAITING, State.UNSURE, State.FAILED)
+LONGEST_DOMAIN = 80
+LONGEST_SUBJECT = 250
+LONGEST_ADDRESS = 254
+
+
+class NotPossible(ValueError):
+    """The letter's state does not allow it (any more); the message is one sentence."""
+
+
+def write(to: str, code: str, context: Mapping[str, str], *, about: Model | str) -> Letter:
+    """Put a letter into the outbox, in the caller's transaction.
+
+    `context` fills the text's placeholders, all of them but `shop`; raises ValueError naming those
+    that are missing. An address that is none writes a letter that stands as not sent: a customer's
+    typing slip must not undo the change that the letter tells of.
+    """
+    shop = settings.current()
+    subject, body = texts.render(code, {"shop": shop.name, **context})
+    to, now = one_line(to), timezone.now()
+    wrong = address_trouble(to)
+    return Letter.objects.create(
+        about=journal.subject_of(about),
+        code=code,
+        to=to[:LONGEST_ADDRESS],
+        subject=subject[:LONGEST_SUBJECT],
+        body=body,
+        message_id=_message_id(shop),
+        state=State.FAILED if wrong else State.WAITING,
+        last_error=wrong,
+        written_at=now,
+        next_try_at=now,
+        give_up_at=now + schedule.GIVE_UP_AFTER,
+    )
+
+
+def letters(about: Model | str) -> list[Letter]:
+    """The letters about a record, newest first."""
+    return list(Letter.objects.filter(about=journal.subject_of(about)).order_by("-id"))
+
+
+def send_again(letter: Letter, *, who: Staff) -> Letter:
+    """Let a letter that failed, or that nobody knows to have arrived, be sent anew, for another 48 hours.
+
+    Raises NotPossible when it is in any other state.
+    """
+    now = timezone.now()
+    fields = {
+        "state": State.WAITING,
+        "tries": 0,
+        "last_error": "",
+        "claimed_at": None,
+        "next_try_at": now,
+        "give_up_at": now + schedule.GIVE_UP_AFTER,
+    }
+    return _change(letter, MAY_GO_AGAIN, fields, "letter.again", "is to be sent again", who)
+
+
+def cancel(letter: Letter, *, who: Staff) -> Letter:
+    """Let a letter that waits, failed or may have arrived not be sent (again).
+
+    Raises NotPossible when it is in any other state.
+    """
+    fields = {"state": State.CANCELLED}
+    return _change(letter, MAY_BE_CANCELLED, fields, "letter.cancelled", "is not to be sent", who)
+
+
+def address_trouble(address: str) -> str:
+    """What is wrong with an e-mail address, in words; empty when it can be written to."""
+    try:
+        validate_email(address)
+    except ValidationError:
+        return f"“{address[:120]}” is not an e-mail address"
+    return ""
+
+
+def _change(
+    letter: Letter, allowed: tuple[State, ...], fields: dict[str, object], verb: str, text: str, who: Staff
+) -> Letter:
+    with transaction.atomic():
+        if not Letter.objects.filter(pk=letter.pk, state__in=allowed).update(**fields):
+            letter.refresh_from_db()
+            raise NotPossible(
+                f"The letter is already in another state: {letter.get_state_display().lower()}."
+            )
+        journal.record(letter.about, verb, f"The letter “{letter.subject}” {text}.", who=who)
+    letter.refresh_from_db()
+    return letter
+
+
+def _message_id(shop: Shop) -> str:
+    """An identity of its own under the shop's domain; a receiver that gets it twice can tell."""
+    domain = shop.email.rpartition("@")[2]
+    try:
+        domain = domain.encode("idna").decode("ascii")
+    except UnicodeError:
+        domain = ""
+    if not 0 < len(domain) <= LONGEST_DOMAIN:
+        domain = "shop.invalid"
+    return f"<{uuid.uuid4().hex}@{domain}>"
