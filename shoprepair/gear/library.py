@@ -1,6 +1,7 @@
 """The library of cloths and patterns that comes with the program, and patterns measured at the counter."""
 
 import json
+from decimal import Decimal
 from typing import Any
 
 from django.conf import settings
@@ -76,7 +77,7 @@ def load() -> list[Pattern]:
         found = Cloth.objects.filter(name=row["name"]).first()
         if not (found and _is_the_shops_own(found)):
             Cloth.objects.update_or_create(name=row["name"], defaults=row)
-    return [_load_pattern(row) for row in _read("patterns.json")]
+    return [_load_pattern(row | {"new_price": Decimal(row["new_price"])}) for row in _read("patterns.json")]
 
 
 def _is_the_shops_own(record: Cloth | Pattern) -> bool:

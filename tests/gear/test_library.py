@@ -127,3 +127,11 @@ def test_a_guessed_casing_is_the_weakest_of_the_library() -> None:
 
 def test_two_pieces_measured_alike_are_two_patterns() -> None:
     assert measured().pk != measured().pk
+
+
+def test_every_pattern_of_the_library_says_what_it_cost_new() -> None:
+    """Common practice, no source: invented prices, more for more cloth within one kind."""
+    library.load()
+    assert not Pattern.objects.filter(measured_here=False, new_price=None).exists()
+    kites = list(Pattern.objects.filter(kind=Kind.KITE).order_by("area_m2"))
+    assert kites[0].new_price < kites[-1].new_price

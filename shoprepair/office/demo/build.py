@@ -17,6 +17,7 @@ from shoprepair.mechanics.description import Element, FindingKind
 from shoprepair.office.demo import camera, clock, gear, history, people, visits
 from shoprepair.office.demo.people import Crew
 from shoprepair.office.demo.today import TODAY, Visit
+from shoprepair.pricing import catalogue
 from shoprepair.shop.models import Staff
 
 SEED = 7
@@ -59,6 +60,7 @@ def build(now: datetime) -> None:
         with clock.at(began):
             crew = people.open_shop()
         inflatables = gear.add_all(now, rng, crew.counter)
+        catalogue.load()
         history.live_through(now, inflatables, crew, rng)
         for visit in sorted(TODAY, key=lambda one: -one.days_in):
             hang(visit, now, crew, rng)

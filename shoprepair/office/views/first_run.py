@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods
 
 from shoprepair.gear import library
 from shoprepair.office.forms.people import FirstRunForm
+from shoprepair.pricing import catalogue
 from shoprepair.shop import people
 
 WITH_BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -36,6 +37,7 @@ def _begin(request: HttpRequest, form: FirstRunForm) -> HttpResponse:
     except people.OwnerExists as refused:
         raise Http404(str(refused)) from refused
     library.load()
+    catalogue.load()
     login(request, owner, backend=WITH_BACKEND)
     messages.success(request, "The shop is yours. Fill in what its papers should say, then add your people.")
     return redirect("settings")

@@ -1,0 +1,59 @@
+"""The catalogue that comes with the program: materials, and operations with their steps and minutes."""
+
+import json
+from decimal import Decimal
+from typing import Any
+
+from django.conf import settings
+from django.db import transaction
+
+from shoprepair.gear.models import Cloth
+from shoprepair.pricing.models import Material, Operation, OperationMaterial
+
+DECIMALS = {"price", "waste_percent", "set_up_minutes", "minutes_per_m", "minutes_per_m2", "drying_hours"}
+
+
+@transaction.atomic
+def load() -> list[Operation]:
+    """Bring in what the shop does not have yet; answers the operations that are new.
+
+    A row that is there stays as it is: the owner may have changed it or switched it off.
+    """
+    _load_materials()
+    there = set(Operation.objects.values_list("code", flat=True))
+    return [_load_operation(row) for row in read("operations.json") if row["code"] not in there]
+
+
+def read(name: str) -> list[dict[str, Any]]:
+    """The rows of one of the files that come with the program, with their figures as decimals."""
+    rows: list[dict[str, Any]] = json.loads((settings.BASE_DIR / "fixtures" / name).read_text())
+    return [
+        {name: Decimal(str(value)) if name in DECIMALS else value for name, value in row.items()}
+        for row in rows
+    ]
+
+
+def _load_materials() -> None:
+    there = set(Material.objects.values_list("code", flat=True))
+    cloths = {cloth.name: cloth for cloth in Cloth.objects.all()}
+    Material.objects.bulk_create(
+        Material(**row | {"cloth": cloths.get(row["cloth"])})
+        for row in read("materials.json")
+        if row["code"] not in there
+    )
+
+
+def _load_operation(row: dict[str, Any]) -> Operation:
+    uses = row.pop("materials")
+    operation = Operation.objects.create(**row)
+    materials = {material.code: material for material in Material.objects.all()}
+    OperationMaterial.objects.bulk_create(
+        OperationMaterial(
+            operation=operation,
+            material=materials[use["material"]],
+            basis=use["basis"],
+            quantity=Decimal(use["quantity"]),
+        )
+        for use in uses
+    )
+    return operation
