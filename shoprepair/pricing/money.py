@@ -1,0 +1,71 @@
+"""Amounts of money: rounded as the shop rounds, said as people say them, read as people type them."""
+
+import re
+from decimal import ROUND_HALF_UP, Decimal
+
+from babel.numbers import format_currency, get_currency_precision, get_currency_symbol
+
+CENT = Decimal("0.01")
+MOST = Decimal("99999999.99")
+"""The largest amount that is kept."""
+_SPACES = re.compile(r"[\s\u00a0\u202f'\u2019]")
+_COMMAS = re.compile(r"(?P<whole>\d{1,3}(?:,\d{3})+|\d+)?(?:\.(?P<part>\d{1,2}))?")
+_DOTS = re.compile(r"(?P<whole>\d{1,3}(?:\.\d{3})+|\d+)?(?:,(?P<part>\d{1,2}))?")
+
+
+def rounded(amount: Decimal, step: Decimal) -> Decimal:
+    """The amount in whole steps of the shop's rounding, halves up; always with two decimals."""
+    if step <= 0:
+        raise ValueError("A rounding step is more than nought.")
+    return ((amount / step).quantize(Decimal(1), ROUND_HALF_UP) * step).quantize(CENT)
+
+
+def step_for(rounding: Decimal | str, currency: str) -> Decimal:
+    """The rounding step, at least the smallest coin of the currency: no cents of a yen."""
+    coin = Decimal(1).scaleb(-get_currency_precision(currency))
+    return max(Decimal(rounding), coin, CENT)
+
+
+def say(amount: Decimal, currency: str, locale: str = "en") -> str:
+    """The amount as the locale writes it: "$1,234.50". No part of it is rounded away."""
+    shown = amount == rounded(amount, step_for(CENT, currency))
+    return format_currency(amount, currency, locale=locale, currency_digits=shown)
+
+
+def read(text: str, currency: str) -> Decimal:
+    """An amount as people type it: "1,234.50", "1.234,50", "12,50", "$12", "12 USD".
+
+    Raises ValueError with one sentence: for nothing, for less than nought, for another currency, and
+    where a dot before three digits leaves open whether it parts thousands.
+    """
+    figures = _figures(text, currency)
+    if figures.startswith(("-", "\u2212")):
+        raise ValueError("An amount cannot be below nought. Write it without the minus.")
+    if not re.fullmatch(r"[0-9.,]*[0-9][0-9.,]*", figures):
+        raise ValueError("Write an amount in figures, such as 12.50.")
+    if re.fullmatch(r"\d*\.\d{3}|0+,\d{3}", figures):
+        raise ValueError("Write an amount with two decimals or none: 12.50, or 1250 without a dot.")
+    match = _COMMAS.fullmatch(figures) or _DOTS.fullmatch(figures)
+    if match is None:
+        raise ValueError("Write an amount with two decimals or none, such as 1,234.50.")
+    whole = re.sub(r"[.,]", "", match["whole"] or "0")
+    if len(whole.lstrip("0")) > 8:
+        raise ValueError(f"That is too much. The largest amount is {MOST:,}.")
+    return Decimal(f"{whole}.{match['part'] or '0'}").quantize(CENT)
+
+
+def _figures(text: str, currency: str) -> str:
+    """What is left of the typing without blanks and without the shop's own currency."""
+    figures = _SPACES.sub("", text)
+    if not figures:
+        raise ValueError("Write an amount, such as 12.50.")
+    for sign in (currency, get_currency_symbol(currency, locale="en")):
+        minus, rest = ("-", figures[1:]) if figures.startswith("-") else ("", figures)
+        if rest.upper().startswith(sign.upper()):
+            rest = rest[len(sign) :]
+        elif rest.upper().endswith(sign.upper()):
+            rest = rest[: -len(sign)]
+        figures = minus + rest
+    if re.fullmatch(r"([A-Za-z]{3}|[$€£¥])[0-9.,]+|[0-9.,]+([A-Za-z]{3}|[$€£¥])", figures):
+        raise ValueError(f"The shop counts in {currency}. Write the amount in that, such as 12.50.")
+    return figures

@@ -1,0 +1,87 @@
+"""The shop's one row of price rules: read where a price is made, changed by the owner alone."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.db.models import F
+
+from shoprepair.pricing.models import PriceRules
+from shoprepair.pricing.money import MOST
+from shoprepair.pricing.stale import Stale
+from shoprepair.shop import journal
+from shoprepair.shop.models import Staff
+
+MONEY = ("hourly_rate", "minimum_charge", "deposit_from")
+PERCENTS = (
+    "tax_percent",
+    "deposit_percent",
+    "yearly_loss_percent",
+    "least_worth_percent",
+    "not_worth_percent",
+)
+MINUTES = ("opening_fixed_minutes", "opening_minutes_per_m")
+LENGTHS = {"opening_reach_m": (0.05, 2.0), "opening_least_m": (0.05, 1.0)}
+"""Metres: nobody's arm is shorter or longer."""
+CHANGEABLE = (*MONEY, *PERCENTS, *MINUTES, *LENGTHS, "tax_name", "rounding", "valid_days")
+LONGEST_VALID_DAYS = 365
+MOST_MINUTES = 480
+
+
+def current() -> PriceRules:
+    """The price rules; made with their defaults the first time someone asks."""
+    return PriceRules.objects.filter(pk=1).first() or PriceRules.objects.get_or_create(pk=1)[0]
+
+
+def change(rules: PriceRules, *, who: Staff, version: int, **fields: Any) -> PriceRules:
+    """Change price rules. No quote that is out is touched: a quote keeps the rules it was written by.
+
+    `version` is the one the person saw. Raises ValidationError with a sentence per field, and Stale
+    when somebody changed the rules since.
+    """
+    if unknown := set(fields) - set(CHANGEABLE):
+        raise TypeError(f"Not a price rule: {', '.join(sorted(unknown))}.")
+    if problems := dict(_problems(fields)):
+        raise ValidationError(problems)
+    changes = journal.differences({name: getattr(rules, name) for name in fields}, fields)
+    if not changes:
+        return rules
+    with transaction.atomic():
+        unchanged = PriceRules.objects.filter(pk=rules.pk, version=version)
+        if not unchanged.update(version=F("version") + 1, **{name: fields[name] for name in changes}):
+            raise Stale("the price rules", current(), _meanwhile(version))
+        journal.record(rules, "rules.changed", "Price rules were changed.", who=who, changes=changes)
+    rules.refresh_from_db()
+    return rules
+
+
+def _problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    for name, value in fields.items():
+        if name in MONEY and not 0 <= Decimal(value) <= MOST:
+            yield name, "An amount of money is nought or more."
+        if name in PERCENTS and not 0 <= Decimal(value) <= 100:
+            yield name, "A percentage lies between 0 and 100."
+        if name in MINUTES and not 0 <= Decimal(value) <= MOST_MINUTES:
+            yield name, f"Minutes lie between 0 and {MOST_MINUTES}."
+        if name in LENGTHS and not LENGTHS[name][0] <= value <= LENGTHS[name][1]:
+            yield name, f"This length lies between {LENGTHS[name][0]} m and {LENGTHS[name][1]} m."
+    if "rounding" in fields and fields["rounding"] not in PriceRules.Rounding.values:
+        yield "rounding", "Choose one of the roundings shown."
+    if "valid_days" in fields and not 1 <= fields["valid_days"] <= LONGEST_VALID_DAYS:
+        yield "valid_days", f"A quote is valid for 1 to {LONGEST_VALID_DAYS} days."
+    if "tax_name" in fields and not 0 < len(fields["tax_name"].strip()) <= 40:
+        yield "tax_name", "Name the tax in 40 letters or fewer."
+
+
+def _meanwhile(version: int) -> list[str]:
+    steps = current().version - version
+    entries = journal.entries(current())[: max(steps, 0)]
+    return [f"{entry.who_name} changed {_named(entry.changes)}." for entry in entries]
+
+
+def _named(changes: dict[str, list[Any]]) -> str:
+    return ", ".join(
+        f"{name.replace('_', ' ')} from {before} to {after}" for name, (before, after) in changes.items()
+    )
