@@ -43,8 +43,8 @@ The address above is your key to the page: pass it on only to those who may answ
 _QUOTE_REPLACED = """\
 Hello {customer},
 
-we have changed the quote for your {gear} (job {job}). The new one takes the place of the one before, which can \
-no longer be answered:
+we have changed the quote for your {gear} (job {job}). The new one takes the place of the one before, which \
+can no longer be answered:
 
 {link}
 
