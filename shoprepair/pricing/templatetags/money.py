@@ -1,0 +1,27 @@
+"""Amounts and bench time as people read them: {% load money %}."""
+
+from decimal import Decimal
+
+from django import template
+
+from shoprepair.pricing.money import say
+
+register = template.Library()
+NOT_SAID = "–"
+
+
+@register.filter
+def money(amount: Decimal | None, currency: str) -> str:
+    """An amount of a currency; a dash where there is none."""
+    return NOT_SAID if amount is None else say(amount, currency)
+
+
+@register.filter
+def bench_time(minutes: Decimal | float | None) -> str:
+    """Minutes as the bench says them: "45 min", "1 h 50 min"; to the whole minute."""
+    if minutes is None:
+        return NOT_SAID
+    hours, rest = divmod(round(minutes), 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
