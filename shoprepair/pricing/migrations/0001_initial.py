@@ -171,6 +171,7 @@ class Migration(migrations.Migration):
                 ('optional', models.BooleanField(default=False)),
                 ('choice', models.CharField(blank=True, help_text='Lines with one choice exclude each other.', max_length=40)),
                 ('taken', models.BooleanField(default=True, help_text='In the total unless the customer leaves it out.')),
+                ('by_hand', models.BooleanField(default=False, help_text='A person wrote or changed it; reckoning the quote anew keeps it.')),
                 ('quote', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='pricing.quote')),
                 ('repair', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='pricing.repair')),
             ],

@@ -85,6 +85,9 @@ class QuoteLine(models.Model):
         max_length=40, blank=True, help_text="Lines with one choice exclude each other."
     )
     taken = models.BooleanField(default=True, help_text="In the total unless the customer leaves it out.")
+    by_hand = models.BooleanField(
+        default=False, help_text="A person wrote or changed it; reckoning the quote anew keeps it."
+    )
 
     class Meta:
         ordering = ["position"]
