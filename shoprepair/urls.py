@@ -11,4 +11,5 @@ urlpatterns = [
     path("log-out/", LogoutView.as_view(), name="logout"),
     path("", include("shoprepair.counter.urls")),
     path("office/", include("shoprepair.office.urls")),
+    path("", include("shoprepair.portal.urls")),
 ]

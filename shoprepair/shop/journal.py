@@ -24,14 +24,18 @@ def record(
     text: str,
     *,
     who: Staff | None,
+    who_name: str = "",
     changes: dict[str, list[Any]] | None = None,
 ) -> JournalEntry:
-    """Write one entry. `text` is the sentence people read; `changes` maps a field to [before, after]."""
+    """Write one entry. `text` is the sentence people read; `changes` maps a field to [before, after].
+
+    Somebody who is not of the staff, such as a customer, goes by `who_name` alone.
+    """
     return JournalEntry.objects.create(
         subject=subject_of(subject),
         at=timezone.now(),
         who=who,
-        who_name=str(who) if who else "the program",
+        who_name=str(who) if who else who_name or "the program",
         verb=verb,
         text=text,
         changes={name: [plain(value) for value in pair] for name, pair in (changes or {}).items()},

@@ -1,0 +1,92 @@
+"""The status link: an address under which a customer sees a job without logging in.
+
+Its token is derived from the row and the shop's secret key, so that it can be printed again, and
+only a keyed hash of it is kept: whoever reads the database or a backup cannot open a link.
+"""
+
+import base64
+import re
+import secrets
+from hmac import compare_digest
+
+from django.db import IntegrityError, transaction
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.crypto import salted_hmac
+
+from shoprepair.jobs.models import Job, StatusLink
+from shoprepair.shop import journal
+from shoprepair.shop.models import Staff
+
+NONCE_BYTES = 32
+_TOKEN = re.compile(r"[A-Za-z0-9_-]{43}", re.ASCII)
+
+
+def make(job: Job, *, who: Staff) -> StatusLink:
+    """The job's live link; made anew where there is none."""
+    if live := current(job):
+        return live
+    try:
+        with transaction.atomic():
+            link = StatusLink(job=job, nonce=secrets.token_urlsafe(NONCE_BYTES), made_by=who)
+            link.token_hash, link.made_at = _hash(token(link)), timezone.now()
+            link.save()
+            journal.record(job, "link.made", "A status link was made for the customer.", who=who)
+            return link
+    except IntegrityError:
+        # Somebody else made one at the same moment: there is one live link per job.
+        if live := current(job):
+            return live
+        raise
+
+
+def renew(job: Job, *, who: Staff) -> StatusLink:
+    """Another link in place of the present one, which no longer opens."""
+    with transaction.atomic():
+        if live := current(job):
+            withdraw(live, who=who)
+        return make(job, who=who)
+
+
+def withdraw(link: StatusLink, *, who: Staff) -> StatusLink:
+    """Close a link for good; whoever opens it finds what any unknown address shows."""
+    with transaction.atomic():
+        live = StatusLink.objects.filter(pk=link.pk, withdrawn_at=None)
+        if live.update(withdrawn_at=timezone.now(), withdrawn_by=who):
+            journal.record(link.job, "link.withdrawn", "The status link was withdrawn.", who=who)
+    link.refresh_from_db(fields=("withdrawn_at", "withdrawn_by"))
+    return link
+
+
+def current(job: Job) -> StatusLink | None:
+    """The job's live link, if it has one."""
+    return StatusLink.objects.filter(job=job, withdrawn_at=None).first()
+
+
+def token(link: StatusLink) -> str:
+    """What opens the link: 256 bits in 43 characters that an address takes as they are."""
+    code = salted_hmac("shoprepair.jobs.links.token", f"{link.job_id}:{link.nonce}", algorithm="sha256")
+    return base64.urlsafe_b64encode(code.digest()).rstrip(b"=").decode()
+
+
+def find(token_given: str) -> StatusLink | None:
+    """The live link that this token opens, with its job. One that was withdrawn is as if it never was."""
+    if not _TOKEN.fullmatch(token_given):
+        return None
+    live = StatusLink.objects.filter(token_hash=_hash(token_given), withdrawn_at=None)
+    link = live.select_related("job__customer", "job__inflatable__pattern").first()
+    return link if link and compare_digest(token(link), token_given) else None
+
+
+def path(link: StatusLink) -> str:
+    """The link's address within the shop's."""
+    return reverse("status", args=[token(link)])
+
+
+def url(link: StatusLink, base_url: str) -> str:
+    """The link's whole address, where the shop is reached at `base_url`."""
+    return base_url.rstrip("/") + path(link)
+
+
+def _hash(text: str) -> str:
+    return salted_hmac("shoprepair.jobs.links.hash", text, algorithm="sha256").hexdigest()

@@ -1,0 +1,88 @@
+"""What was found: the drawing with its pins, and each damage in words with the photos that are shared."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.utils.safestring import SafeString
+
+from shoprepair.gear import diagram
+from shoprepair.gear.describe import planform
+from shoprepair.jobs.models import Damage, Job, Photo
+from shoprepair.jobs.words import finding_words, place_words
+from shoprepair.portal.safety import SEVEREST_FIRST
+from shoprepair.shop.units import Units, say, sentence
+
+NOT_JUDGED = "The shop is still looking at it."
+SHOWN_AT_FIRST = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One damage as the customer reads it."""
+
+    number: int
+    what: str
+    where: str
+    reason: str
+    band: str
+    photos: tuple[Photo, ...]
+
+
+def live_damages(job: Job) -> list[Damage]:
+    """What was found and not taken back, the most dangerous first."""
+    damages = list(job.damages.filter(removed_at=None))
+    for damage in damages:
+        damage.job = job
+    return sorted(damages, key=_danger)
+
+
+def findings(job: Job, damages: Sequence[Damage], units: Units) -> list[Finding]:
+    """The damages in words, each with its shared photos."""
+    photos = defaultdict(list)
+    for photo in shared_photos(job):
+        photos[photo.damage_id].append(photo)
+    return [_finding(damage, tuple(photos[damage.pk]), units) for damage in damages]
+
+
+def shared_photos(job: Job) -> list[Photo]:
+    """The photos that the shop lets the customer see; those of a removed damage are not among them."""
+    shown = job.photos.filter(shared=True, removed_at=None, damage__removed_at=None)
+    return list(shown.order_by("id"))
+
+
+def drawing(job: Job, damages: Sequence[Damage], units: Units) -> SafeString:
+    """The gear with a numbered tag at each damage, which leads to the damage's words."""
+    pins = [_pin(damage, units) for damage in sorted(damages, key=lambda damage: damage.number)]
+    pattern = job.inflatable.pattern
+    title = f"{pattern.name}, with what was found" if pins else pattern.name
+    return diagram.draw(planform(pattern), pins=pins, title=title, unique="gear")
+
+
+def _danger(damage: Damage) -> tuple[bool, int, int, int]:
+    place = next(i for i, band in enumerate(SEVEREST_FIRST) if band.value == damage.band)
+    return not damage.model_version, place, -damage.urgency, damage.number
+
+
+def _finding(damage: Damage, photos: tuple[Photo, ...], units: Units) -> Finding:
+    judged = bool(damage.model_version)
+    reason = say(sentence(damage.reason), units) if judged and damage.reason else ""
+    return Finding(
+        number=damage.number,
+        what=finding_words(damage, units),
+        where=place_words(damage, units),
+        reason=reason if judged else NOT_JUDGED,
+        band=damage.band if judged else "",
+        photos=photos,
+    )
+
+
+def _pin(damage: Damage, units: Units) -> diagram.Pin:
+    return diagram.Pin(
+        number=damage.number,
+        x_m=damage.x_m,
+        y_m=damage.y_m,
+        band=damage.band if damage.model_version else "",
+        label=f"{finding_words(damage, units)}, {place_words(damage, units)}",
+        href=f"#damage-{damage.number}",
+    )

@@ -1,0 +1,94 @@
+"""Where a job stands, in a customer's words: what is done, what is now, what comes next."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.utils.formats import date_format
+
+from shoprepair.jobs.models import Hold, Job, Stage
+
+ASIDE = (Stage.DECLINED, Stage.WITHDRAWN)
+COURSE = tuple(stage for stage in Stage if stage not in ASIDE)
+DONE = (Stage.READY, Stage.HANDED_BACK)
+
+_NOW = {
+    Stage.ENQUIRY: "The shop knows of it and waits for it to come in.",
+    Stage.CHECKED_IN: "It is in the shop.",
+    Stage.ASSESSED: "It was looked over from end to end.",
+    Stage.QUOTE_OUT: "What the repair costs stands below.",
+    Stage.GO_AHEAD: "You said yes. It waits for its turn on the bench.",
+    Stage.BENCH: "It is being repaired.",
+    Stage.HOLD_TEST: "It is repaired. Pumped up, it now has to hold its pressure.",
+    Stage.READY: "It is repaired and ready to be collected.",
+    Stage.HANDED_BACK: "It is repaired and back with you.",
+    Stage.DECLINED: "You declined the quote. Nothing was repaired.",
+    Stage.WITHDRAWN: "This visit ended without a repair.",
+}
+_NEXT = {
+    Stage.ENQUIRY: "Bring it in, or send it.",
+    Stage.CHECKED_IN: "It is looked over, then the quote comes to this page.",
+    Stage.ASSESSED: "The quote comes to this page.",
+    Stage.QUOTE_OUT: "Your answer. Nothing is cut or sewn before you give it.",
+    Stage.GO_AHEAD: "It goes on the bench.",
+    Stage.BENCH: "When it is repaired it is pumped up and has to hold its pressure.",
+    Stage.HOLD_TEST: "When it holds, it is ready for you.",
+    Stage.READY: "Collect it.",
+    Stage.DECLINED: "Collect it, or call the shop about another quote.",
+    Stage.WITHDRAWN: "Call the shop if that surprises you.",
+}
+_HOLD = {
+    Hold.DRYING: "It is drying. Nothing sticks to wet cloth, so this comes first.",
+    Hold.PARTS: "It waits for parts.",
+    Hold.CUSTOMER: "It waits for word from you. Ask below, or call the shop.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One stage on the way: done, here or ahead."""
+
+    label: str
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a job stands, as its page says it."""
+
+    label: str
+    now: str
+    next: str
+    waits: str
+    promise: str
+    course: tuple[Stop, ...]
+    """Empty for a job that went aside."""
+
+
+def standing(job: Job, today: date) -> Standing:
+    """The job's place on its way, and the date it was promised for while that still means something."""
+    stage = Stage(job.stage)
+    return Standing(
+        label=stage.label,
+        now=_NOW[stage],
+        next=_NEXT.get(stage, ""),
+        waits=_HOLD.get(Hold(job.hold), "") if job.is_open else "",
+        promise=_promise(job.promised_on, today) if stage not in (*ASIDE, *DONE) else "",
+        course=tuple(_course(stage)),
+    )
+
+
+def _course(stage: Stage) -> list[Stop]:
+    if stage in ASIDE:
+        return []
+    here = COURSE.index(stage)
+    return [
+        Stop(one.label, "done" if place < here else "here" if place == here else "ahead")
+        for place, one in enumerate(COURSE)
+    ]
+
+
+def _promise(on: date, today: date) -> str:
+    day = date_format(on, "l j F Y" if on.year != today.year else "l j F")
+    if on < today:
+        return f"Promised for {day}. It is late; the shop owes you a word."
+    return "Promised for today." if on == today else f"Promised for {day}."

@@ -1,0 +1,34 @@
+"""A question asked on the status link."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.views.decorators.http import require_http_methods
+
+from shoprepair.jobs import conversation, links
+from shoprepair.jobs.models import StatusLink
+from shoprepair.portal.forms.question import QuestionForm
+from shoprepair.portal.guard import by_link, from_our_form
+from shoprepair.portal.page import page
+
+TOO_OLD = (
+    "Nothing was sent yet: the page was open for too long, or this browser keeps no cookies. Send it again."
+)
+
+
+@by_link
+@require_http_methods(["GET", "HEAD", "POST"])
+def ask(request: HttpRequest, link: StatusLink) -> HttpResponse:
+    """Keep a question; one that cannot be kept comes back as it was typed, with the reason."""
+    back = f"{links.path(link)}#conversation"
+    if request.method != "POST":
+        return redirect(back)
+    form = QuestionForm(request.POST)
+    if not from_our_form(request):
+        return page(request, link, status=403, question=form, question_trouble=TOO_OLD)
+    if not form.is_valid():
+        return page(request, link, status=422, question=form)
+    try:
+        conversation.ask(link.job, **form.cleaned_data)
+    except conversation.NotSaid as refusal:
+        return page(request, link, status=429, question=form, question_trouble=str(refusal))
+    return redirect(back)

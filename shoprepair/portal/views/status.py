@@ -1,0 +1,43 @@
+"""The page under a status link, and what is fetched from it. Opening any of it changes nothing."""
+
+from django.http import FileResponse, HttpRequest, HttpResponse, HttpResponseBase
+from django.views.decorators.http import require_safe
+
+from shoprepair.jobs import photos
+from shoprepair.jobs.models import StatusLink
+from shoprepair.portal.findings import shared_photos
+from shoprepair.portal.guard import by_link, gone, public
+from shoprepair.portal.page import page
+
+
+@by_link
+@require_safe
+def status(request: HttpRequest, link: StatusLink) -> HttpResponse:
+    """Where the job stands, what was found, what it costs, what was said."""
+    return page(request, link)
+
+
+@by_link
+@require_safe
+def photo(request: HttpRequest, link: StatusLink, key: str, size: str) -> HttpResponseBase:
+    """One of the photos that the shop lets this customer see."""
+    found = next((one for one in shared_photos(link.job) if one.key == key), None)
+    if found is None or size not in photos.SIZES:
+        return gone(request)
+    try:
+        return FileResponse(photos.path(found, size).open("rb"), content_type="image/jpeg")
+    except FileNotFoundError:
+        return gone(request)
+
+
+@by_link
+@require_safe
+def quote_pdf(request: HttpRequest, _link: StatusLink) -> HttpResponse:
+    """The quote as a PDF to keep or to print."""
+    return gone(request)
+
+
+@public
+def unknown(request: HttpRequest, **_rest: str) -> HttpResponse:
+    """Any other address that begins as a status link does."""
+    return gone(request)
