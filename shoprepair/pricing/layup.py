@@ -29,6 +29,7 @@ class Thread:
 TEX_70 = Thread(name="Tex 70 bonded polyester", strength_n=48.9)
 TEX_90 = Thread(name="Tex 90 bonded polyester", strength_n=62.0)
 TEX_135 = Thread(name="Tex 135 bonded polyester", strength_n=92.5)
+THREADS = {thread.name: thread for thread in (TEX_70, TEX_90, TEX_135)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +47,8 @@ class Layup:
     thread: Thread
     strength_n_per_m: float
     required_n_per_m: float
+
+    stitch = "lockstitch, ISO 4915 type 301"
 
     @property
     def plies(self) -> int:
@@ -75,13 +78,26 @@ def required_strength(
 
 
 def patch_strength(
-    *, cloth_n_per_m: float, plies: int, rows: int, pitch_m: float = 0.003, thread: Thread = TEX_90
+    *,
+    cloth_n_per_m: float,
+    plies: int,
+    rows: int,
+    pitch_m: float = 0.003,
+    thread: Thread = TEX_90,
+    stitch_factor: float = STITCH_FACTOR,
 ) -> float:
     """What a sewn patch carries, N/m: the weaker of its plies and its rows of lockstitch (ISO 4915, 301)."""
     _positive("cloth strength", cloth_n_per_m)
-    _positive("stitch pitch", pitch_m)
-    stitching = stitched_strength(1 / pitch_m, thread.strength_n, rows=rows, factor=STITCH_FACTOR)
+    stitching = rows * row_strength(pitch_m, thread, stitch_factor)
     return min(SEWN_CLOTH_SHARE * cloth_n_per_m * plies, stitching)
+
+
+def row_strength(
+    pitch_m: float = 0.003, thread: Thread = TEX_90, stitch_factor: float = STITCH_FACTOR
+) -> float:
+    """What one row of lockstitch carries, N/m."""
+    _positive("stitch pitch", pitch_m)
+    return stitched_strength(1 / pitch_m, thread.strength_n, rows=1, factor=stitch_factor)
 
 
 def overlap(rows: int) -> float:
@@ -99,38 +115,61 @@ def casing_layup(
     safety_factor: float = 3.0,
     pitch_m: float = 0.003,
     thread: Thread = TEX_90,
+    patch_n_per_m: float | None = None,
+    stitch_factor: float = STITCH_FACTOR,
+    least_plies: int | None = None,
+    outside_only: bool = False,
+    around_m: float = math.inf,
 ) -> Layup:
-    """The sewn patch that restores a casing at one place.
+    """The sewn patch that restores a cloth at one place.
 
     tension_n_per_m: the worst case's line tension there, N/m. cloth_n_per_m: strip strength of one ply.
     extent_m: the damage along the tube and around it, m. existing_plies: 2 where the casing is doubled.
-    Raises ValueError with one sentence where no such patch can be made.
+    patch_n_per_m: strength of a ply of the patch in its weaker direction; as the cloth's where not given.
+    least_plies: where a patch may be thinner than a casing's inside and outside, such as on a canopy.
+    outside_only: a ply laid over cloth that is whole. around_m: the tube's circumference, which no patch
+    exceeds. Raises ValueError with one sentence where no such patch can be made.
     """
     if min(extent_m) < 0:
         raise ValueError("A damage cannot be shorter than nought.")
-    _positive("stitch pitch", pitch_m)
+    patch = cloth_n_per_m if patch_n_per_m is None else patch_n_per_m
+    _positive("cloth strength of the patch", patch)
     required = required_strength(
         tension_n_per_m, cloth_n_per_m, existing_plies, seam_efficiency, safety_factor
     )
-    row = stitched_strength(1 / pitch_m, thread.strength_n, rows=1, factor=STITCH_FACTOR)
     doubled = existing_plies + 1 if existing_plies > 1 else 1
-    plies = max(2, doubled, math.ceil(required / (SEWN_CLOTH_SHARE * cloth_n_per_m)))
-    rows = max(2, math.ceil(required / row))
+    least = max(2, doubled) if least_plies is None else least_plies
+    plies = max(least, math.ceil(required / (SEWN_CLOTH_SHARE * patch)))
+    rows = max(2, math.ceil(required / row_strength(pitch_m, thread, stitch_factor)))
     beyond = overlap(rows)
+    inside = 0 if outside_only else math.ceil(plies / 2)
     return Layup(
-        plies_inside=math.ceil(plies / 2),
-        plies_outside=plies - math.ceil(plies / 2),
-        outline_m=(_rounded_up(extent_m[0] + 2 * beyond), _rounded_up(extent_m[1] + 2 * beyond)),
+        plies_inside=inside,
+        plies_outside=plies - inside,
+        outline_m=outline(extent_m, beyond, around_m),
         overlap_m=beyond,
         corner_m=max(LEAST_CORNER_M, beyond / 2),
         rows=rows,
         pitch_m=pitch_m,
         thread=thread,
         strength_n_per_m=patch_strength(
-            cloth_n_per_m=cloth_n_per_m, plies=plies, rows=rows, pitch_m=pitch_m, thread=thread
+            cloth_n_per_m=patch,
+            plies=plies,
+            rows=rows,
+            pitch_m=pitch_m,
+            thread=thread,
+            stitch_factor=stitch_factor,
         ),
         required_n_per_m=required,
     )
+
+
+def outline(
+    extent_m: tuple[float, float], beyond_m: float, around_m: float = math.inf
+) -> tuple[float, float]:
+    """A damage and its overlaps, along and around, m; rounded up to 5 mm, at most once around the tube."""
+    along, around = (rounded_up(extent + 2 * beyond_m) for extent in extent_m)
+    return along, min(around, around_m)
 
 
 def bonded_capacity(
@@ -157,7 +196,8 @@ def bonded_capacity(
     return SUSTAINED_SHARE * faces * short_term
 
 
-def _rounded_up(length_m: float) -> float:
+def rounded_up(length_m: float) -> float:
+    """A length to cut to: the next 5 mm."""
     return round(math.ceil(round(length_m / ROUNDING_M, 6)) * ROUNDING_M, 6)
 
 
