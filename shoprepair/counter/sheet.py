@@ -7,10 +7,12 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from django.db.models import QuerySet
+from django.http import HttpRequest
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from shoprepair.counter import drawings
+from shoprepair.counter.contact import contact
 from shoprepair.counter.journal import journal_of
 from shoprepair.counter.keys import new_key
 from shoprepair.counter.promise import promise
@@ -20,7 +22,6 @@ from shoprepair.jobs.models import Damage, Hold, Job, Photo
 from shoprepair.jobs.words import damage_title, missing_words, what_is_wrong
 from shoprepair.mechanics.cautions import cautions
 from shoprepair.mechanics.description import Assessment, Band, Element, Sentence
-from shoprepair.shop.models import Staff
 from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units
 
@@ -60,12 +61,13 @@ def find_job(number: int) -> Job:
     return get_object_or_404(jobs, number=number)
 
 
-def sheet(job: Job, units: Units, who: Staff, *, whole_journal: bool = False) -> dict[str, Any]:
+def sheet(job: Job, request: HttpRequest, *, whole_journal: bool = False) -> dict[str, Any]:
     """Everything that the job sheet's template names."""
+    units = request.units
     photos = list(job.photos.select_related("damage"))
     findings, removed = _findings(job, photos, units)
     wrong, figure = what_is_wrong(job, [finding.damage for finding in findings], units)
-    ways = list(ways_from(job, who))
+    ways = list(ways_from(job, request.user))
     return {
         "job": job,
         "promise": promise(job.promised_on, timezone.localdate()) if job.is_open else None,
@@ -83,6 +85,7 @@ def sheet(job: Job, units: Units, who: Staff, *, whole_journal: bool = False) ->
         "course": course(job),
         "holds": Hold.choices,
         **drawings.sheet_drawings(job, [finding.damage for finding in findings], cases(), units),
+        **contact(job, request),
         **journal_of(job, units, whole=whole_journal),
     }
 

@@ -1,5 +1,10 @@
 """Everything the counter reaches: taking gear in, and the jobs in the shop."""
 
-from shoprepair.counter import checkin_urls, jobs_urls
+from shoprepair.counter import checkin_urls, jobs_urls, letters_urls, quote_urls
 
-urlpatterns = [*checkin_urls.urlpatterns, *jobs_urls.urlpatterns]
+urlpatterns = [
+    *checkin_urls.urlpatterns,
+    *jobs_urls.urlpatterns,
+    *quote_urls.urlpatterns,
+    *letters_urls.urlpatterns,
+]

@@ -19,7 +19,7 @@ LONGEST_NOTE = 200
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """Everything about one visit."""
     whole = request.GET.get("journal") == "whole"
-    shown = sheet(find_job(number), request.units, request.user, whole_journal=whole)
+    shown = sheet(find_job(number), request, whole_journal=whole)
     return render(request, "counter/job/page.html", {**shown, "just_removed": request.GET.get("removed", "")})
 
 
@@ -74,7 +74,7 @@ def _too_long(words: str) -> list[str]:
 
 def _refused(request: HttpRequest, job: Job, reasons: list[str], **typed: Any) -> HttpResponse:
     """The sheet again with what is missing, and with what was typed."""
-    shown = {**sheet(job, request.units, request.user), "refused": reasons, **typed}
+    shown = {**sheet(job, request), "refused": reasons, **typed}
     return render(request, _template(request), shown, status=422)
 
 
@@ -82,7 +82,7 @@ def _done(request: HttpRequest, job: Job, words: str) -> HttpResponse:
     if not request.htmx:
         messages.success(request, words)
         return redirect(job)
-    return render(request, _template(request), {**sheet(job, request.units, request.user), "done": words})
+    return render(request, _template(request), {**sheet(job, request), "done": words})
 
 
 def _template(request: HttpRequest) -> str:
