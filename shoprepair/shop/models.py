@@ -228,3 +228,12 @@ class Letter(models.Model):
 
     def __str__(self) -> str:
         return f"{self.code} to {self.to}"
+
+    @property
+    def may_go_again(self) -> bool:
+        """Whether a person may have it sent again; the program alone never does."""
+        return self.state in {self.State.UNSURE, self.State.FAILED}
+
+    @property
+    def may_be_cancelled(self) -> bool:
+        return self.may_go_again or self.state == self.State.WAITING

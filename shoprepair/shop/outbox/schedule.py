@@ -12,7 +12,7 @@ LEASE = datetime.timedelta(minutes=10)
 def pause_after(tries: int) -> datetime.timedelta:
     """How long to wait after this many tries: a minute, then twice as long each time, six hours at most."""
     doublings = min(max(tries, 1) - 1, 16)
-    return min(FIRST_PAUSE * 2**doublings, LONGEST_PAUSE)
+    return min(FIRST_PAUSE * (1 << doublings), LONGEST_PAUSE)
 
 
 def next_try(now: datetime.datetime, tries: int, give_up_at: datetime.datetime) -> datetime.datetime | None:

@@ -94,7 +94,7 @@ def address_trouble(address: str) -> str:
 
 
 def _change(
-    letter: Letter, allowed: tuple[State, ...], fields: dict[str, object], verb: str, text: str, who: Staff
+    letter: Letter, allowed: tuple[State, ...], fields: Mapping[str, object], verb: str, text: str, who: Staff
 ) -> Letter:
     with transaction.atomic():
         if not Letter.objects.filter(pk=letter.pk, state__in=allowed).update(**fields):

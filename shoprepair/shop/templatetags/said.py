@@ -5,7 +5,10 @@ from typing import Any
 from django import template
 
 from shoprepair.mechanics.description import Quantity, Sentence
+from shoprepair.shop import settings
 from shoprepair.shop import units as said
+from shoprepair.shop.models import Letter
+from shoprepair.shop.outbox import server, words
 from shoprepair.shop.units import Units
 
 register = template.Library()
@@ -46,3 +49,10 @@ def as_quantity(quantity: Quantity | dict[str, Any] | None, units: Units) -> str
 def as_sentence(sentence: Sentence | dict[str, Any] | str | None, units: Units) -> str:
     """A sentence, or its stored form {"text": …, "values": {…}}, with its figures written out."""
     return "" if sentence is None else said.say(said.sentence(sentence), units)
+
+
+@register.filter
+def as_letter_state(letter: Letter) -> str:
+    """Where a letter stands and why."""
+    waits = letter.state == Letter.State.WAITING
+    return words.say_state(letter, server.obstacle(settings.current()) if waits else "")

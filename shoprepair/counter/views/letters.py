@@ -1,0 +1,43 @@
+"""A letter sent again, or not sent at all: decided by whoever sees its state on the job."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from shoprepair.counter.fetch import next_page
+from shoprepair.shop import outbox
+from shoprepair.shop.models import Letter
+
+
+@require_POST
+def again(request: HttpRequest, pk: int) -> HttpResponse:
+    """Send a letter anew that was not sent, or perhaps was."""
+    return _decide(request, pk, outbox.send_again, "The letter will be sent again.")
+
+
+@require_POST
+def cancel(request: HttpRequest, pk: int) -> HttpResponse:
+    """Keep a letter from being sent."""
+    return _decide(request, pk, outbox.cancel, "The letter will not be sent.")
+
+
+def _decide(request: HttpRequest, pk: int, decide: Callable[..., Any], done: str) -> HttpResponse:
+    letter = get_object_or_404(Letter, pk=pk)
+    try:
+        decide(letter, who=request.user)
+    except outbox.NotPossible as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(request, done)
+    return redirect(next_page(request, _page_about(letter)))
+
+
+def _page_about(letter: Letter) -> str:
+    """The sheet of the job that the letter is about."""
+    kind, _, number = letter.about.partition(":")
+    return reverse("job", args=[number]) if kind == "job" and number.isdecimal() else reverse("rack")

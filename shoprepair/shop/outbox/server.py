@@ -1,0 +1,27 @@
+"""The mail server as the settings name it, and what keeps letters from leaving at all."""
+
+from django.conf import settings
+
+from shoprepair.mail_url import MailServer
+from shoprepair.shop.models import Shop
+
+
+def current() -> MailServer:
+    """The mail server of the settings."""
+    return MailServer(
+        host=settings.EMAIL_HOST,
+        port=settings.EMAIL_PORT,
+        user=settings.EMAIL_HOST_USER,
+        password=settings.EMAIL_HOST_PASSWORD,
+        tls=settings.EMAIL_USE_TLS,
+        ssl=settings.EMAIL_USE_SSL,
+        console=settings.LETTERS_ON_CONSOLE,
+    )
+
+
+def obstacle(shop: Shop) -> str:
+    """Why no letter can leave today, as the rest of a sentence; empty when they can."""
+    server = current()
+    if not (server.host or server.console):
+        return "no mail server is set"
+    return "" if shop.email else "the shop has no e-mail address to write from"

@@ -1,0 +1,44 @@
+"""A letter's state as people read it."""
+
+import datetime
+
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from shoprepair.shop.models import Letter
+
+State = Letter.State
+
+
+def say_state(letter: Letter, obstacle: str = "") -> str:
+    """Where the letter stands and why; `obstacle` is what keeps all letters from leaving, if anything."""
+    if letter.state == State.WAITING:
+        return _say_waiting(letter, obstacle)
+    if letter.state == State.SENT:
+        return f"sent {_moment(letter.sent_at)}" if letter.sent_at else "sent"
+    if letter.state == State.SENDING:
+        return "being sent"
+    if letter.state == State.UNSURE:
+        return _because("perhaps sent", letter.last_error)
+    if letter.state == State.FAILED:
+        return _because("not sent", letter.last_error)
+    return "perhaps sent once, not to be sent again" if letter.claimed_at else "not to be sent"
+
+
+def _say_waiting(letter: Letter, obstacle: str) -> str:
+    if obstacle:
+        return f"waiting: {obstacle}"
+    if not letter.last_error:
+        return "waiting to be sent"
+    return f"waiting: {letter.last_error}, next try {_moment(letter.next_try_at)}"
+
+
+def _because(what: str, why: str) -> str:
+    return f"{what}: {why}" if why else what
+
+
+def _moment(at: datetime.datetime) -> str:
+    """The time of day, with the day before it unless that is today."""
+    there = timezone.localtime(at)
+    clock = date_format(there, "H:i")
+    return clock if there.date() == timezone.localdate() else f"{date_format(there, 'j M')} {clock}"
