@@ -1,4 +1,4 @@
-"""A patch drawn to scale: seen from outside with its rows, and cut through with its plies.
+"""A repair drawn to scale: seen from outside with its stitches, and cut through with its plies.
 
 Classes carry the screen's colours; the attributes alone make a picture that a grey printer can print.
 """
@@ -11,7 +11,11 @@ from django.utils.safestring import SafeString, mark_safe
 
 from shoprepair.gear.diagram.svg import element, group, number
 from shoprepair.pricing.layup import BETWEEN_ROWS_M, EDGE_M, Layup
+from shoprepair.pricing.resewing import BEYOND_M, TAPE_WIDE_M, Seam
+from shoprepair.pricing.tape import Tape
 from shoprepair.shop.units import Units, say_length
+
+Sized = Layup | Tape | Seam
 
 WIDE, TALL = 420, 330
 """The sheet, in its own steps of about a pixel."""
@@ -24,159 +28,266 @@ WORDS = 17
 INK = "#222"
 
 
-@dataclass(frozen=True, slots=True)
-class _Sheet:
-    """Where the middle of the patch lies and how many steps a metre is."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cut:
+    """What is drawn, whatever kind of repair it is. Lengths in m."""
 
-    layup: Layup
-    scale: float
-    x: float = LEFT + PLAN_WIDE / 2
-    y: float = TOP + PLAN_TALL / 2
+    outline_m: tuple[float, float]
+    damage_m: tuple[float, float]
+    corner_m: float
+    outside: int
+    inside: int
+    rows_in_m: tuple[float, ...]
+    """How far inside the outline each row runs; none where adhesive holds."""
+    sides: tuple[str, str]
+    """What the two sides of the outline are called."""
+    said: str
 
     @property
-    def wide(self) -> float:
-        return self.layup.outline_m[0] * self.scale
+    def scale(self) -> float:
+        """Steps of the sheet per metre."""
+        return min(PLAN_WIDE / self.outline_m[0], PLAN_TALL / self.outline_m[1])
 
     @property
-    def tall(self) -> float:
-        return self.layup.outline_m[1] * self.scale
+    def box(self) -> tuple[float, float, float, float]:
+        """Left, top, right and bottom of the outline on the sheet."""
+        wide, tall = (side * self.scale for side in self.outline_m)
+        left, top = MIDDLE_X - wide / 2, MIDDLE_Y - tall / 2
+        return left, top, left + wide, top + tall
 
 
-def draw(layup: Layup, *, extent_m: tuple[float, float], units: Units, title: str = "") -> SafeString:
-    """The patch as an <svg>: its outline to scale over the damage, and its plies inside and outside.
+MIDDLE_X, MIDDLE_Y = LEFT + PLAN_WIDE / 2, TOP + PLAN_TALL / 2
 
-    extent_m: the damage along the tube and around it, m. Its measures are written in the reader's units.
+
+def draw(sized: Sized, units: Units) -> SafeString:
+    """A patch, tape or resewn seam as an <svg>: its outline to scale over the damage, and its plies.
+
+    Its measures are written in the reader's units; its name for a screen reader says the same in words.
     """
-    along, around = layup.outline_m
-    sheet = _Sheet(layup, min(PLAN_WIDE / along, PLAN_TALL / around))
+    cut = (
+        _patch(sized)
+        if isinstance(sized, Layup)
+        else _tape(sized)
+        if isinstance(sized, Tape)
+        else _seam(sized)
+    )
+    seam = isinstance(sized, Seam)
     parts = [
-        group("patch-plan", _plan(sheet, extent_m)),
-        group("patch-measures", _measures(sheet, units)),
-        group("patch-section", _section(sheet, extent_m[0])),
+        group("patch-plan", _seam_plan(cut, sized.tapes) if isinstance(sized, Seam) else _plan(cut)),
+        group("patch-measures", _measures(cut, units, lengthwise_only=seam)),
+        group("patch-section", _seam_section(cut) if seam else _section(cut)),
     ]
-    return mark_safe(  # noqa: S308 - every word in it is escaped by `element`
+    return mark_safe(  # noqa: S308 - made of figures and of words that stand in this module
         element(
             "svg",
             "".join(parts),
             class_="patch",
             viewBox=f"0 0 {WIDE} {TALL}",
             role="img",
-            aria_label=title or _said(layup, units),
+            aria_label=_said(cut, units),
             focusable="false",
         )
     )
 
 
-def _said(layup: Layup, units: Units) -> str:
-    along, around = (say_length(side, units) for side in layup.outline_m)
-    return (
-        f"Patch of {along} along the tube by {around} around it, {layup.plies_inside} inside and "
-        f"{layup.plies_outside} outside, {layup.rows} rows along each edge"
+def _patch(layup: Layup) -> _Cut:
+    plies = f"{layup.plies_inside} inside and {layup.plies_outside} outside"
+    return _Cut(
+        outline_m=layup.outline_m,
+        damage_m=_within(layup.outline_m, layup.overlap_m),
+        corner_m=layup.corner_m,
+        outside=layup.plies_outside,
+        inside=layup.plies_inside,
+        rows_in_m=_rows(layup.rows),
+        sides=("along", "around"),
+        said=f"{plies}, {layup.rows} rows along each edge",
     )
 
 
-def _plan(sheet: _Sheet, extent_m: tuple[float, float]) -> Iterator[str]:
-    yield _rounded(sheet, 0, "patch-cloth", fill="#eee", stroke=INK, stroke_width=2)
-    for row in range(sheet.layup.rows):
-        inset = EDGE_M + row * BETWEEN_ROWS_M
+def _tape(tape: Tape) -> _Cut:
+    return _Cut(
+        outline_m=tape.outline_m,
+        damage_m=_within(tape.outline_m, tape.overlap_m),
+        corner_m=tape.corner_m,
+        outside=1,
+        inside=tape.faces - 1,
+        rows_in_m=(),
+        sides=("wide", "deep"),
+        said="stuck on both faces" if tape.faces == 2 else "stuck on one face",
+    )
+
+
+def _seam(seam: Seam) -> _Cut:
+    """Rows beside one another in the middle of a strip as wide as its tapes would be."""
+    first = TAPE_WIDE_M / 2 - BETWEEN_ROWS_M * (seam.rows - 1) / 2
+    return _Cut(
+        outline_m=(seam.length_m, TAPE_WIDE_M),
+        damage_m=(max(0.0, seam.length_m - 2 * BEYOND_M), 0.0),
+        corner_m=0.0,
+        outside=0,
+        inside=seam.tapes,
+        rows_in_m=tuple(first + row * BETWEEN_ROWS_M for row in range(seam.rows)),
+        sides=("sewn anew", ""),
+        said=f"{seam.rows} rows" + (f" over {seam.tapes} strips of cloth" if seam.tapes else ""),
+    )
+
+
+def _within(outline_m: tuple[float, float], overlap_m: float) -> tuple[float, float]:
+    along, around = (max(0.0, side - 2 * overlap_m) for side in outline_m)
+    return along, around
+
+
+def _rows(rows: int) -> tuple[float, ...]:
+    return tuple(EDGE_M + row * BETWEEN_ROWS_M for row in range(rows))
+
+
+def _said(cut: _Cut, units: Units) -> str:
+    sides = (
+        f"{say_length(length, units)} {side}"
+        for length, side in zip(cut.outline_m, cut.sides, strict=True)
+        if side
+    )
+    return f"{' by '.join(sides)}, {cut.said}"
+
+
+def _plan(cut: _Cut) -> Iterator[str]:
+    yield _rounded(cut, 0, "patch-cloth", fill="#eee", stroke=INK, stroke_width=2)
+    for inset in cut.rows_in_m:
         yield _rounded(
-            sheet, inset, "patch-row", fill="none", stroke=INK, stroke_width=1.5, stroke_dasharray="5 3.5"
+            cut, inset, "patch-row", fill="none", stroke=INK, stroke_width=1.5, stroke_dasharray="5 3.5"
         )
+    yield _gash(cut)
+
+
+def _seam_plan(cut: _Cut, tapes: int) -> Iterator[str]:
+    """Rows from sound stitching to sound stitching, over the stretch that opened."""
+    left, top, right, bottom = cut.box
+    # As tall as it needs to be seen: a seam of a metre would else be a hair.
+    half = max((bottom - top) / 2, 26.0)
+    look = {"fill": "#eee", "stroke": INK, "stroke_width": "2" if tapes else "0.75"}
     yield element(
-        "path", "", class_="patch-damage", d=_gash(sheet, extent_m), fill="none", stroke=INK, stroke_width=4
+        "rect",
+        "",
+        class_="patch-cloth",
+        x=left,
+        y=MIDDLE_Y - half,
+        width=right - left,
+        height=2 * half,
+        **look,
     )
+    yield _gash(cut)
+    for row in range(len(cut.rows_in_m)):
+        y = MIDDLE_Y + (row - (len(cut.rows_in_m) - 1) / 2) * 11
+        yield element(
+            "path",
+            "",
+            class_="patch-row",
+            d=f"M{left:.1f} {y:.1f}H{right:.1f}",
+            fill="none",
+            stroke=INK,
+            stroke_width=1.5,
+            stroke_dasharray="5 3.5",
+        )
 
 
-def _rounded(sheet: _Sheet, inset_m: float, class_: str, **look: str | float) -> str:
-    inset = inset_m * sheet.scale
-    corner = max(0.0, sheet.layup.corner_m - inset_m) * sheet.scale
+def _rounded(cut: _Cut, inset_m: float, class_: str, **look: str | float) -> str:
+    (left, top, right, bottom), inset = cut.box, inset_m * cut.scale
     return element(
         "rect",
         "",
         class_=class_,
-        x=sheet.x - sheet.wide / 2 + inset,
-        y=sheet.y - sheet.tall / 2 + inset,
-        width=max(0.0, sheet.wide - 2 * inset),
-        height=max(0.0, sheet.tall - 2 * inset),
-        rx=corner,
+        x=left + inset,
+        y=top + inset,
+        width=max(0.0, right - left - 2 * inset),
+        height=max(0.0, bottom - top - 2 * inset),
+        rx=max(0.0, cut.corner_m - inset_m) * cut.scale,
         **look,
     )
 
 
-def _gash(sheet: _Sheet, extent_m: tuple[float, float]) -> str:
+def _gash(cut: _Cut) -> str:
     """The damage as a torn line over its extent; never so short that nobody sees it."""
-    half_x, half_y = (max(length * sheet.scale / 2, 0.0) for length in extent_m)
+    half_x, half_y = (length * cut.scale / 2 for length in cut.damage_m)
     if math.hypot(half_x, half_y) < 4:
-        half_x = 4
+        half_x, half_y = 4.0, 0.0
     length = math.hypot(half_x, half_y)
     sway_x, sway_y = (side / length * min(3.0, length / 4) for side in (half_y, half_x))
     steps = [
-        (
-            sheet.x + half_x * share - sway_x * sway,
-            sheet.y - half_y * share - sway_y * sway,
-        )
+        (MIDDLE_X + half_x * share - sway_x * sway, MIDDLE_Y - half_y * share - sway_y * sway)
         for share, sway in ((-1, 0), (-0.6, 1), (-0.2, -1), (0.2, 1), (0.6, -1), (1, 0))
     ]
-    return "M" + "L".join(f"{number(x, 1)} {number(y, 1)}" for x, y in steps)
+    path = "M" + "L".join(f"{number(x, 1)} {number(y, 1)}" for x, y in steps)
+    return element("path", "", class_="patch-damage", d=path, fill="none", stroke=INK, stroke_width=4)
 
 
-def _measures(sheet: _Sheet, units: Units) -> Iterator[str]:
-    """How long and how wide, on measure lines beside the patch."""
-    along, around = (say_length(side, units) for side in sheet.layup.outline_m)
-    left, right = sheet.x - sheet.wide / 2, sheet.x + sheet.wide / 2
-    top, bottom = sheet.y - sheet.tall / 2, sheet.y + sheet.tall / 2
-    yield _line(_along(left, right, bottom + 12))
-    yield _line(_around(top, bottom, right + 12))
-    yield _words(f"{along} along", sheet.x, bottom + 32, "middle")
-    yield _words(around, right + 22, sheet.y, "start")
-    yield _words("around", right + 22, sheet.y + WORDS * 1.2, "start")
+def _measures(cut: _Cut, units: Units, *, lengthwise_only: bool) -> Iterator[str]:
+    """How long and how wide, on measure lines beside the outline."""
+    left, top, right, bottom = cut.box
+    along, around = (say_length(side, units) for side in cut.outline_m)
+    bottom = max(bottom, MIDDLE_Y + 26) if lengthwise_only else bottom
+    y, x = bottom + 12, right + 12
+    yield _line(f"M{left:.1f} {y:.1f}H{right:.1f}M{left:.1f} {y - 5:.1f}v10M{right:.1f} {y - 5:.1f}v10")
+    yield _words(f"{along} {cut.sides[0]}", MIDDLE_X, bottom + 32, "middle")
+    if lengthwise_only:
+        return
+    yield _line(f"M{x:.1f} {top:.1f}V{bottom:.1f}M{x - 5:.1f} {top:.1f}h10M{x - 5:.1f} {bottom:.1f}h10")
+    yield _words(around, right + 22, MIDDLE_Y, "start")
+    yield _words(cut.sides[1], right + 22, MIDDLE_Y + WORDS * 1.2, "start")
 
 
-def _section(sheet: _Sheet, along_m: float) -> Iterator[str]:
-    """Cut through along the tube: plies outside above the torn casing, plies inside beneath it."""
-    layup, left, right = sheet.layup, sheet.x - sheet.wide / 2, sheet.x + sheet.wide / 2
-    gap = max(along_m * sheet.scale, 8) / 2
+def _section(cut: _Cut) -> Iterator[str]:
+    """Cut through: what lies outside above the torn cloth, what lies inside beneath it."""
+    left, _, right, _ = cut.box
     y = SECTION_AT
-    for start, end in ((LEFT - 14, sheet.x - gap), (sheet.x + gap, LEFT + PLAN_WIDE + 14)):
+    # A ply laid on from outside alone covers cloth that is worn, not torn.
+    gap = max(cut.damage_m[0] * cut.scale, 8) / 2 if cut.inside else 0
+    first, last = LEFT - 14, LEFT + PLAN_WIDE + 14
+    for start, end in ((first, MIDDLE_X - gap), (MIDDLE_X + gap, last)) if gap else ((first, last),):
         yield _ply(start, y, end - start, "patch-casing", "#888")
-    outside = [y - (n + 1) * (PLY + 3) for n in range(layup.plies_outside)]
-    inside = [y + (n + 1) * (PLY + 3) for n in range(layup.plies_inside)]
+    outside = [y - (n + 1) * (PLY + 3) for n in range(cut.outside)]
+    inside = [y + (n + 1) * (PLY + 3) for n in range(cut.inside)]
     for ply in (*outside, *inside):
-        yield _ply(left, ply, sheet.wide, "patch-ply", "#ccc")
-    top, bottom = min((*outside, y)) - 5, max((*inside, y)) + PLY + 5
-    threads = "".join(
-        f"M{x:.1f} {top:.1f}V{bottom:.1f}"
-        for row in range(layup.rows)
-        for inset in [(EDGE_M + row * BETWEEN_ROWS_M) * sheet.scale]
-        for x in (left + inset, right - inset)
+        yield _ply(left, ply, right - left, "patch-ply", "#ccc")
+    yield _threads(cut, min((*outside, y)) - 5, max((*inside, y)) + PLY + 5)
+    yield _words(f"{cut.outside} outside", WIDE - 2, y - 8, "end")
+    yield _words(f"{cut.inside} inside", WIDE - 2, y + 26, "end")
+
+
+def _seam_section(cut: _Cut) -> Iterator[str]:
+    """Cut across a seam: two cloths that lap, the rows through both, strips beneath where there are some."""
+    y, lap = SECTION_AT, 40 + 6 * len(cut.rows_in_m)
+    yield _ply(LEFT - 14, y, MIDDLE_X + lap / 2 - LEFT + 14, "patch-casing", "#888")
+    yield _ply(
+        MIDDLE_X - lap / 2, y + PLY + 3, LEFT + PLAN_WIDE + 14 - MIDDLE_X + lap / 2, "patch-casing", "#888"
     )
-    yield element("path", "", class_="patch-thread", d=threads, fill="none", stroke=INK, stroke_width=1.5)
-    yield _words(f"{layup.plies_outside} outside", WIDE - 2, y - 8, "end")
-    yield _words(f"{layup.plies_inside} inside", WIDE - 2, y + 26, "end")
+    strips = [y + (n + 2) * (PLY + 3) for n in range(cut.inside)]
+    for strip in strips:
+        yield _ply(MIDDLE_X - lap, strip, 2 * lap, "patch-ply", "#ccc")
+    bottom = max((*strips, y + PLY + 3)) + PLY + 5
+    step = lap / (len(cut.rows_in_m) + 1)
+    xs = [MIDDLE_X - lap / 2 + step * (row + 1) for row in range(len(cut.rows_in_m))]
+    yield _thread("".join(f"M{x:.1f} {y - 5:.1f}V{bottom:.1f}" for x in xs))
+    if cut.inside:
+        yield _words(f"{cut.inside} strips" if cut.inside > 1 else "1 strip", WIDE - 2, y + 36, "end")
+
+
+def _threads(cut: _Cut, top: float, bottom: float) -> str:
+    left, _, right, _ = cut.box
+    insets = [inset * cut.scale for inset in cut.rows_in_m]
+    path = "".join(
+        f"M{x:.1f} {top:.1f}V{bottom:.1f}" for inset in insets for x in (left + inset, right - inset)
+    )
+    return _thread(path) if path else ""
+
+
+def _thread(path: str) -> str:
+    return element("path", "", class_="patch-thread", d=path, fill="none", stroke=INK, stroke_width=1.5)
 
 
 def _ply(x: float, y: float, wide: float, class_: str, tone: str) -> str:
-    return element(
-        "rect",
-        "",
-        class_=class_,
-        x=x,
-        y=y,
-        width=max(wide, 0.0),
-        height=PLY,
-        rx=2,
-        fill=tone,
-        stroke=INK,
-        stroke_width=1,
-    )
-
-
-def _along(left: float, right: float, y: float) -> str:
-    return f"M{left:.1f} {y:.1f}H{right:.1f}M{left:.1f} {y - 5:.1f}v10M{right:.1f} {y - 5:.1f}v10"
-
-
-def _around(top: float, bottom: float, x: float) -> str:
-    return f"M{x:.1f} {top:.1f}V{bottom:.1f}M{x - 5:.1f} {top:.1f}h10M{x - 5:.1f} {bottom:.1f}h10"
+    wide = max(wide, 0.0)
+    look = {"fill": tone, "stroke": INK, "stroke_width": "1"}
+    return element("rect", "", class_=class_, x=x, y=y, width=wide, height=PLY, rx=2, **look)
 
 
 def _line(path: str) -> str:
@@ -184,7 +295,4 @@ def _line(path: str) -> str:
 
 
 def _words(words: str, x: float, y: float, anchor: str) -> str:
-    return (
-        f'<text class="patch-words" x="{number(x, 1)}" y="{number(y, 1)}" text-anchor="{anchor}"'
-        f' font-size="{WORDS}">{words}</text>'
-    )
+    return element("text", words, class_="patch-words", x=x, y=y, text_anchor=anchor, font_size=WORDS)

@@ -5,6 +5,8 @@ import pytest
 
 from shoprepair.pricing.layup import casing_layup
 from shoprepair.pricing.patch import draw
+from shoprepair.pricing.resewing import seam
+from shoprepair.pricing.tape import tape
 
 LINE_TENSION, CLOTH = 12_000, 45_000
 
@@ -16,7 +18,7 @@ def layup(extent_m, plies=1):
 
 
 def drawn(extent_m, units, plies=1):
-    return ElementTree.fromstring(draw(layup(extent_m, plies), extent_m=extent_m, units=units))
+    return ElementTree.fromstring(draw(layup(extent_m, plies), units))
 
 
 def sized(rect):
@@ -25,7 +27,7 @@ def sized(rect):
 
 def test_the_outline_is_drawn_to_scale_with_its_measures(metric):
     patch = layup((0.04, 0.1))
-    svg = draw(patch, extent_m=(0.04, 0.1), units=metric)
+    svg = draw(patch, metric)
 
     wide, tall = sized(ElementTree.fromstring(svg).find(".//*[@class='patch-cloth']"))
 
@@ -50,7 +52,7 @@ def test_the_cut_shows_as_many_plies_as_the_patch_has(metric):
 
 
 def test_the_drawing_reads_in_the_readers_own_units(imperial):
-    assert "mm" not in draw(layup((0.05, 0.0)), extent_m=(0.05, 0.0), units=imperial)
+    assert "mm" not in draw(layup((0.05, 0.0)), imperial)
 
 
 def test_a_pinhole_is_still_seen(metric):
@@ -58,3 +60,26 @@ def test_a_pinhole_is_still_seen(metric):
 
     xs = [float(x) for x in re.findall(r"[ML](-?[\d.]+) ", path)]
     assert max(xs) - min(xs) >= 8
+
+
+def test_tape_shows_no_stitches_and_seams_no_patch(metric):
+    taped = draw(
+        tape(material="ripstop tape", tension_n_per_m=90, extent_m=(0.1, 0.0), stiffness_n_per_m=80_000),
+        metric,
+    )
+    sewn = draw(seam(opened_m=0.2, tension_n_per_m=LINE_TENSION, cloth_n_per_m=CLOTH), metric)
+
+    assert "patch-row" not in taped
+    assert "both faces" in taped
+    assert sewn.count('class="patch-row"') >= 2
+    assert "300 mm sewn anew" in sewn
+
+
+def test_a_ply_over_worn_cloth_leaves_the_casing_whole_in_the_cut(metric):
+    worn = casing_layup(
+        tension_n_per_m=2_000, cloth_n_per_m=CLOTH, extent_m=(0.05, 0.05), outside_only=True, least_plies=1
+    )
+    svg = draw(worn, metric)
+
+    assert "1 outside" in svg
+    assert "0 inside" in svg
