@@ -105,6 +105,13 @@ def overlap(rows: int) -> float:
     return max(LEAST_OVERLAP_M, CLEAR_M + BETWEEN_ROWS_M * (rows - 1) + EDGE_M)
 
 
+def rows_seated(beyond_m: float) -> int:
+    """How many rows find their place on an overlap of this length."""
+    if beyond_m < LEAST_OVERLAP_M - 1e-9:
+        return 0
+    return 1 + math.floor(round((beyond_m - CLEAR_M - EDGE_M) / BETWEEN_ROWS_M, 6))
+
+
 def casing_layup(
     *,
     tension_n_per_m: float,

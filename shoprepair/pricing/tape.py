@@ -52,15 +52,6 @@ def tape(
     The lasting share of the bond is already a fifth, so no further factor stands on the tension.
     """
     stiffness = stiffness_n_per_m or STIFFNESS_WHERE_UNKNOWN_N_PER_M
-    holds = bonded_capacity(
-        overlap_m=overlap_m,
-        cloth_stiffness_n_per_m=stiffness,
-        tape_stiffness_n_per_m=stiffness,
-        shear_strength_pa=SHEAR_STRENGTH_PA,
-        shear_modulus_pa=SHEAR_MODULUS_PA,
-        adhesive_m=ADHESIVE_M,
-        faces=faces,
-    )
     return Tape(
         material=material,
         faces=faces,
@@ -68,6 +59,19 @@ def tape(
         overlap_m=overlap_m,
         corner_m=LEAST_CORNER_M,
         stiffness_n_per_m=stiffness,
-        strength_n_per_m=holds,
+        strength_n_per_m=holds(stiffness, faces, overlap_m),
         required_n_per_m=tension_n_per_m,
+    )
+
+
+def holds(stiffness_n_per_m: float, faces: int, overlap_m: float) -> float:
+    """Line tension in N/m that tape as stiff as the cloth holds for hours."""
+    return bonded_capacity(
+        overlap_m=overlap_m,
+        cloth_stiffness_n_per_m=stiffness_n_per_m,
+        tape_stiffness_n_per_m=stiffness_n_per_m,
+        shear_strength_pa=SHEAR_STRENGTH_PA,
+        shear_modulus_pa=SHEAR_MODULUS_PA,
+        adhesive_m=ADHESIVE_M,
+        faces=faces,
     )

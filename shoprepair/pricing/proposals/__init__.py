@@ -1,0 +1,26 @@
+"""What is to be done about each damage: the operations proposed, their lay-ups, and what people change."""
+
+from shoprepair.pricing.proposals.changes import (
+    Stale,
+    TooWeak,
+    back_to_proposed,
+    change_layup,
+    change_operation,
+    choose,
+    drop,
+)
+from shoprepair.pricing.proposals.propose import propose, propose_job, repairs_of, repairs_of_job
+
+__all__ = [
+    "Stale",
+    "TooWeak",
+    "back_to_proposed",
+    "change_layup",
+    "change_operation",
+    "choose",
+    "drop",
+    "propose",
+    "propose_job",
+    "repairs_of",
+    "repairs_of_job",
+]

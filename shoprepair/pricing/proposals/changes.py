@@ -1,0 +1,304 @@
+"""What people change about proposed repairs. Each change is checked against the place and journalled."""
+
+from dataclasses import replace
+from typing import Any
+
+from django.db import transaction
+
+from shoprepair.jobs.models import Damage, Job
+from shoprepair.mechanics.description import Quantity, Sentence
+from shoprepair.pricing.layup import THREADS, Layup, Thread, overlap
+from shoprepair.pricing.models import Operation, Repair
+from shoprepair.pricing.proposals import layups
+from shoprepair.pricing.proposals.asked import Asked, asked
+from shoprepair.pricing.proposals.layups import AnyLayup
+from shoprepair.pricing.resewing import Seam
+from shoprepair.pricing.tape import Tape
+from shoprepair.shop import journal
+from shoprepair.shop.models import Staff
+from shoprepair.shop.units import Units, say, say_length
+
+MOST_PLIES = 6
+MOST_ROWS = 8
+PITCHES_M = (0.001, 0.006)
+LONGEST_OUTLINE_M = 4.0
+LET_STAND_ENOUGH = 3
+"""Letters that a reason has at least."""
+_ENOUGH = 1e-9
+
+
+class Stale(ValueError):
+    """Somebody else changed the repair meanwhile; `repair` is as it stands now."""
+
+    def __init__(self, repair: Repair) -> None:
+        super().__init__(
+            f"Somebody has changed “{repair.operation.name}” meanwhile. "
+            "Look at it as it is now, then change it again."
+        )
+        self.repair = repair
+
+
+class TooWeak(ValueError):
+    """A lay-up that does not carry the load; `sentence` says by how much, in the reader's units."""
+
+    def __init__(self, layup: AnyLayup, who: Staff) -> None:
+        self.layup, self.shortfall = layup, layup.shortfall
+        self.missing_n_per_m = layup.required_n_per_m - layup.strength_n_per_m
+        self.sentence = Sentence(
+            f"This is {max(1, round(100 * self.shortfall))} % too weak here: it holds {{holds}} where "
+            f"{{asked}} are needed, {{missing}} short. {_who_may(who)}",
+            {
+                "holds": Quantity(layup.strength_n_per_m, "N/m"),
+                "asked": Quantity(layup.required_n_per_m, "N/m"),
+                "missing": Quantity(self.missing_n_per_m, "N/m"),
+            },
+        )
+        super().__init__(say(self.sentence, Units()))
+
+
+def change_layup(
+    repair: Repair,
+    *,
+    who: Staff,
+    version: int,
+    reason: str = "",
+    plies_inside: int | None = None,
+    plies_outside: int | None = None,
+    rows: int | None = None,
+    pitch_m: float | None = None,
+    thread: Thread | str | None = None,
+    outline_m: tuple[float, float] | None = None,
+    tapes: int | None = None,
+) -> Repair:
+    """Change figures of a lay-up; what is not given stays. A tape has its faces in the plies, 0 or 1 each.
+
+    Raises ValueError with a sentence for figures that cannot be, TooWeak where the result does not carry
+    the load and `who` is not the owner or gives no reason, Stale when somebody changed it since `version`.
+    """
+    with transaction.atomic():
+        now = _locked(repair, version)
+        before, demand = layups.read(now.layup), asked(now.damage)
+        if before is None or demand is None:
+            raise ValueError(f"“{now.operation.name}” has no lay-up to change.")
+        figures = {
+            "plies_inside": plies_inside,
+            "plies_outside": plies_outside,
+            "rows": rows,
+            "pitch_m": pitch_m,
+            "thread": _thread(thread),
+            "outline_m": outline_m,
+            "tapes": tapes,
+        }
+        changed = _changed(
+            before, demand, {name: value for name, value in figures.items() if value is not None}
+        )
+        return _keep(now, changed, demand, who, reason.strip())
+
+
+@transaction.atomic
+def back_to_proposed(repair: Repair, *, who: Staff, version: int) -> Repair:
+    """Undo every change of a lay-up."""
+    now = _locked(repair, version)
+    if now.layup == now.proposed:
+        return now
+    before = now.layup
+    now.layup, now.shortfall = now.proposed, layups.shortfall(now.proposed)
+    now.let_stand_by, now.let_stand_reason = None, ""
+    text = f"{_subject(now)} has the proposed lay-up again."
+    return _write(now, "repair.proposed-again", text, who, _differences(before, now.layup))
+
+
+@transaction.atomic
+def choose(repair: Repair, *, who: Staff) -> None:
+    """Make a repair the preferred one among the alternatives of its damage."""
+    Job.objects.select_for_update().get(pk=repair.damage.job_id)
+    now = _now(repair)
+    if not now.choice:
+        return
+    others = Repair.objects.filter(damage=now.damage, choice=now.choice).exclude(pk=now.pk)
+    for other in others.filter(preferred=True) | others.exclude(chosen_by=None):
+        other.preferred, other.chosen_by, other.version = False, None, other.version + 1
+        other.save(update_fields=("preferred", "chosen_by", "version"))
+    if now.preferred and now.chosen_by_id and not now.left_out:
+        return
+    now.preferred, now.chosen_by, now.left_out, now.left_out_by = True, who, False, None
+    _write(now, "repair.chosen", f"{_subject(now)} is advised.", who)
+
+
+@transaction.atomic
+def change_operation(damage: Damage, operation: Operation, *, who: Staff) -> Repair:
+    """Add an operation of the catalogue to a damage, or take one back that was left out."""
+    Job.objects.select_for_update().get(pk=damage.job_id)
+    there = Repair.objects.filter(damage=damage, operation=operation).first()
+    if there and not there.left_out:
+        return _now(there)
+    if there:
+        now = _now(there)
+        now.left_out, now.left_out_by, now.by_hand = False, None, True
+    else:
+        demand = asked(damage)
+        layup = layups.kept(layups.proposed(operation.code, demand), demand) if demand else {}
+        now = Repair(damage=damage, operation=operation, by_hand=True, layup=layup, proposed=layup)
+        now.shortfall, now.version = layups.shortfall(layup), 0
+    return _write(now, "repair.added", f"{_subject(now)} was added.", who)
+
+
+@transaction.atomic
+def drop(repair: Repair, *, who: Staff) -> None:
+    """Leave a repair out: it is not proposed again until somebody adds it."""
+    Job.objects.select_for_update().get(pk=repair.damage.job_id)
+    now = _now(repair)
+    if now.left_out:
+        return
+    now.left_out, now.left_out_by, now.chosen_by = True, who, None
+    _write(now, "repair.left-out", f"{_subject(now)} was left out.", who)
+    _advise_another(now)
+
+
+def _advise_another(gone: Repair) -> None:
+    """Of the alternatives that are left one is always advised."""
+    left = Repair.objects.filter(damage=gone.damage, choice=gone.choice, left_out=False).exclude(choice="")
+    if left.exists() and not left.filter(preferred=True).exists():
+        following = left.order_by("pk")[0]
+        following.preferred, following.version = True, following.version + 1
+        following.save(update_fields=("preferred", "version"))
+
+
+def _changed(before: AnyLayup, demand: Asked, figures: dict[str, Any]) -> AnyLayup:
+    _check(figures)
+    if isinstance(before, Tape):
+        return layups.against(_changed_tape(before, demand, figures), demand)
+    figures.pop("tapes" if isinstance(before, Layup) else "outline_m", None)
+    if isinstance(before, Seam):
+        sewn = {name: figures[name] for name in ("rows", "pitch_m", "thread", "tapes") if name in figures}
+        return layups.against(replace(before, **sewn), demand)
+    changed = replace(before, **figures)
+    changed = replace(changed, overlap_m=overlap(changed.rows))
+    if "outline_m" not in figures:
+        changed = replace(changed, outline_m=_wide_enough(changed, demand))
+    _check_patch(changed, demand)
+    return layups.against(changed, demand)
+
+
+def _changed_tape(before: Tape, demand: Asked, figures: dict[str, Any]) -> Tape:
+    faces = (figures.get("plies_inside", min(1, before.faces - 1)), figures.get("plies_outside", 1))
+    if not set(faces) <= {0, 1} or not any(faces):
+        raise ValueError("Tape goes on one face or on both.")
+    changed = replace(before, faces=sum(faces), outline_m=figures.get("outline_m", before.outline_m))
+    beyond = layups.beyond_the_damage(changed, demand)
+    if beyond <= 0:
+        raise ValueError(
+            f"The tape must be larger than the tear, at least {_least(demand, before.overlap_m)}."
+        )
+    return replace(changed, overlap_m=min(beyond, before.overlap_m) if beyond < before.overlap_m else beyond)
+
+
+def _wide_enough(changed: Layup, demand: Asked) -> tuple[float, float]:
+    """The outline as it was, grown where more rows need more overlap."""
+    from_rows = layup_outline(demand, changed.overlap_m)
+    return (
+        max(changed.outline_m[0], from_rows[0]),
+        max(changed.outline_m[1], from_rows[1]),
+    )
+
+
+def layup_outline(demand: Asked, overlap_m: float) -> tuple[float, float]:
+    """The least outline over the damage with an overlap, m."""
+    from shoprepair.pricing.layup import outline
+
+    return outline(demand.extent_m, overlap_m, demand.around_m or float("inf"))
+
+
+def _check(figures: dict[str, Any]) -> None:
+    for name in ("plies_inside", "plies_outside", "tapes"):
+        if not 0 <= figures.get(name, 0) <= MOST_PLIES:
+            raise ValueError(f"Plies on one side lie between 0 and {MOST_PLIES}.")
+    if not 1 <= figures.get("rows", 1) <= MOST_ROWS:
+        raise ValueError(f"Rows of stitches lie between 1 and {MOST_ROWS}.")
+    if not PITCHES_M[0] <= figures.get("pitch_m", PITCHES_M[0]) <= PITCHES_M[1]:
+        raise ValueError("The stitch pitch lies between 1 and 6 mm.")
+    if not all(0 < side <= LONGEST_OUTLINE_M for side in figures.get("outline_m", ())):
+        raise ValueError(f"The sides of a patch lie between nothing and {LONGEST_OUTLINE_M:.0f} m.")
+
+
+def _check_patch(changed: Layup, demand: Asked) -> None:
+    if changed.plies < 1:
+        raise ValueError("A patch has at least one ply, inside or outside.")
+    if layups.beyond_the_damage(changed, demand) < changed.overlap_m - 1e-6:
+        least = _least(demand, changed.overlap_m)
+        raise ValueError(f"{changed.rows} rows over this damage need a patch of at least {least}.")
+    if demand.around_m and changed.outline_m[1] > demand.around_m + 0.005:
+        once = say_length(demand.around_m, Units())
+        raise ValueError(f"The tube is only {once} around here: no patch can be wider than that.")
+
+
+def _least(demand: Asked, overlap_m: float) -> str:
+    along, around = (say_length(side, Units()) for side in layup_outline(demand, overlap_m))
+    return f"{along} by {around}"
+
+
+def _keep(now: Repair, changed: AnyLayup, demand: Asked, who: Staff, reason: str) -> Repair:
+    weak = changed.shortfall > _ENOUGH
+    if weak and (not who.is_owner or len(reason) < LET_STAND_ENOUGH):
+        raise TooWeak(changed, who)
+    before = now.layup
+    now.layup = layups.kept(changed, demand)
+    now.shortfall = changed.shortfall if weak else 0.0
+    now.let_stand_by, now.let_stand_reason = (who, reason[:300]) if weak else (None, "")
+    differences = _differences(before, now.layup)
+    if weak:
+        differences["too weak by"] = [None, f"{100 * now.shortfall:.0f} %"]
+        differences["reason"] = [None, now.let_stand_reason]
+    text = f"The lay-up of {_subject(now, start=False)} was changed."
+    return _write(now, "repair.changed", text, who, differences)
+
+
+def _who_may(who: Staff) -> str:
+    if who.is_owner:
+        return "Make it stronger, or give a reason to let it stand."
+    return "Make it stronger; only the owner can let it stand, with a reason."
+
+
+def _thread(thread: Thread | str | None) -> Thread | None:
+    if thread is None or isinstance(thread, Thread):
+        return thread
+    if thread not in THREADS:
+        raise ValueError(f"Choose one of these threads: {', '.join(THREADS)}.")
+    return THREADS[thread]
+
+
+def _locked(repair: Repair, version: int) -> Repair:
+    Job.objects.select_for_update().get(pk=repair.damage.job_id)
+    now = _now(repair)
+    if now.version != version:
+        raise Stale(now)
+    return now
+
+
+def _now(repair: Repair) -> Repair:
+    return Repair.objects.select_related("operation", "damage__job__inflatable__pattern").get(pk=repair.pk)
+
+
+def _write(
+    now: Repair, verb: str, text: str, who: Staff, changes: dict[str, list[Any]] | None = None
+) -> Repair:
+    now.version += 1
+    now.save()
+    journal.record(now.damage.job, verb, text, who=who, changes=changes)
+    return now
+
+
+def _subject(repair: Repair, *, start: bool = True) -> str:
+    del start
+    return f"“{repair.operation.name}” for damage {repair.damage.number}"
+
+
+_SAID = ("plies_inside", "plies_outside", "outline_m", "rows", "pitch_m", "thread", "faces", "tapes")
+
+
+def _differences(before: dict[str, Any], after: dict[str, Any]) -> dict[str, list[Any]]:
+    def said(layup: dict[str, Any]) -> dict[str, Any]:
+        words = {name.replace("_m", "").replace("_", " "): layup[name] for name in _SAID if name in layup}
+        return words | ({"thread": layup["thread"]["name"]} if "thread" in layup else {})
+
+    return journal.differences(said(before), said(after))
