@@ -42,6 +42,8 @@ class Transition:
     needs_reason: bool = False
     back: bool = False
     """A way back or aside, not the next step."""
+    by_customer: bool = False
+    """A way that the customer takes too, by answering."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,12 +106,23 @@ def no_other_enquiry(job: Job) -> str:
     return f"Job {other} is already an open enquiry about it." if other else ""
 
 
-def _ahead(start: Stage, to: Stage, label: str, *guards: Guard) -> Transition:
-    return Transition(start, to, label, guards)
+def _ahead(start: Stage, to: Stage, label: str, *guards: Guard, by_customer: bool = False) -> Transition:
+    return Transition(start, to, label, guards, by_customer=by_customer)
 
 
-def _back(start: Stage, to: Stage, label: str, *guards: Guard, owner_only: bool = False) -> Transition:
-    return Transition(start, to, label, guards, owner_only=owner_only, needs_reason=True, back=True)
+def _back(
+    start: Stage, to: Stage, label: str, *guards: Guard, owner_only: bool = False, by_customer: bool = False
+) -> Transition:
+    return Transition(
+        start,
+        to,
+        label,
+        guards,
+        owner_only=owner_only,
+        needs_reason=True,
+        back=True,
+        by_customer=by_customer,
+    )
 
 
 TRANSITIONS = (
@@ -123,7 +136,7 @@ TRANSITIONS = (
         every_damage_answered,
         customer_reachable,
     ),
-    _ahead(Stage.QUOTE_OUT, Stage.GO_AHEAD, "Customer says go ahead"),
+    _ahead(Stage.QUOTE_OUT, Stage.GO_AHEAD, "Customer says go ahead", by_customer=True),
     _ahead(Stage.GO_AHEAD, Stage.BENCH, "Put on the bench", dry),
     _ahead(Stage.BENCH, Stage.HOLD_TEST, "Start the hold test", dry),
     _ahead(Stage.HOLD_TEST, Stage.READY, "It holds: ready", nothing_held),
@@ -131,7 +144,7 @@ TRANSITIONS = (
     _back(Stage.CHECKED_IN, Stage.ENQUIRY, "Back to enquiry", no_other_enquiry),
     _back(Stage.ASSESSED, Stage.CHECKED_IN, "Assess again"),
     _back(Stage.QUOTE_OUT, Stage.ASSESSED, "Take the quote back"),
-    _back(Stage.QUOTE_OUT, Stage.DECLINED, "Customer declines"),
+    _back(Stage.QUOTE_OUT, Stage.DECLINED, "Customer declines", by_customer=True),
     _back(Stage.GO_AHEAD, Stage.ASSESSED, "More was found: assess again"),
     _back(Stage.BENCH, Stage.GO_AHEAD, "Take off the bench"),
     _back(Stage.BENCH, Stage.ASSESSED, "More was found: assess again"),
@@ -146,6 +159,19 @@ TRANSITIONS = (
     ),
 )
 _BY_WAY = {(way.start, way.to): way for way in TRANSITIONS}
+_ADDED: dict[tuple[Stage, Stage], tuple[Guard, ...]] = {}
+
+
+def add_guard(start: Stage, to: Stage, guard: Guard) -> None:
+    """Let a package above, whose records this one does not know, keep a way shut; called as it is loaded."""
+    added = _ADDED.get((start, to), ())
+    if guard not in added:
+        _ADDED[start, to] = (*added, guard)
+
+
+def guards_of(way: Transition) -> tuple[Guard, ...]:
+    """All that looks at a job before it takes this way."""
+    return (*way.guards, *_ADDED.get((way.start, way.to), ()))
 
 
 def choices_from(job: Job) -> list[Transition]:
@@ -164,14 +190,17 @@ def refusals(job: Job, to: str, *, who: Staff | None = None, reason: str | None 
     return list(_refusals(way, job, who, reason))
 
 
-def move(job: Job, to: str, *, who: Staff, reason: str = "") -> Job:
+def move(job: Job, to: str, *, who: Staff | None, who_name: str = "", reason: str = "") -> Job:
     """Take the job to another stage, and write that in the journal.
 
-    Raises StageRefused with what is missing, or when somebody else has moved the job meanwhile.
+    `who` None is the customer, who goes by `who_name` and has only the ways that an answer takes. Raises
+    StageRefused with what is missing, or when somebody else has moved the job meanwhile.
     """
     start, to = Stage(job.stage), Stage(to)
     if reasons := refusals(job, to, who=who, reason=reason):
         raise StageRefused(reasons)
+    if who is None and not _BY_WAY[start, to].by_customer:
+        raise StageRefused(["Only somebody of the shop may do that."])
     closed_at = timezone.now() if to in CLOSED else None
     with transaction.atomic():
         unmoved = Job.objects.filter(pk=job.pk, stage=start)
@@ -185,6 +214,7 @@ def move(job: Job, to: str, *, who: Staff, reason: str = "") -> Job:
             "stage.changed",
             f"{_BY_WAY[start, to].label}{because}",
             who=who,
+            who_name=who_name,
             changes={"stage": [start.label, to.label]},
         )
     job.refresh_from_db(fields=("stage", "is_open", "closed_at", "version"))
@@ -234,7 +264,7 @@ def _refusals(way: Transition, job: Job, who: Staff | None, reason: str | None) 
         yield "Only the owner may do that."
     if reason is not None and way.needs_reason and not reason.strip():
         yield "Say why, in a few words."
-    yield from filter(None, (guard(job) for guard in way.guards))
+    yield from filter(None, (guard(job) for guard in guards_of(way)))
 
 
 def _live(job: Job) -> QuerySet[Damage]:

@@ -1,0 +1,232 @@
+"""The customer's answer to a quote: taken once, for what was shown, by somebody who gives a name."""
+
+import datetime
+import unicodedata
+from collections.abc import Collection
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from shoprepair.jobs import links, stages
+from shoprepair.jobs.models import Job, Stage
+from shoprepair.pricing import totals
+from shoprepair.pricing.models import Quote
+from shoprepair.pricing.money import say
+from shoprepair.pricing.quotes import choosing, finding, words
+from shoprepair.pricing.quotes.sending import STAYS
+from shoprepair.pricing.quotes.steps import lock, written
+from shoprepair.pricing.totals import Totals
+from shoprepair.shop import outbox, settings
+from shoprepair.shop.journal import record
+from shoprepair.shop.models import Staff
+
+State = Quote.State
+LONGEST_NAME = 120
+_BLANK_LETTERS = frozenset("\u115f\u1160\u3164\uffa0")
+"""Letters to Unicode, nothing to the eye."""
+_JOINERS = frozenset("\u200c\u200d")
+"""Invisible, and part of how names are written in several scripts."""
+
+
+class AnswerRefused(ValueError):
+    """The answer cannot be taken; the message says in a sentence why, and what to do."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """An answer as it was given."""
+
+    name: str
+    accepted: bool
+    taken: frozenset[int]
+    total_shown: Decimal
+    version: int
+    who: Staff | None
+    base_url: str
+
+    @property
+    def state(self) -> Quote.State:
+        return State.ACCEPTED if self.accepted else State.DECLINED
+
+    @property
+    def signed(self) -> dict[str, Any]:
+        """Who the journal says it was: the customer, or whoever wrote it down for them."""
+        return {"who": self.who, "who_name": "" if self.who else f"{self.name} (customer)"}
+
+
+def answer(
+    quote: Quote,
+    *,
+    name: str,
+    accepted: bool,
+    taken: Collection[int],
+    total_shown: Decimal,
+    version: int,
+    who: Staff | None = None,
+    base_url: str = "",
+) -> Quote:
+    """Take the answer of a customer, or one given by phone that a member of staff writes down.
+
+    taken: ids of the lines that the customer takes: each optional one wanted, and one of each choice.
+    total_shown, version: as they stood on the page that was answered. The same answer again is the one
+    on record. What was agreed is fixed in `quote.agreed`, exactly as shown. Raises AnswerRefused.
+    """
+    given = _Given(name_of(name), accepted, frozenset(taken), total_shown, version, who, base_url)
+    with transaction.atomic():
+        job = lock(quote.job)
+        stands = Quote.objects.select_related("job__customer", "job__inflatable__pattern").get(pk=quote.pk)
+        if not _is_on_record(stands, given):
+            shown = totals.of(stands, given.taken)
+            if reason := _refusal(stands, job, version) or _wrong_choice(stands, shown, given):
+                raise AnswerRefused(reason)
+            _take(stands, job, shown, given)
+    quote.refresh_from_db()
+    return quote
+
+
+def name_of(typed: str) -> str:
+    """A name as it is kept: without what cannot be seen. Raises AnswerRefused for none, or one too long."""
+    seen = "".join(
+        mark
+        for mark in typed
+        if mark.isspace() or mark in _JOINERS or unicodedata.category(mark) not in ("Cc", "Cf", "Cs", "Cn")
+    )
+    name = " ".join(seen.split())
+    if not any(mark.isalnum() and mark not in _BLANK_LETTERS for mark in name):
+        raise AnswerRefused("Type your name; it stands for your signature.")
+    if len(name) > LONGEST_NAME:
+        raise AnswerRefused(f"Type your name in {LONGEST_NAME} letters or fewer; these are {len(name)}.")
+    return name
+
+
+def _is_on_record(quote: Quote, given: _Given) -> bool:
+    """Whether this very answer was given already, as a second tap or a page sent again gives it."""
+    if quote.state != given.state or quote.answered_name.casefold() != given.name.casefold():
+        return False
+    agreed = {line["id"] for line in quote.agreed.get("lines", []) if line["taken"]}
+    wanted = {line.pk for line in quote.lines.all() if totals.is_taken(line, given.taken)}
+    return not given.accepted or agreed == wanted
+
+
+def _refusal(quote: Quote, job: Job, version: int) -> str:
+    """Why this quote cannot be answered at all (any more); empty where it can."""
+    if quote.state in (State.ACCEPTED, State.DECLINED):
+        told = f"{quote.get_state_display().lower()} by {quote.answered_name}"
+        return f"This quote was already {told}. Ask the shop if that should change."
+    if quote.state == State.REPLACED:
+        return "There is a newer quote in place of this one. Open the page again and answer that one."
+    if quote.state == State.WITHDRAWN:
+        return "The shop has taken this quote back. Ask the shop for a new one."
+    if quote.state != State.OUT:
+        return "This quote has not been sent yet, so it cannot be answered."
+    if finding.expired(quote):
+        return f"This quote was valid until {words.day(quote.valid_until)}. Ask the shop for a new one."
+    if job.stage not in STAYS:
+        return f"The job is at “{Stage(job.stage).label}” and its quote cannot be answered. Ask the shop."
+    if quote.version != version:
+        return "This quote has changed since you opened the page. Open it again and answer what it says now."
+    return ""
+
+
+def _wrong_choice(quote: Quote, shown: Totals, given: _Given) -> str:
+    """Why these lines cannot be agreed to for that total; empty where they can."""
+    if not given.accepted:
+        return ""
+    if trouble := choosing.trouble(list(quote.lines.all()), given.taken):
+        return trouble
+    if shown.total != given.total_shown:
+        was, now = say(given.total_shown, quote.currency), say(shown.total, quote.currency)
+        return f"The page showed {was}, but what you chose comes to {now}. Look at it and answer again."
+    return ""
+
+
+def _take(quote: Quote, job: Job, shown: Totals, given: _Given) -> None:
+    """Write the answer down: quote, stage, journal and letter, all or nothing."""
+    verb, told = _told(quote, shown, given)
+    if given.accepted:
+        _replace_agreement(quote, given)
+    now = timezone.now()
+    written(
+        quote,
+        verb,
+        told,
+        **given.signed,
+        state=given.state,
+        answered_at=now,
+        answered_name=given.name,
+        agreed=_agreed(quote, shown, given, now) if given.accepted else {},
+    )
+    record(job, verb, told, **given.signed)
+    if job.stage == Stage.QUOTE_OUT:
+        to = Stage.GO_AHEAD if given.accepted else Stage.DECLINED
+        stages.move(job, to, **given.signed, reason=f"quote {quote.number}, {given.name}.")
+    if draft := finding.open_draft(job):
+        # Whoever writes a newer quote meanwhile hears of the answer before they send it.
+        written(draft, verb, told, **given.signed)
+    if given.accepted:
+        _thank(quote, shown, given.base_url)
+
+
+def _told(quote: Quote, shown: Totals, given: _Given) -> tuple[str, str]:
+    """The journal's verb and sentence."""
+    for_whom = f" for {given.name}, who said so to the shop" if given.who else ""
+    if given.accepted:
+        total = say(shown.total, quote.currency)
+        return "quote.accepted", f"Accepted quote {quote.number}{for_whom}: {total}."
+    return "quote.declined", f"Declined quote {quote.number}{for_whom}."
+
+
+def _replace_agreement(quote: Quote, given: _Given) -> None:
+    """What was agreed before gives way to what is agreed now."""
+    for older in finding.versions(quote.job).filter(state=State.ACCEPTED):
+        text = f"Replaced it by quote {quote.number}."
+        written(older, "quote.replaced", text, **given.signed, state=State.REPLACED)
+
+
+def _thank(quote: Quote, shown: Totals, base_url: str) -> None:
+    job, link = quote.job, links.current(quote.job)
+    if not job.customer.email:
+        return
+    address = links.url(link, base_url or settings.current().web_address) if link else ""
+    context = words.letter(job, address, say(shown.total, quote.currency))
+    context["agreed"] = words.parts(shown, quote.currency)
+    context["deposit"] = say(shown.deposit, quote.currency) if shown.deposit else ""
+    outbox.write(job.customer.email, "go-ahead-received", context, about=job)
+
+
+def _agreed(quote: Quote, shown: Totals, given: _Given, at: datetime.datetime) -> dict[str, Any]:
+    """All that the customer saw and agreed to, in plain values; amounts as they are written."""
+    amounts = ("subtotal", "minimum_added", "discount", "net", "tax", "total", "deposit")
+    percents = ("discount_percent", "tax_percent", "deposit_percent")
+    return {
+        "quote": quote.number,
+        "name": given.name,
+        "at": at.isoformat(),
+        "written_down_by": str(given.who or ""),
+        "currency": quote.currency,
+        "lines": [_line(each) for each in shown.lines],
+        **{field: str(getattr(shown, field)) for field in (*amounts, *percents)},
+        "tax_name": shown.tax_name,
+        "warranty": quote.warranty,
+        "valid_until": quote.valid_until.isoformat(),
+        "note": quote.note,
+        "terms": quote.terms,
+    }
+
+
+def _line(shown: totals.Shown) -> dict[str, Any]:
+    line: Any = shown.line
+    return {
+        "id": line.pk,
+        "kind": line.kind,
+        "text": line.text,
+        "detail": line.detail,
+        "damages": line.damages,
+        "optional": line.optional,
+        "choice": line.choice,
+        "amount": str(shown.amount),
+        "taken": shown.taken,
+    }

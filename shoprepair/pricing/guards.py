@@ -1,0 +1,35 @@
+"""What the stages of a job ask of its quotes."""
+
+from shoprepair.jobs import stages
+from shoprepair.jobs.models import Job, Stage
+from shoprepair.pricing.models import Quote
+from shoprepair.pricing.quotes import finding
+
+
+def quote_is_out(job: Job) -> str:
+    """Nobody can answer a quote that was not sent."""
+    return "" if finding.out(job) else "No quote is out yet. Write it and send it."
+
+
+def quote_is_accepted(job: Job) -> str:
+    """Work begins on what the customer agreed to."""
+    current = finding.current(job)
+    if current is None:
+        return "There is no quote that the customer could have accepted."
+    accepted = current.state == Quote.State.ACCEPTED
+    return "" if accepted else f"The customer has not accepted quote {current.number} yet."
+
+
+def no_quote_is_out(job: Job) -> str:
+    """What the customer can still answer is not passed over."""
+    out = finding.out(job)
+    return f"Quote {out.number} still awaits its answer. Write that down, or take it back." if out else ""
+
+
+def keep_ways() -> None:
+    """Put the guards on the ways between stages."""
+    stages.add_guard(Stage.ASSESSED, Stage.QUOTE_OUT, quote_is_out)
+    stages.add_guard(Stage.QUOTE_OUT, Stage.GO_AHEAD, quote_is_accepted)
+    stages.add_guard(Stage.QUOTE_OUT, Stage.DECLINED, no_quote_is_out)
+    for start in (Stage.QUOTE_OUT, Stage.GO_AHEAD, Stage.BENCH):
+        stages.add_guard(start, Stage.ASSESSED, no_quote_is_out)

@@ -1,0 +1,86 @@
+"""How long operations really take: what the bench measured against what the catalogue said."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from statistics import quantiles
+
+from django.utils import timezone
+
+from shoprepair.jobs.models import Job
+from shoprepair.pricing.models import MeasuredMinutes, Operation
+
+ENOUGH = 5
+"""With fewer measurements the middle one says more about the day than about the operation."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learned:
+    """Measured over estimated minutes of one operation: the middle, the quartiles, the extremes."""
+
+    count: int
+    median_ratio: float | None
+    low: float | None
+    """A quarter of the measurements lie below."""
+    high: float | None
+    """A quarter of the measurements lie above."""
+    least: float | None
+    most: float | None
+    suggested_minutes: Decimal | None
+    """For setting up, as measured; None while there are too few measurements."""
+    suggested_per_m: Decimal | None
+    suggested_per_m2: Decimal | None
+    sentence: str
+
+
+def measured(job: Job, operation: Operation, estimated: Decimal, measured: Decimal) -> MeasuredMinutes:
+    """Keep what an operation took on a job, in minutes, beside its estimate. Raises ValueError for none."""
+    if estimated <= 0 or measured <= 0:
+        raise ValueError("Minutes that were estimated or measured are more than nought.")
+    return MeasuredMinutes.objects.create(
+        job=job, operation=operation, estimated=estimated, measured=measured, at=timezone.now()
+    )
+
+
+def learned(operation: Operation) -> Learned:
+    """What the measurements of an operation say. None is left out, however far off it lies."""
+    pairs = operation.measured.filter(estimated__gt=0).values_list("measured", "estimated")
+    ratios = sorted(float(measured / estimated) for measured, estimated in pairs)
+    low, middle, high = _quartiles(ratios)
+    enough = len(ratios) >= ENOUGH
+    return Learned(
+        count=len(ratios),
+        median_ratio=middle,
+        low=low,
+        high=high,
+        least=ratios[0] if ratios else None,
+        most=ratios[-1] if ratios else None,
+        suggested_minutes=_scaled(operation.set_up_minutes, middle) if enough else None,
+        suggested_per_m=_scaled(operation.minutes_per_m, middle) if enough else None,
+        suggested_per_m2=_scaled(operation.minutes_per_m2, middle) if enough else None,
+        sentence=_sentence(ratios, low, middle, high),
+    )
+
+
+def _quartiles(ratios: list[float]) -> tuple[float | None, float | None, float | None]:
+    if not ratios:
+        return None, None, None
+    if len(ratios) == 1:
+        return ratios[0], ratios[0], ratios[0]
+    low, middle, high = quantiles(ratios, n=4, method="inclusive")
+    return low, middle, high
+
+
+def _scaled(minutes: Decimal, ratio: float | None) -> Decimal | None:
+    return None if ratio is None else (minutes * Decimal(ratio)).quantize(Decimal("0.1"))
+
+
+def _sentence(ratios: list[float], low: float | None, middle: float | None, high: float | None) -> str:
+    if not ratios:
+        return "Not measured yet."
+    times = "once" if len(ratios) == 1 else f"{len(ratios)} times"
+    spread = f"from {ratios[0]:.2f} to {ratios[-1]:.2f} times the estimate"
+    if len(ratios) < ENOUGH:
+        return f"Measured {times}, {spread}: too few to suggest other minutes; {ENOUGH} are needed."
+    return (
+        f"Measured {times}, {spread}: half of them between {low:.2f} and {high:.2f}, the middle {middle:.2f}."
+    )

@@ -1,0 +1,103 @@
+"""A quote goes out, and is taken back: with its stage, its status link and its letter, all or nothing."""
+
+from django.db import transaction
+from django.utils import timezone
+
+from shoprepair.jobs import links, stages
+from shoprepair.jobs.models import Job, Stage
+from shoprepair.pricing import totals
+from shoprepair.pricing.models import Quote
+from shoprepair.pricing.money import say
+from shoprepair.pricing.quotes import checks, finding, words
+from shoprepair.pricing.quotes.steps import editing, lock, written
+from shoprepair.shop import journal, outbox
+from shoprepair.shop.models import Staff
+
+State = Quote.State
+STAYS = (Stage.QUOTE_OUT, Stage.GO_AHEAD, Stage.BENCH, Stage.HOLD_TEST, Stage.READY)
+"""Where a newer quote leaves the job: more was found while the work goes on."""
+
+
+class NotSendable(ValueError):
+    """Something is still missing on the draft; the message says what."""
+
+
+class NotOut(ValueError):
+    """Only a quote that awaits its answer can be taken back."""
+
+
+def send(quote: Quote, *, who: Staff, version: int, base_url: str) -> Quote:
+    """Send a draft out. From then on nobody changes it, and the one out before can no longer be answered.
+
+    An agreement that is in force stays so until the new quote is accepted. Raises NotSendable,
+    StageRefused, NotADraft and Stale.
+    """
+    with editing(quote, version) as draft:
+        if reason := _unsendable(draft):
+            raise NotSendable(reason)
+        newer = _replace_older(draft, who)
+        total = say(totals.of(draft).total, draft.currency)
+        written(
+            draft, "quote.sent", f"Sent it out: {total}.", who=who, state=State.OUT, sent_at=timezone.now()
+        )
+        journal.record(draft.job, "quote.sent", f"Quote {draft.number} was sent out: {total}.", who=who)
+        _to_quote_out(draft, who)
+        _write_letter(draft, "quote-replaced" if newer else "quote-out", total, who, base_url)
+    return quote
+
+
+def withdraw(quote: Quote, *, who: Staff, reason: str) -> Quote:
+    """Take a quote back that is out; the job is assessed again.
+
+    Raises NotOut when it awaits no answer, and NotSendable without a reason.
+    """
+    because = " ".join(reason.replace("\0", "").split())
+    if not because:
+        raise NotSendable("Say why the quote is taken back, in a few words.")
+    with transaction.atomic():
+        job = lock(quote.job)
+        fresh = Quote.objects.select_related("job").get(pk=quote.pk)
+        if fresh.state != State.OUT:
+            state = fresh.get_state_display().lower()
+            raise NotOut(f"Quote {fresh.number} does not await an answer: {state}.")
+        written(fresh, "quote.withdrawn", f"Withdrew it: {because}", who=who, state=State.WITHDRAWN)
+        journal.record(job, "quote.withdrawn", f"Quote {fresh.number} was withdrawn: {because}", who=who)
+        if job.stage == Stage.QUOTE_OUT:
+            stages.move(job, Stage.ASSESSED, who=who, reason=because)
+    quote.refresh_from_db()
+    return quote
+
+
+def _unsendable(draft: Quote) -> str:
+    if not draft.lines.exists():
+        return "There is nothing on this quote yet. Add a line first."
+    if trouble := checks.day_trouble(draft.valid_until):
+        return f"It would be valid until {words.day(draft.valid_until)}. {trouble} Set another day."
+    return ""
+
+
+def _replace_older(draft: Quote, who: Staff) -> bool:
+    """What the customer saw before is replaced; what they agreed to is not."""
+    older = list(finding.versions(draft.job).filter(state__in=(State.OUT, State.DECLINED)))
+    was_out = any(quote.state == State.OUT for quote in older)
+    for quote in older:
+        text = f"Replaced it by quote {draft.number}."
+        written(quote, "quote.replaced", text, who=who, state=State.REPLACED)
+    return was_out
+
+
+def _to_quote_out(quote: Quote, who: Staff) -> None:
+    job = Job.objects.get(pk=quote.job_id)
+    if job.stage == Stage.DECLINED:
+        stages.move(job, Stage.ASSESSED, who=who, reason=f"quote {quote.number} is a new one.")
+    if job.stage not in STAYS:
+        stages.move(job, Stage.QUOTE_OUT, who=who)
+
+
+def _write_letter(quote: Quote, code: str, total: str, who: Staff, base_url: str) -> None:
+    job = quote.job
+    link = links.make(job, who=who)
+    if job.customer.email:
+        context = words.letter(job, links.url(link, base_url), total)
+        context["valid_until"] = words.day(quote.valid_until)
+        outbox.write(job.customer.email, code, context, about=job)

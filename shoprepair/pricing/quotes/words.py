@@ -1,0 +1,77 @@
+"""How a quote's figures are said in the journal and in letters."""
+
+import datetime
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
+
+from babel.dates import format_date
+from django.utils import timezone
+
+from shoprepair.jobs.models import Job
+from shoprepair.pricing.models import Quote
+from shoprepair.pricing.money import say
+from shoprepair.pricing.totals import Totals
+
+NAMES = {
+    "cost": "what it costs us",
+    "discount_percent": "discount",
+    "deposit_percent": "deposit",
+    "deposit_from": "least total for a deposit",
+}
+MONEY = ("amount", "cost", "deposit_from")
+
+
+def day(date: datetime.date) -> str:
+    """ "3 December", with the year where it is not this one."""
+    this_year = date.year == timezone.localdate().year
+    return format_date(date, "d MMMM" if this_year else "d MMMM y", locale="en")
+
+
+def told(changes: dict[str, list[Any]], quote: Quote) -> str:
+    """Changed fields as people say them: "amount from $120.00 to $140.00"."""
+    named = ((name, NAMES.get(name, name.replace("_", " ")), pair) for name, pair in changes.items())
+    return ", ".join(
+        f"{word} from {_said(name, before, quote)} to {_said(name, after, quote)}"
+        for name, word, (before, after) in named
+    )
+
+
+def _said(name: str, value: Any, quote: Quote) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime.date):
+        return day(value)
+    if isinstance(value, Decimal) and name in MONEY:
+        return say(value, quote.currency)
+    if isinstance(value, Decimal):
+        return f"{value.normalize():f}{' %' if name.endswith('_percent') else ''}"
+    return f"“{value}”" if value else "nothing"
+
+
+def letter(job: Job, link: str, total: str) -> dict[str, str]:
+    """What every letter about a quote says."""
+    return {
+        "customer": job.customer.name,
+        "job": str(job),
+        "gear": str(job.inflatable),
+        "link": link,
+        "total": total,
+    }
+
+
+def parts(totals: Totals, currency: str) -> str:
+    """All that adds up to the total, one a line, each as it is shown everywhere."""
+    return "\n".join(f"{what}: {say(amount, currency)}" for what, amount in _parts(totals))
+
+
+def _parts(totals: Totals) -> Iterator[tuple[str, Decimal]]:
+    for shown in totals.lines:
+        if shown.taken:
+            yield shown.line.text, shown.amount
+    if totals.minimum_added:
+        yield "Up to the minimum charge", totals.minimum_added
+    if totals.discount:
+        yield f"Discount {totals.discount_percent.normalize():f} %", -totals.discount
+    if totals.tax:
+        yield f"{totals.tax_name} {totals.tax_percent.normalize():f} %", totals.tax
