@@ -1,6 +1,7 @@
 """Records for tests, each as small as its rules allow. Every name is invented."""
 
 import datetime
+from decimal import Decimal
 
 import factory
 from django.db import transaction
@@ -10,6 +11,8 @@ from shoprepair.gear.library import write_parts
 from shoprepair.gear.models import Cloth, Inflatable, Pattern
 from shoprepair.jobs.models import Customer, Damage, Job, Ownership
 from shoprepair.mechanics.description import Element, FindingKind
+from shoprepair.pricing import answers, quotes, totals
+from shoprepair.pricing.models import Operation, Quote, QuoteLine
 from shoprepair.shop.models import Staff
 from shoprepair.shop.numbers import next_number
 
@@ -165,3 +168,80 @@ class DamageFactory(factory.django.DjangoModelFactory):
     kind = FindingKind.CUT.value
     length_m = 0.035
     length_typed = "35 mm"
+
+
+class OperationFactory(factory.django.DjangoModelFactory):
+    """Invented: fifteen minutes to set up, and nothing by length or area."""
+
+    class Meta:
+        model = Operation
+
+    code = factory.Sequence(lambda n: f"casing-patch-{n}")
+    name = "Casing patch"
+    area = Operation.Area.CASING
+    steps = factory.List(["Cut the patch.", "Sew it on."])
+    set_up_minutes = Decimal(15)
+    cover_terms = "The patch holds as long as the gear."
+
+
+class QuoteFactory(factory.django.DjangoModelFactory):
+    """An empty draft with 10 % tax, and neither discount, minimum charge nor deposit."""
+
+    class Meta:
+        model = Quote
+
+    job = factory.SubFactory(JobFactory)
+    number = factory.LazyAttribute(lambda quote: quote.job.quotes.count() + 1)
+    currency = "USD"
+    tax_name = "Tax"
+    tax_percent = Decimal("10.00")
+    rounding = Decimal("0.01")
+    valid_until = factory.LazyFunction(lambda: timezone.localdate() + datetime.timedelta(days=14))
+    terms = "Fetched within 30 days."
+
+
+class QuoteLineFactory(factory.django.DjangoModelFactory):
+    """A patch for 100, which costs the shop 60 and takes 50 minutes."""
+
+    class Meta:
+        model = QuoteLine
+
+    quote = factory.SubFactory(QuoteFactory)
+    position = factory.LazyAttribute(lambda line: line.quote.lines.count() + 1)
+    kind = QuoteLine.Kind.REPAIR
+    text = "Casing patch"
+    amount = Decimal("100.00")
+    cost = Decimal("60.00")
+    minutes = Decimal(50)
+
+
+def quoted(job: Job, who: Staff | None = None, **facts: object) -> Quote:
+    """A quote with one line, sent out for an assessed job, which goes to "Quote out"."""
+    quote = QuoteFactory(job=job, **facts)
+    QuoteLineFactory(quote=quote)
+    sent = quotes.send(
+        quote, who=who or StaffFactory(), version=quote.version, base_url="https://loft.example"
+    )
+    job.refresh_from_db()
+    return sent
+
+
+def agreed(job: Job, who: Staff | None = None, **facts: object) -> Quote:
+    """The same quote accepted by the customer: the job goes on to "Go-ahead"."""
+    return accepted(quoted(job, who, **facts), job)
+
+
+def accepted(quote: Quote, job: Job | None = None, *, name: str = "Ilka Sandvoort") -> Quote:
+    """A quote that is out, accepted as the shop advises it."""
+    taken = {line.pk for line in quote.lines.all() if line.taken}
+    answered = answers.answer(
+        quote,
+        name=name,
+        accepted=True,
+        taken=taken,
+        total_shown=totals.of(quote, taken).total,
+        version=quote.version,
+    )
+    if job:
+        job.refresh_from_db()
+    return answered

@@ -3,8 +3,10 @@
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs import checkin, damages, stages
 from shoprepair.jobs.models import Job, Stage
+from shoprepair.pricing import quotes
 from shoprepair.shop.models import Staff
 from shoprepair.shop.units import Typed
+from tests.factories import accepted, quoted
 
 COURSE = [
     Stage.CHECKED_IN,
@@ -36,5 +38,15 @@ def visit(
     checkin.note_arrival(job, who=who, came_with=["bag"])
     checkin.agree_terms(job, who=who)
     for step in COURSE[: COURSE.index(stage) + 1]:
-        stages.move(job, step, who=who)
+        _take(job, step, who)
     return job
+
+
+def _take(job: Job, step: Stage, who: Staff) -> None:
+    """One step on; a quote is written and answered where the course asks for it."""
+    if step == Stage.QUOTE_OUT:
+        quoted(job, who)
+    elif step == Stage.GO_AHEAD:
+        accepted(quotes.current(job), job)
+    else:
+        stages.move(job, step, who=who)

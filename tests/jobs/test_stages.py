@@ -7,7 +7,7 @@ from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.jobs.stages import StageRefused, choices_from, move, next_action, refusals, set_hold
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
-from tests.factories import CustomerFactory, DamageFactory, JobFactory
+from tests.factories import CustomerFactory, DamageFactory, JobFactory, accepted, agreed, quoted
 
 pytestmark = pytest.mark.django_db
 AHEAD = [
@@ -33,7 +33,12 @@ def complete_job(**facts: object) -> Job:
 def test_a_job_goes_the_whole_way_from_enquiry_to_handed_back(counter: Staff) -> None:
     job = complete_job()
     for stage in AHEAD:
-        move(job, stage, who=counter)
+        if stage == Stage.QUOTE_OUT:
+            quote = quoted(job, counter)
+        elif stage == Stage.GO_AHEAD:
+            accepted(quote, job)
+        else:
+            move(job, stage, who=counter)
     assert job.stage == Stage.HANDED_BACK
     assert not job.is_open
     assert job.closed_at is not None
@@ -73,9 +78,28 @@ def test_a_job_is_not_assessed_while_a_damage_is_not_described() -> None:
 
 def test_a_quote_goes_only_to_somebody_who_can_be_reached() -> None:
     job = complete_job(stage=Stage.ASSESSED, customer=CustomerFactory(phone=""))
-    assert refusals(job, Stage.QUOTE_OUT) == [
-        "The customer has neither a phone number nor an e-mail address."
-    ]
+    with pytest.raises(StageRefused) as refusal:
+        quoted(job)
+    assert refusal.value.reasons == ["The customer has neither a phone number nor an e-mail address."]
+
+
+def test_a_customer_moves_a_job_by_an_answer_and_no_other_way() -> None:
+    job = complete_job(stage=Stage.ASSESSED)
+    agreed(job)
+    assert journal.entries(job).filter(verb="stage.changed").first().who_name == "Ilka Sandvoort (customer)"
+    with pytest.raises(StageRefused, match="Only somebody of the shop"):
+        move(job, Stage.BENCH, who=None, who_name="Ilka Sandvoort (customer)")
+
+
+def test_another_package_may_keep_a_way_shut(counter: Staff, monkeypatch: pytest.MonkeyPatch) -> None:
+    def thread_in_the_house(job: Job) -> str:
+        return f"There is no thread for job {job}."
+
+    monkeypatch.setattr(stages, "_ADDED", {})
+    for _ in range(2):
+        stages.add_guard(Stage.GO_AHEAD, Stage.BENCH, thread_in_the_house)
+    job = complete_job(stage=Stage.GO_AHEAD)
+    assert refusals(job, Stage.BENCH) == [f"There is no thread for job {job}."]
 
 
 def test_nothing_wet_is_put_on_the_bench() -> None:
