@@ -5,8 +5,11 @@ import gc
 import ipaddress
 import os
 import socket
+from typing import Any
 
 from django.urls import get_resolver
+
+from shoprepair.shop.logs import WithoutKeys
 
 HOST = os.environ.get("HOST") or "127.0.0.1"
 PORT = os.environ.get("PORT") or "8000"
@@ -83,6 +86,12 @@ control_socket_disable = True
 loglevel = "warning"
 # What is loaded once before the workers part is loaded once for all of them.
 preload_app = True
+
+
+def on_starting(server: Any) -> None:
+    """Keep the addresses of status links out of what gunicorn itself writes."""
+    server.log.error_log.addFilter(WithoutKeys())
+    server.log.access_log.addFilter(WithoutKeys())
 
 
 def pre_fork(_server: object, _worker: object) -> None:

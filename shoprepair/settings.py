@@ -234,7 +234,15 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(name)s %(message)s"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
-    "loggers": {"shoprepair.shop.outbox": {"level": "INFO"}},
+    "filters": {"without_keys": {"()": "shoprepair.shop.logs.WithoutKeys"}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "formatter": "line", "filters": ["without_keys"]}
+    },
+    "loggers": {
+        # Django brings handlers of its own, which would print the addresses of status links.
+        "django": {"handlers": []},
+        "django.server": {"handlers": ["console"], "propagate": False},
+        "shoprepair.shop.outbox": {"level": "INFO"},
+    },
     "root": {"handlers": ["console"], "level": "WARNING"},
 }

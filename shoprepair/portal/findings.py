@@ -10,11 +10,12 @@ from shoprepair.gear import diagram
 from shoprepair.gear.describe import planform
 from shoprepair.jobs.models import Damage, Job, Photo
 from shoprepair.jobs.words import finding_words, place_words
-from shoprepair.portal.safety import SEVEREST_FIRST
+from shoprepair.mechanics.description import Band
 from shoprepair.shop.units import Units, say, sentence
 
 NOT_JUDGED = "The shop is still looking at it."
 SHOWN_AT_FIRST = 6
+SEVEREST_FIRST = [Band.GROUNDED, Band.REPAIR_FIRST, Band.NEXT_SERVICE, Band.WATCH]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,8 +61,7 @@ def drawing(job: Job, damages: Sequence[Damage], units: Units) -> SafeString:
 
 
 def _danger(damage: Damage) -> tuple[bool, int, int, int]:
-    place = next(i for i, band in enumerate(SEVEREST_FIRST) if band.value == damage.band)
-    return not damage.model_version, place, -damage.urgency, damage.number
+    return not damage.model_version, SEVEREST_FIRST.index(Band(damage.band)), -damage.urgency, damage.number
 
 
 def _finding(damage: Damage, photos: tuple[Photo, ...], units: Units) -> Finding:

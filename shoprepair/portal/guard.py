@@ -14,6 +14,10 @@ from django.views.decorators.csrf import csrf_exempt
 
 from shoprepair.jobs import links
 
+TOO_OLD = (
+    "Nothing was sent yet: the page was open for too long, or this browser keeps no cookies. "
+    "Look at it once more and send it again."
+)
 HEADERS = {
     "Cache-Control": "private, no-store",
     "Referrer-Policy": "no-referrer",

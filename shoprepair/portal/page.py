@@ -1,5 +1,6 @@
 """All that the page under a status link shows."""
 
+from collections.abc import Collection
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -7,36 +8,59 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from shoprepair.jobs import conversation, links
-from shoprepair.jobs.models import StatusLink
+from shoprepair.jobs.models import Job, Message, StatusLink
 from shoprepair.portal import findings
+from shoprepair.portal.costs import costs
 from shoprepair.portal.forms.question import QuestionForm
 from shoprepair.portal.safety import safety
 from shoprepair.portal.standing import standing
-from shoprepair.shop.units import units_for
+from shoprepair.shop.units import Units, units_for
 
 
-def page(request: HttpRequest, link: StatusLink, *, status: int = 200, **shown: Any) -> HttpResponse:
-    """The whole page; `shown` takes the place of what it would show by itself, such as a form sent back."""
+def page(
+    request: HttpRequest,
+    link: StatusLink,
+    *,
+    status: int = 200,
+    taken: Collection[int] | None = None,
+    **shown: Any,
+) -> HttpResponse:
+    """The whole page, with the lines of the quote `taken` as the customer chose.
+
+    `shown` takes the place of what the page would show by itself, such as a form sent back.
+    """
     # The shop's units, whoever is logged in: the customer and the shop look at one page.
-    job, units = link.job, units_for(None, request.shop)
-    damages = findings.live_damages(job)
-    found = findings.findings(job, damages, units)
-    said = list(conversation.messages(job))
+    units = units_for(None, request.shop)
+    job, said = link.job, list(conversation.messages(link.job))
     context = {
         "job": job,
         "token": links.token(link),
         "standing": standing(job, timezone.localdate()),
-        "safety": safety(job, damages, units),
-        "found": found[: findings.SHOWN_AT_FIRST],
-        "found_more": found[findings.SHOWN_AT_FIRST :],
-        "drawing": findings.drawing(job, damages, units),
-        "photos": [photo for photo in findings.shared_photos(job) if photo.damage_id is None],
+        **_found(job, units),
+        **costs(job, taken),
         "said": said,
         "question": QuestionForm(initial={"name": _known_name(said)}),
     }
     return render(request, "portal/status.html", {**context, **shown}, status=status)
 
 
-def _known_name(said: list[Any]) -> str:
+def base_url(request: HttpRequest) -> str:
+    """Where the customer reaches the shop: the address in its settings, else the one just used."""
+    return request.shop.web_address or request.build_absolute_uri("/")
+
+
+def _found(job: Job, units: Units) -> dict[str, Any]:
+    damages = findings.live_damages(job)
+    found = findings.findings(job, damages, units)
+    return {
+        "safety": safety(job, damages, units),
+        "drawing": findings.drawing(job, damages, units),
+        "found": found[: findings.SHOWN_AT_FIRST],
+        "found_more": found[findings.SHOWN_AT_FIRST :],
+        "photos": [photo for photo in findings.shared_photos(job) if photo.damage_id is None],
+    }
+
+
+def _known_name(said: list[Message]) -> str:
     """The name that the customer last asked under."""
     return next((message.name for message in reversed(said) if message.by_id is None), "")

@@ -1,62 +1,65 @@
-"""May it be used meanwhile: the answer by band, the reason, and the cautions that belong beside it."""
+"""May it be used meanwhile: the answer, what decides it, and the cautions that belong beside it."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from shoprepair.jobs.models import Damage, Job, Stage
+from shoprepair.jobs.meanwhile import meanwhile
+from shoprepair.jobs.models import Damage, Job
 from shoprepair.jobs.words import damage_title
 from shoprepair.mechanics.cautions import cautions
 from shoprepair.mechanics.description import Band, Element
 from shoprepair.portal.standing import DONE
 from shoprepair.shop.units import Units, say, sentence
 
-SEVEREST_FIRST = (Band.GROUNDED, Band.REPAIR_FIRST, Band.NEXT_SERVICE, Band.WATCH)
 UNDER_PRESSURE = {Element.LEADING_EDGE, Element.STRUT, Element.VALVE, Element.HOSE}
-
-_ANSWERS = {
-    Band.GROUNDED: "Do not inflate it.",
-    Band.REPAIR_FIRST: "Repair it before you use it again.",
-    Band.NEXT_SERVICE: "It may be used until its next service.",
-    Band.WATCH: "It may be used. Keep an eye on the places below.",
-}
 
 
 @dataclass(frozen=True, slots=True)
 class Safety:
     """The answer to "may I use it?"."""
 
+    heading: str
     answer: str
-    reason: str
+    words: str
     band: str
-    """Empty where nothing decides by its figures."""
+    """Empty where no figure decides."""
+    what: str
+    """The damage that decides, in words."""
     number: int | None
-    """The damage that decides."""
+    reason: str
     cautions: tuple[str, ...]
 
 
 def safety(job: Job, damages: Sequence[Damage], units: Units) -> Safety:
-    """What the damages found so far say about using it."""
+    """What the damages found so far say about using it; of repaired gear, that it is repaired."""
     if job.stage in DONE:
-        return _answered("It is repaired as agreed.", "What was left out below is as it was.", damages)
-    judged = [damage for damage in damages if damage.model_version]
-    if not judged:
-        return _answered("Not before the shop has looked it over.", "Nothing is judged yet.", damages)
-    worst = min(judged, key=lambda damage: (SEVEREST_FIRST.index(Band(damage.band)), -damage.urgency))
-    band = Band(worst.band)
-    if band in (Band.NEXT_SERVICE, Band.WATCH) and _looking(job, len(damages) - len(judged)):
-        reason = "It is not judged to the end; what is found so far would let it be used."
-        return _answered("Not before the shop has looked it over.", reason, damages)
-    reason = f"{damage_title(worst, units)}. {say(sentence(worst.reason), units) if worst.reason else ''}"
-    return Safety(_ANSWERS[band], reason.strip(), band.value, worst.number, _cautions(band, damages))
+        words = "It was repaired as agreed. What you left out of the quote is as it was."
+        return _undecided("May it be used?", "Yes.", words, damages)
+    said = meanwhile(damages)
+    worst = _deciding(damages, said.band)
+    heading = "May it be used meanwhile?"
+    if worst is None:
+        return _undecided(heading, said.answer, said.words, damages)
+    return Safety(
+        heading=heading,
+        answer=said.answer,
+        words=said.words,
+        band=said.band,
+        what=damage_title(worst, units),
+        number=worst.number,
+        reason=say(sentence(worst.reason), units) if worst.reason else "",
+        cautions=_cautions(Band(said.band), damages),
+    )
 
 
-def _looking(job: Job, unjudged: int) -> bool:
-    """Whether worse may still be found."""
-    return unjudged > 0 or job.stage in (Stage.ENQUIRY, Stage.CHECKED_IN)
+def _deciding(damages: Sequence[Damage], band: str) -> Damage | None:
+    """The worst of those whose band decided."""
+    alike = [damage for damage in damages if damage.model_version and damage.band == band]
+    return max(alike, key=lambda damage: (damage.urgency, -damage.number), default=None)
 
 
-def _answered(answer: str, reason: str, damages: Sequence[Damage]) -> Safety:
-    return Safety(answer, reason, "", None, _cautions(Band.WATCH, damages))
+def _undecided(heading: str, answer: str, words: str, damages: Sequence[Damage]) -> Safety:
+    return Safety(heading, answer, words, "", "", None, "", _cautions(Band.WATCH, damages))
 
 
 def _cautions(band: Band, damages: Sequence[Damage]) -> tuple[str, ...]:

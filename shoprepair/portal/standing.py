@@ -45,7 +45,7 @@ _HOLD = {
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """One stage on the way: done, here or ahead."""
+    """One stage on the way: done, here, next or ahead."""
 
     label: str
     state: str
@@ -81,10 +81,8 @@ def _course(stage: Stage) -> list[Stop]:
     if stage in ASIDE:
         return []
     here = COURSE.index(stage)
-    return [
-        Stop(one.label, "done" if place < here else "here" if place == here else "ahead")
-        for place, one in enumerate(COURSE)
-    ]
+    states = ["done"] * here + ["here", "next"] + ["ahead"] * len(COURSE)
+    return [Stop(one.label, state) for one, state in zip(COURSE, states, strict=False)]
 
 
 def _promise(on: date, today: date) -> str:

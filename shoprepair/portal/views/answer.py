@@ -1,16 +1,75 @@
 """The customer's answer to a quote."""
 
+from typing import Any
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.jobs import links
 from shoprepair.jobs.models import StatusLink
-from shoprepair.portal.guard import by_link
+from shoprepair.portal.forms.answer import ACCEPT, DECLINE, RECKON, Answered, read
+from shoprepair.portal.guard import TOO_OLD, by_link, from_our_form
+from shoprepair.portal.page import base_url, page
+from shoprepair.pricing import answers, quotes, totals
+from shoprepair.pricing.models import Quote
+from shoprepair.pricing.money import say
+
+NEWER = "The shop has sent a newer quote since you opened this page. This is it; look at it before you answer."
+TAKEN_BACK = "The shop has taken this quote back since you opened the page, so it was not answered."
+OTHER_TOTAL = "What you chose comes to {now}. Accept again if that is right; nothing was sent yet."
 
 
 @by_link
 @require_http_methods(["GET", "HEAD", "POST"])
-def answer(_request: HttpRequest, link: StatusLink) -> HttpResponse:
-    """Take the answer to the quote that was shown."""
+def answer(request: HttpRequest, link: StatusLink) -> HttpResponse:
+    """Take the answer to the quote that was shown, or show again what is to be answered, and why."""
+    if request.method != "POST":
+        return _back(link)
+    sent, quote = read(request.POST), quotes.current(link.job)
+    if not from_our_form(request):
+        return _again(request, link, sent, 403, trouble=TOO_OLD)
+    if quote is None:
+        return page(request, link, status=409, trouble=TAKEN_BACK)
+    if quote.number != sent.quote:
+        return page(request, link, status=409, trouble=NEWER, answer_name=sent.name)
+    if sent.act == RECKON:
+        return _again(request, link, sent, 200)
+    return _take(request, link, quote, sent)
+
+
+def _take(request: HttpRequest, link: StatusLink, quote: Quote, sent: Answered) -> HttpResponse:
+    try:
+        name = answers.name_of(sent.name)
+    except answers.AnswerRefused as refusal:
+        field = "decline_error" if sent.act == DECLINE else "name_error"
+        return _again(request, link, sent, 422, **{field: str(refusal)})
+    total = totals.of(quote, sent.taken).total
+    if sent.act == ACCEPT and quote.state == Quote.State.OUT and total != sent.total_shown:
+        said = OTHER_TOTAL.format(now=say(total, quote.currency))
+        return _again(request, link, sent, 409, trouble=said)
+    try:
+        answers.answer(
+            quote,
+            name=name,
+            accepted=sent.act == ACCEPT,
+            taken=sent.taken,
+            total_shown=total,
+            version=sent.version,
+            base_url=base_url(request),
+        )
+    except answers.AnswerRefused as refusal:
+        return _again(request, link, sent, 409, trouble=str(refusal))
+    return _back(link)
+
+
+def _again(request: HttpRequest, link: StatusLink, sent: Answered, status: int, **shown: Any) -> HttpResponse:
+    """The page with what was chosen and typed."""
+    declining = sent.act == DECLINE
+    return page(
+        request, link, status=status, taken=sent.taken, answer_name=sent.name, declining=declining, **shown
+    )
+
+
+def _back(link: StatusLink) -> HttpResponse:
     return redirect(f"{links.path(link)}#quote")

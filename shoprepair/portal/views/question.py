@@ -7,12 +7,8 @@ from django.views.decorators.http import require_http_methods
 from shoprepair.jobs import conversation, links
 from shoprepair.jobs.models import StatusLink
 from shoprepair.portal.forms.question import QuestionForm
-from shoprepair.portal.guard import by_link, from_our_form
+from shoprepair.portal.guard import TOO_OLD, by_link, from_our_form
 from shoprepair.portal.page import page
-
-TOO_OLD = (
-    "Nothing was sent yet: the page was open for too long, or this browser keeps no cookies. Send it again."
-)
 
 
 @by_link

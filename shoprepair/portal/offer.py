@@ -1,0 +1,146 @@
+"""The quote as its customer reads and answers it: lines, what may be chosen, what it comes to."""
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from shoprepair.pricing import money, totals
+from shoprepair.pricing.models import Quote, QuoteLine
+from shoprepair.pricing.money import rounded
+
+State = Quote.State
+SHARED = "Opened and closed once, and charged once, for all of them."
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the quote with the amount shown for it."""
+
+    id: int
+    text: str
+    detail: str
+    damages: tuple[int, ...]
+    amount: str
+    cents: int
+    taken: bool
+    advised: bool = False
+    """What the shop advises, among lines that exclude each other."""
+    shared: str = ""
+    """Why time is charged once, where one opening serves several damages."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Lines of which the customer takes one."""
+
+    field: str
+    lines: tuple[Line, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """One figure under the lines; `key` tells the page's script which."""
+
+    key: str
+    label: str
+    amount: str
+    shown: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A quote that is out, taken as `taken` says."""
+
+    quote: Quote
+    fixed: tuple[Line, ...]
+    choices: tuple[Choice, ...]
+    extras: tuple[Line, ...]
+    sums: tuple[Sum, ...]
+    total: str
+    total_exact: Decimal
+    deposit: str
+    """Empty where none is asked for."""
+
+    @property
+    def reckoning(self) -> dict[str, int]:
+        """What the page's script adds up with: hundredths of the currency and of a percent."""
+        quote = self.quote
+        return {
+            "step": cents(quote.rounding),
+            "minimum": 0 if quote.warranty else cents(rounded(quote.minimum_charge, quote.rounding)),
+            "discount": cents(quote.discount_percent),
+            "tax": cents(quote.tax_percent),
+            "deposit": cents(quote.deposit_percent),
+            "deposit-from": cents(quote.deposit_from),
+        }
+
+    @property
+    def decides(self) -> bool:
+        """Whether there is anything to choose or to leave out."""
+        return bool(self.choices or self.extras)
+
+
+def offer(quote: Quote, taken: Collection[int] | None = None) -> Offer:
+    """The quote with its lines in their groups; `taken` as in `totals.of`."""
+    reckoned = totals.of(quote, taken)
+    advised = {line.pk: line.taken for line in quote.lines.all()}
+    lines = [_line(shown, quote, advised) for shown in reckoned.lines]
+    of = {line.id: line for line in lines}
+    rows = [shown.line for shown in reckoned.lines if isinstance(shown.line, QuoteLine)]
+    return Offer(
+        quote=quote,
+        fixed=tuple(of[row.pk] for row in rows if not row.choice and not row.optional),
+        choices=tuple(_choices(rows, of)),
+        extras=tuple(of[row.pk] for row in rows if row.optional and not row.choice),
+        sums=tuple(_sums(quote, reckoned)),
+        total=money.say(reckoned.total, quote.currency),
+        total_exact=reckoned.total,
+        deposit=money.say(reckoned.deposit, quote.currency) if reckoned.deposit else "",
+    )
+
+
+def percent(share: Decimal) -> str:
+    """'8 %', '7.5 %'."""
+    return f"{share.normalize():f} %"
+
+
+def _choices(rows: list[QuoteLine], of: dict[int, Line]) -> Iterator[Choice]:
+    words = dict.fromkeys(row.choice for row in rows if row.choice)
+    for place, word in enumerate(words):
+        yield Choice(f"choice-{place}", tuple(of[row.pk] for row in rows if row.choice == word))
+
+
+def _line(shown: totals.Shown, quote: Quote, advised: dict[int, bool]) -> Line:
+    row = shown.line
+    assert isinstance(row, QuoteLine)
+    shared = row.kind == QuoteLine.Kind.ACCESS and len(row.damages) > 1
+    return Line(
+        id=row.pk,
+        text=row.text,
+        detail=row.detail,
+        damages=tuple(row.damages),
+        amount=money.say(shown.amount, quote.currency),
+        cents=cents(shown.amount),
+        taken=shown.taken,
+        advised=bool(row.choice) and advised[row.pk],
+        shared=SHARED if shared else "",
+    )
+
+
+def _sums(quote: Quote, reckoned: totals.Totals) -> Iterator[Sum]:
+    def say(amount: Decimal) -> str:
+        return money.say(amount, quote.currency)
+
+    added = any((reckoned.minimum_added, reckoned.discount_percent, reckoned.tax_percent))
+    yield Sum("subtotal", "All of these", say(reckoned.subtotal), shown=added)
+    raised = f"Raised to the shop’s least charge of {say(quote.minimum_charge)}"
+    yield Sum("minimum", raised, say(reckoned.minimum_added), shown=bool(reckoned.minimum_added))
+    discount = f"Discount, {percent(quote.discount_percent)}"
+    yield Sum("discount", discount, say(-reckoned.discount), shown=bool(quote.discount_percent))
+    tax = f"{quote.tax_name}, {percent(quote.tax_percent)}"
+    yield Sum("tax", tax, say(reckoned.tax), shown=bool(quote.tax_percent))
+
+
+def cents(amount: Decimal) -> int:
+    """The amount in hundredths, as the page's script adds them up."""
+    return int(amount * 100)

@@ -1,0 +1,83 @@
+"""What was agreed, read from the record made then: nothing of it is reckoned anew."""
+
+import datetime
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from shoprepair.portal.offer import SHARED, Line, Sum, cents, percent
+from shoprepair.pricing.models import Quote, QuoteLine
+from shoprepair.pricing.money import say
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """An answer as it stands: whose, when, and for an acceptance all that was shown."""
+
+    quote: Quote
+    name: str
+    at: datetime.datetime | None
+    taken: tuple[Line, ...] = ()
+    left_out: tuple[Line, ...] = ()
+    sums: tuple[Sum, ...] = ()
+    total: str = ""
+    deposit: str = ""
+    note: str = ""
+    terms: str = ""
+
+    @property
+    def accepted(self) -> bool:
+        return self.quote.state == Quote.State.ACCEPTED
+
+
+def record(quote: Quote) -> Record:
+    """The recorded answer to a quote that was accepted or declined."""
+    if not quote.agreed:
+        return Record(quote, quote.answered_name, quote.answered_at)
+    agreed = quote.agreed
+    lines = [_line(kept, agreed["currency"]) for kept in agreed["lines"]]
+    deposit = Decimal(agreed["deposit"])
+    return Record(
+        quote=quote,
+        name=quote.answered_name,
+        at=quote.answered_at,
+        taken=tuple(line for line in lines if line.taken),
+        left_out=tuple(line for line in lines if not line.taken),
+        sums=tuple(_sums(agreed)),
+        total=_said(agreed, "total"),
+        deposit=say(deposit, agreed["currency"]) if deposit else "",
+        note=agreed["note"],
+        terms=agreed["terms"],
+    )
+
+
+def _line(kept: Mapping[str, Any], currency: str) -> Line:
+    amount = Decimal(kept["amount"])
+    shared = kept["kind"] == QuoteLine.Kind.ACCESS and len(kept["damages"]) > 1
+    return Line(
+        id=kept["id"],
+        text=kept["text"],
+        detail=kept["detail"],
+        damages=tuple(kept["damages"]),
+        amount=say(amount, currency),
+        cents=cents(amount),
+        taken=kept["taken"],
+        shared=SHARED if shared else "",
+    )
+
+
+def _sums(agreed: Mapping[str, Any]) -> Iterator[Sum]:
+    discount, tax = Decimal(agreed["discount_percent"]), Decimal(agreed["tax_percent"])
+    minimum = Decimal(agreed["minimum_added"])
+    yield Sum("subtotal", "All of these", _said(agreed, "subtotal"), shown=any((minimum, discount, tax)))
+    yield Sum(
+        "minimum", "Raised to the shop’s least charge", _said(agreed, "minimum_added"), shown=bool(minimum)
+    )
+    taken_off = say(-Decimal(agreed["discount"]), agreed["currency"])
+    yield Sum("discount", f"Discount, {percent(discount)}", taken_off, shown=bool(discount))
+    yield Sum("tax", f"{agreed['tax_name']}, {percent(tax)}", _said(agreed, "tax"), shown=bool(tax))
+
+
+def _said(agreed: Mapping[str, Any], amount: str) -> str:
+    return say(Decimal(agreed[amount]), agreed["currency"])
