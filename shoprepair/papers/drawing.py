@@ -4,12 +4,13 @@ from collections.abc import Sequence
 
 from shoprepair.gear import diagram
 from shoprepair.gear.describe import description, planform
+from shoprepair.gear.diagram.pins import TAG_SHARE
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.shop.settings import cases
 
 
-def drawing(job: Job, damages: Sequence[Damage]) -> str:
-    """The SVG of the job's inflatable with these damages on it."""
+def drawing(job: Job, damages: Sequence[Damage], tag_share: float = TAG_SHARE) -> str:
+    """The SVG of the job's inflatable with these damages on it; their tags that high over its width."""
     pattern = job.inflatable.pattern
     drawn = planform(pattern)
     return diagram.draw(
@@ -19,6 +20,7 @@ def drawing(job: Job, damages: Sequence[Damage]) -> str:
         pins=[_pin(damage) for damage in damages],
         title=pattern.name,
         unique="drawing",
+        tag_share=tag_share,
     )
 
 

@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 from shoprepair.gear.diagram import loads
 from shoprepair.gear.diagram.glyph import glyph
 from shoprepair.gear.diagram.layers import INK, layers
-from shoprepair.gear.diagram.pins import Pin
+from shoprepair.gear.diagram.pins import TAG_SHARE, Pin
 from shoprepair.gear.diagram.pins import draw as draw_pins
 from shoprepair.gear.diagram.regions import Region, regions
 from shoprepair.gear.diagram.svg import element, group
@@ -34,16 +34,18 @@ def draw(
     region_links: Links | None = None,
     title: str = "",
     unique: str = "d",
+    tag_share: float = TAG_SHARE,
 ) -> SafeString:
     """A planform as <svg>, in metres; detail 'glyph' is the small one in its own units.
 
     `load` maps region ids to load ratios for the load map, `region_links` gives each region the address that
-    a tap on it leads to, `unique` begins every id so that two drawings can share a page.
+    a tap on it leads to, `unique` begins every id so that two drawings can share a page. `tag_share` is the
+    height of a pin's tag over the drawing's width: more of it where the drawing is shown small.
     """
     if detail == "glyph":
         return mark_safe(glyph(planform, [(p.x_m, p.y_m, p.band) for p in pins], title=title))  # noqa: S308
     sheet = _Sheet(planform, detail, load or {}, region_links, unique)
-    return mark_safe(sheet.whole(pins, title or planform.name))  # noqa: S308
+    return mark_safe(sheet.whole(pins, title or planform.name, tag_share))  # noqa: S308
 
 
 class _Sheet:
@@ -58,11 +60,11 @@ class _Sheet:
         self.regions = regions(planform)
         self.still = layers(planform, tuple(load.items()))
 
-    def whole(self, pins: Sequence[Pin], title: str) -> str:
+    def whole(self, pins: Sequence[Pin], title: str, tag_share: float) -> str:
         name = element("title", escape(title), id=f"{self.unique}-title")
         return element(
             "svg",
-            "".join((name, *self._cloth(), *self._tubes(), self._fittings(), draw_pins(pins, self.view))),
+            "".join((name, *self._cloth(), *self._tubes(), self._fittings(), self._pins(pins, tag_share))),
             xmlns="http://www.w3.org/2000/svg",
             class_=f"diagram is-{self.detail}",
             id=self.unique,
@@ -73,6 +75,9 @@ class _Sheet:
             stroke_linejoin="round",
             font_family=FONT,
         )
+
+    def _pins(self, pins: Sequence[Pin], tag_share: float) -> str:
+        return draw_pins(pins, self.view, tag_share)
 
     def _cloth(self) -> tuple[str, ...]:
         pen = self.view.pen_m

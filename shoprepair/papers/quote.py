@@ -1,0 +1,157 @@
+"""The quote on paper: what was found, what it costs line by line, and how the customer answers."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.utils import timezone
+from django.utils.dateformat import format as formatted
+from weasyprint.document import Document
+
+from shoprepair.gear.describe import planform
+from shoprepair.jobs import links
+from shoprepair.jobs.damages import live
+from shoprepair.jobs.meanwhile import meanwhile
+from shoprepair.jobs.models import Damage, Job, Stage
+from shoprepair.jobs.words import finding_words, place_words
+from shoprepair.papers import cautions, marks
+from shoprepair.papers.context import DAY, letterhead
+from shoprepair.papers.drawing import drawing
+from shoprepair.papers.quote_price import price
+from shoprepair.papers.quote_standing import standing
+from shoprepair.papers.render import Picture, lay_out, svg, write
+from shoprepair.pricing.models import Quote
+from shoprepair.shop.models import Paper, Shop
+from shoprepair.shop.settings import current
+from shoprepair.shop.units import Units, units_for
+
+LAYOUTS = {"compact": 1, "roomy": 2, "dense": 9}
+"""From the first that is tried to the last, each with the pages it may fill."""
+MOST_COMPACT, MOST_ROOMY = 12, 24
+"""Lines that might fit a page and two; laying out more in vain takes as long."""
+TAG_SHARE = 0.06
+"""The drawing is small here, so its pins are larger."""
+REPAIRED = (Stage.READY, Stage.HANDED_BACK)
+CAUTIONS = (cautions.SCREENING, cautions.DROWNING, cautions.PRESSURE)
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One damage in the customer's words: what, and where."""
+
+    number: int
+    what: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A date of the quote with its name."""
+
+    label: str
+    value: str
+    strong: bool = False
+
+
+def number(quote: Quote) -> str:
+    """The quote's number as it stands on its paper: the job's, and which version."""
+    return f"{quote.job}-{quote.number}"
+
+
+def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
+    """The quote as PDF, on "A4" or "Letter", its QR code leading to the status link under `base_url`.
+
+    One page where it fits. A draft says across the page that it was not sent; an accepted one shows
+    what was agreed, exactly as it was shown then.
+    """
+    if paper not in Paper:
+        raise ValueError(f"A quote is printed on A4 or on Letter, not on “{paper}”.")
+    job, shop = quote.job, current()
+    found = live(job)
+    stands = standing(quote, ZoneInfo(shop.time_zone), timezone.now())
+    link = links.current(job) if stands.public else None
+    address = links.url(link, base_url) if link else ""
+    context = {
+        **_context(quote, job, shop, found),
+        **_priced(quote),
+        "paper": paper,
+        "standing": stands.words,
+        "watermark": stands.watermark,
+        "signs": stands.answerable,
+        "link": address,
+    }
+    pictures = {"drawing": svg(drawing(job, found, TAG_SHARE))}
+    if address:
+        pictures["qr"] = svg(marks.qr(address))
+    return write(_laid_out(context, pictures))
+
+
+def _laid_out(context: dict[str, Any], pictures: dict[str, Picture]) -> Document:
+    """On one page where that is readable, else on two with room, else as close as it reads."""
+    count = sum(len(group.rows) for group in context["groups"])
+    wanted = ["compact"] * (count <= MOST_COMPACT) + ["roomy"] * (count <= MOST_ROOMY) + ["dense"]
+    for layout in wanted:
+        document = lay_out(
+            "papers/quote.html",
+            context | {"layout": layout},
+            style_sheets=("sheet", "quote"),
+            pictures=pictures,
+        )
+        if len(document.pages) <= LAYOUTS[layout]:
+            break
+    return document
+
+
+def _context(quote: Quote, job: Job, shop: Shop, found: Sequence[Damage]) -> dict[str, object]:
+    units, pattern = units_for(None, shop), job.inflatable.pattern
+    return {
+        "shop": letterhead(shop),
+        "number": number(quote),
+        "job_number": str(job),
+        "customer": job.customer.name,
+        "name": pattern.name,
+        "flat": planform(pattern).is_kite,
+        "gear": [fact for fact in (job.inflatable.colour, job.inflatable.serial) if fact],
+        "days": _days(quote, shop),
+        "found": [_finding(damage, units) for damage in found],
+        "meanwhile": None if job.stage in REPAIRED else meanwhile(found),
+        "note": _lines(quote.agreed.get("note", quote.note)),
+        "terms": _lines(quote.agreed.get("terms", quote.terms)),
+        "cautions": CAUTIONS,
+    }
+
+
+def _priced(quote: Quote) -> dict[str, object]:
+    shown = price(quote)
+    return {
+        "lines_heading": shown.heading,
+        "groups": shown.groups,
+        "boxes": any(row.boxed for group in shown.groups for row in group.rows),
+        "sums": shown.sums,
+        "total": shown.total,
+        "total_label": shown.total_label,
+        "deposit": shown.deposit,
+    }
+
+
+def _days(quote: Quote, shop: Shop) -> list[Day]:
+    """When it was sent, in the shop's own days, and until when it holds."""
+    sent = [Day("sent", said_day(quote.sent_at, shop))] if quote.sent_at else []
+    return [*sent, Day("valid until", formatted(quote.valid_until, DAY), strong=True)]
+
+
+def said_day(moment: datetime, shop: Shop) -> str:
+    """The day of a moment where the shop is."""
+    day: date = moment.astimezone(ZoneInfo(shop.time_zone)).date()
+    return formatted(day, DAY)
+
+
+def _finding(damage: Damage, units: Units) -> Finding:
+    place = place_words(damage, units)
+    return Finding(damage.number, finding_words(damage, units), place[:1].upper() + place[1:])
+
+
+def _lines(text: str) -> list[str]:
+    return [line.strip() for line in text.splitlines() if line.strip()]

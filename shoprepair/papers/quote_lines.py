@@ -1,0 +1,113 @@
+"""The lines of a quote as its paper shows them: what is done, what is chosen, what may be left out."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any, cast
+
+from shoprepair.pricing import money, totals
+from shoprepair.pricing.models import Quote, QuoteLine
+
+SHARED = "Opened and closed once, and charged once, for all of them."
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line; `boxed` where the customer decides, `ticked` where it is counted in the total."""
+
+    text: str
+    detail: str
+    amount: str
+    damages: tuple[int, ...] = ()
+    boxed: bool = False
+    ticked: bool = True
+    note: str = ""
+    """Why shared time is charged once."""
+    then: str = ""
+    """What the total becomes the other way round."""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Rows under one heading; the heading of what is done anyway is empty."""
+
+    heading: str
+    rows: tuple[Row, ...]
+
+
+def offered(quote: Quote, reckoned: totals.Totals) -> tuple[Group, ...]:
+    """What is done, then each choice, then what the customer may leave out; ticked as the shop advises."""
+    offer = _Offer(quote, reckoned)
+    found = [Group("", tuple(offer.fixed())), *(Group("Choose one", rows) for rows in offer.choices())]
+    extras = tuple(offer.extras())
+    found.append(Group(f"You may leave {'this' if len(extras) == 1 else 'any of these'} out", extras))
+    return tuple(group for group in found if group.rows)
+
+
+def as_agreed(agreed: Mapping[str, Any]) -> tuple[Group, ...]:
+    """What was agreed, line by line as it was shown, and what was left out of it."""
+
+    def rows(*, taken: bool) -> tuple[Row, ...]:
+        return tuple(
+            Row(
+                text=line["text"],
+                detail=line["detail"],
+                amount=money.say(Decimal(line["amount"]), agreed["currency"]),
+                damages=tuple(line["damages"]),
+                ticked=taken,
+                note=_shared(line["kind"], line["damages"]),
+            )
+            for line in agreed["lines"]
+            if line["taken"] == taken
+        )
+
+    found = (Group("", rows(taken=True)), Group("Offered and not taken", rows(taken=False)))
+    return tuple(group for group in found if group.rows)
+
+
+def _shared(kind: str, damages: Sequence[int]) -> str:
+    return SHARED if kind == QuoteLine.Kind.ACCESS and len(damages) > 1 else ""
+
+
+class _Offer:
+    """The lines of a quote with the amount shown for each, and the total of any other way to take them."""
+
+    def __init__(self, quote: Quote, reckoned: totals.Totals) -> None:
+        self._quote = quote
+        self._amounts = {cast(QuoteLine, shown.line): shown.amount for shown in reckoned.lines}
+        self._lines = list(self._amounts)
+        self._taken = {line.pk for line in self._lines if line.taken}
+
+    def fixed(self) -> Iterator[Row]:
+        for line in self._lines:
+            if not line.choice and not line.optional:
+                yield self._row(line, note=_shared(line.kind, line.damages))
+
+    def choices(self) -> Iterator[tuple[Row, ...]]:
+        for word in dict.fromkeys(line.choice for line in self._lines if line.choice):
+            alike = [line for line in self._lines if line.choice == word]
+            others = self._taken - {line.pk for line in alike}
+            yield tuple(
+                self._row(line, boxed=True, then="" if line.taken else self._then(others | {line.pk}))
+                for line in alike
+            )
+
+    def extras(self) -> Iterator[Row]:
+        for line in self._lines:
+            if line.optional and not line.choice:
+                yield self._row(line, boxed=True, then=self._then(self._taken ^ {line.pk}))
+
+    def _then(self, taken: set[int]) -> str:
+        return f"total then {money.say(totals.of(self._quote, taken).total, self._quote.currency)}"
+
+    def _row(self, line: QuoteLine, *, boxed: bool = False, note: str = "", then: str = "") -> Row:
+        return Row(
+            text=line.text,
+            detail=line.detail,
+            amount=money.say(self._amounts[line], self._quote.currency),
+            damages=tuple(line.damages),
+            boxed=boxed,
+            ticked=line.taken,
+            note=note,
+            then=then,
+        )

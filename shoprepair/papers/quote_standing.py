@@ -1,0 +1,50 @@
+"""How a quote stands: whether it can still be answered, and what its paper says about that."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from django.utils.dateformat import format as formatted
+
+from shoprepair.papers.context import DAY
+from shoprepair.pricing.models import Quote
+
+MOMENT = f"{DAY}, H:i"
+State = Quote.State
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A sentence at the head of the paper, where one is needed."""
+
+    words: str = ""
+    watermark: str = ""
+    public: bool = True
+    """The customer may have seen it, so its status link may stand on it."""
+    answerable: bool = False
+
+
+def standing(quote: Quote, zone: ZoneInfo, now: datetime) -> Standing:
+    """How it stands at that moment, with days as they are in the shop's zone."""
+    match quote.state:
+        case State.DRAFT:
+            return Standing("Draft: not yet sent", watermark="Draft: not yet sent", public=False)
+        case State.REPLACED:
+            return Standing("A newer quote has replaced this one: it can no longer be answered.")
+        case State.WITHDRAWN:
+            return Standing("We have withdrawn this quote: it can no longer be answered.")
+        case State.ACCEPTED:
+            return Standing(f"Agreed by {_whose_and_when(quote, zone)}")
+        case State.DECLINED:
+            return Standing(f"Declined by {_whose_and_when(quote, zone)}")
+    if now.astimezone(zone).date() > quote.valid_until:
+        until = formatted(quote.valid_until, DAY)
+        return Standing(f"It was valid until {until}: ask us for a new one.")
+    return Standing(answerable=True)
+
+
+def _whose_and_when(quote: Quote, zone: ZoneInfo) -> str:
+    """The name as it was typed, and the moment."""
+    if quote.answered_at is None:
+        return quote.answered_name
+    return f"{quote.answered_name} on {formatted(quote.answered_at.astimezone(zone), MOMENT)}"
