@@ -1,7 +1,6 @@
 """What is to be done about each damage: the operations proposed, their lay-ups, and what people change."""
 
 from shoprepair.pricing.proposals.changes import (
-    Stale,
     TooWeak,
     back_to_proposed,
     change_layup,
@@ -10,6 +9,7 @@ from shoprepair.pricing.proposals.changes import (
     drop,
 )
 from shoprepair.pricing.proposals.propose import propose, propose_job, repairs_of, repairs_of_job
+from shoprepair.pricing.stale import Stale
 
 __all__ = [
     "Stale",

@@ -7,12 +7,13 @@ from django.db import transaction
 
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.mechanics.description import Quantity, Sentence
-from shoprepair.pricing.layup import THREADS, Layup, Thread, overlap
+from shoprepair.pricing.layup import THREADS, Layup, Thread, outline, overlap
 from shoprepair.pricing.models import Operation, Repair
 from shoprepair.pricing.proposals import layups
 from shoprepair.pricing.proposals.asked import Asked, asked
 from shoprepair.pricing.proposals.layups import AnyLayup
 from shoprepair.pricing.resewing import Seam
+from shoprepair.pricing.stale import Stale
 from shoprepair.pricing.tape import Tape
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
@@ -25,17 +26,6 @@ LONGEST_OUTLINE_M = 4.0
 LET_STAND_ENOUGH = 3
 """Letters that a reason has at least."""
 _ENOUGH = 1e-9
-
-
-class Stale(ValueError):
-    """Somebody else changed the repair meanwhile; `repair` is as it stands now."""
-
-    def __init__(self, repair: Repair) -> None:
-        super().__init__(
-            f"Somebody has changed “{repair.operation.name}” meanwhile. "
-            "Look at it as it is now, then change it again."
-        )
-        self.repair = repair
 
 
 class TooWeak(ValueError):
@@ -204,8 +194,6 @@ def _wide_enough(changed: Layup, demand: Asked) -> tuple[float, float]:
 
 def layup_outline(demand: Asked, overlap_m: float) -> tuple[float, float]:
     """The least outline over the damage with an overlap, m."""
-    from shoprepair.pricing.layup import outline
-
     return outline(demand.extent_m, overlap_m, demand.around_m or float("inf"))
 
 
@@ -249,7 +237,7 @@ def _keep(now: Repair, changed: AnyLayup, demand: Asked, who: Staff, reason: str
     if weak:
         differences["too weak by"] = [None, f"{100 * now.shortfall:.0f} %"]
         differences["reason"] = [None, now.let_stand_reason]
-    text = f"The lay-up of {_subject(now, start=False)} was changed."
+    text = f"The lay-up of {_subject(now)} was changed."
     return _write(now, "repair.changed", text, who, differences)
 
 
@@ -271,7 +259,7 @@ def _locked(repair: Repair, version: int) -> Repair:
     Job.objects.select_for_update().get(pk=repair.damage.job_id)
     now = _now(repair)
     if now.version != version:
-        raise Stale(now)
+        raise Stale(_subject(now), now)
     return now
 
 
@@ -288,8 +276,7 @@ def _write(
     return now
 
 
-def _subject(repair: Repair, *, start: bool = True) -> str:
-    del start
+def _subject(repair: Repair) -> str:
     return f"“{repair.operation.name}” for damage {repair.damage.number}"
 
 

@@ -1,0 +1,117 @@
+"""From a repair to a line of the price: minutes by the catalogue, materials with their waste."""
+
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+
+from django.db.models import prefetch_related_objects
+
+from shoprepair.jobs.models import Job
+from shoprepair.pricing import access
+from shoprepair.pricing.lines import Line
+from shoprepair.pricing.models import OperationMaterial, PriceRules, Repair
+from shoprepair.pricing.money import CENT, rounded
+from shoprepair.pricing.proposals.measures import Measures, measures
+from shoprepair.pricing.proposals.propose import repairs_of_job
+from shoprepair.shop.units import Units, say_length
+
+HOUR = Decimal(60)
+TENTH = Decimal("0.1")
+MILLIMETRE = Decimal("0.001")
+SQUARE_CENTIMETRE = Decimal("0.0001")
+_BASES = OperationMaterial.Basis
+
+
+def line_for(repair: Repair, rules: PriceRules) -> Line:
+    """The line of one repair: what it takes by its lay-up and the catalogue, at the shop's hourly rate."""
+    size, operation = measures(repair), repair.operation
+    stitched, area = _exact(size.stitched_m, MILLIMETRE), _exact(size.area_m2, SQUARE_CENTIMETRE)
+    minutes = (
+        operation.set_up_minutes + operation.minutes_per_m * stitched + operation.minutes_per_m2 * area
+    ).quantize(TENTH)
+    amount = rounded(minutes * rules.hourly_rate / HOUR + _materials(repair, stitched, area), CENT)
+    damage = repair.damage
+    return Line(
+        kind="repair",
+        text=f"{operation.name}, damage {damage.number}",
+        detail=_detail(minutes, size, operation.materials.all()),
+        operation_code=operation.code,
+        repair_id=repair.pk,
+        damages=(damage.number,),
+        minutes=minutes,
+        cost=amount,
+        amount=amount,
+        optional=repair.optional,
+        choice=f"damage {damage.number}: {repair.choice}" if repair.choice else "",
+        taken=repair.preferred,
+    )
+
+
+def access_lines(job: Job, rules: PriceRules, repairs: Sequence[Repair] | None = None) -> list[Line]:
+    """A line for each opening, its time once however many repairs it serves."""
+    return [_access_line(opening, rules) for opening in access.plan(job, rules, repairs).openings]
+
+
+def lines_for(job: Job, rules: PriceRules) -> list[Line]:
+    """Everything a draft starts from: the repairs with their alternatives, then the shared access."""
+    repairs = repairs_of_job(job)
+    prefetch_related_objects([repair.operation for repair in repairs], "materials__material")
+    return [*(line_for(repair, rules) for repair in repairs), *access_lines(job, rules, repairs)]
+
+
+def _access_line(opening: access.Opening, rules: PriceRules) -> Line:
+    amount = rounded(opening.minutes * rules.hourly_rate / HOUR, CENT)
+    shared = len(opening.damages) > 1
+    served = access.numbered(opening.damages)
+    once = f"Shared by {served}, charged once" if shared else f"For {served}"
+    bladder = ", bladder drawn and put back" if opening.bladder_out else ""
+    return Line(
+        kind="access",
+        text=f"Opening and closing the {opening.tube_label} for {served}",
+        detail=f"{once}: {_count(opening.minutes)} min for {say_length(opening.length_m, Units())} "
+        f"of closing seam{bladder}",
+        operation_code=f"opening {opening.tube_key}",
+        damages=opening.damages,
+        minutes=opening.minutes,
+        cost=amount,
+        amount=amount,
+    )
+
+
+def _materials(repair: Repair, stitched: Decimal, area: Decimal) -> Decimal:
+    """What the materials cost, each with the waste of cutting it."""
+    per = {_BASES.EACH: Decimal(1), _BASES.PER_M: stitched, _BASES.PER_M2: area}
+    return sum(
+        (
+            use.quantity
+            * per[_BASES(use.basis)]
+            * use.material.price
+            * (1 + use.material.waste_percent / 100)
+            for use in repair.operation.materials.all()
+        ),
+        Decimal(0),
+    )
+
+
+def _detail(minutes: Decimal, size: Measures, uses: Iterable[OperationMaterial]) -> str:
+    """How the amount comes about: '25 min, 1.40 m of stitching, 0.03 m² of casing cloth'."""
+    said = [f"{_count(minutes)} min"]
+    if size.stitched_m:
+        said.append(f"{size.stitched_m:.2f} m of stitching")
+    if size.area_m2:
+        said.append(f"{_area(size.area_m2)} m² of {size.kind}")
+    pieces = [use for use in uses if use.basis == _BASES.EACH and use.material.unit == "piece"]
+    said += [f"{_count(use.quantity)} × {use.material.name}" for use in pieces if use.material.price >= 5]
+    return ", ".join(said)
+
+
+def _area(m2: float) -> str:
+    return f"{m2:.2f}" if m2 >= 0.01 else f"{m2:.3f}"
+
+
+def _count(number: Decimal) -> str:
+    """25 for 25.0, 25.5 for 25.5."""
+    return f"{number.normalize():f}"
+
+
+def _exact(measure: float, step: Decimal) -> Decimal:
+    return Decimal(str(measure)).quantize(step)
