@@ -24,7 +24,7 @@ def _remove() -> None:
 atexit.register(_remove)
 os.environ["SHOPREPAIR_DATA"] = _folder
 os.environ.setdefault("SHOPREPAIR_TEST_DATABASE", str(Path(_folder) / "test.sqlite3"))
-for name in ("SHOPREPAIR_DEBUG", "SHOPREPAIR_HTTPS"):
+for name in ("SHOPREPAIR_DEBUG", "SHOPREPAIR_HTTPS", "EMAIL_URL"):
     os.environ.pop(name, None)
 
 from shoprepair.settings import *  # noqa: E402, F403

@@ -156,7 +156,7 @@ def _reason(error: Exception) -> str:
     if isinstance(error, smtplib.SMTPResponseException):
         words = error.smtp_error
         return _answered(error.smtp_code, words if isinstance(words, bytes) else str(words).encode())
-    if isinstance(error, smtplib.SMTPNotSupportedError):
+    if isinstance(error, smtplib.SMTPNotSupportedError) or type(error) is smtplib.SMTPException:
         return "the mail server does not offer the encryption or the log-in that is set"
     if isinstance(error, ssl.SSLCertVerificationError):
         return "the mail server's certificate does not hold"

@@ -93,14 +93,18 @@ def reset(code: str, *, who: Staff, version: int) -> Wording:
 
 def check(code: str, subject: str, body: str) -> None:
     """Raise TextRefused for a subject or body that is empty, too long, or has an unknown placeholder."""
-    for field, words, longest in (("subject", subject, LONGEST_SUBJECT), ("body", body, LONGEST_BODY)):
-        if not cleaned(words).strip():
-            raise TextRefused(
-                field, "A letter needs a subject." if field == "subject" else "Write the letter."
-            )
-        if len(words) > longest:
-            raise TextRefused(field, f"At most {longest:,} characters; this has {len(words):,}.")
-        _check_placeholders(code, field, words)
+    check_one(code, "subject", subject)
+    check_one(code, "body", body)
+
+
+def check_one(code: str, field: str, words: str) -> None:
+    """Check the subject or the body alone; see `check`."""
+    longest = LONGEST_SUBJECT if field == "subject" else LONGEST_BODY
+    if not cleaned(words).strip():
+        raise TextRefused(field, "A letter needs a subject." if field == "subject" else "Write the letter.")
+    if len(words) > longest:
+        raise TextRefused(field, f"At most {longest:,} characters; this has {len(words):,}.")
+    _check_placeholders(code, field, words)
 
 
 def _check_placeholders(code: str, field: str, words: str) -> None:

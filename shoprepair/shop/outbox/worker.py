@@ -5,7 +5,7 @@ import threading
 from dataclasses import dataclass
 
 from django.db import OperationalError, close_old_connections
-from django.db.models import F, QuerySet
+from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 from shoprepair.mail_url import MailServer
@@ -113,6 +113,12 @@ def standing() -> Standing:
         unsure=counts[State.UNSURE],
         asleep=not obstacle and due().filter(next_try_at__lt=late).exists(),
     )
+
+
+def stuck() -> QuerySet[Letter]:
+    """The letters that somebody should look at, newest first: not sent, perhaps sent, or tried in vain."""
+    tried = Q(state=State.WAITING) & ~Q(last_error="")
+    return Letter.objects.filter(Q(state__in=(State.FAILED, State.UNSURE)) | tried).order_by("-id")
 
 
 def _give_up_left_behind() -> None:

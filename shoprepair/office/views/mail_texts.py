@@ -1,0 +1,128 @@
+"""The letters' wording: which there are, when each goes, and how it reads."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from shoprepair.office.forms.mail_texts import MailTextForm
+from shoprepair.office.views.lines import Said, lines
+from shoprepair.office.views.settings import say_stale
+from shoprepair.shop import journal
+from shoprepair.shop.access import owner_only
+from shoprepair.shop.changes import ChangedMeanwhile
+from shoprepair.shop.models import Letter
+from shoprepair.shop.outbox import texts, worker
+
+JOURNAL_LENGTH = 20
+STUCK_SHOWN = 20
+LABELS = {"subject": "Subject", "body": "Letter"}
+
+
+@owner_only
+@require_safe
+def mail_texts(request: HttpRequest) -> HttpResponse:
+    """How the outbox stands, what did not leave, and every text."""
+    page = {
+        "outbox": worker.standing(),
+        "stuck": [(letter, _job_of(letter)) for letter in worker.stuck()[:STUCK_SHOWN]],
+        "texts": [(text, texts.wording(text.code)) for text in texts.TEXTS.values()],
+    }
+    return render(request, "office/mail_texts.html", page)
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def mail_text(request: HttpRequest, code: str) -> HttpResponse:
+    """One letter's wording; a POST changes it, or only shows how it would read."""
+    text = _text(code)
+    form = MailTextForm(text, request.POST if request.method == "POST" else None)
+    only_look = "look" in request.POST
+    if form.is_bound and form.is_valid() and not only_look and _save(request, form):
+        return redirect("mail-texts")
+    return _page(request, form, status=422 if form.errors else 200)
+
+
+@owner_only
+@require_POST
+def preview(request: HttpRequest, code: str) -> HttpResponse:
+    """The letter as it would go out, while it is being worded."""
+    form = MailTextForm(_text(code), request.POST)
+    form.is_valid()
+    return render(
+        request, "office/mail_preview.html", {"form": form, "preview": form.preview(), "live": True}
+    )
+
+
+@owner_only
+@require_POST
+def reset(request: HttpRequest, code: str) -> HttpResponse:
+    """Go back to the program's own wording."""
+    text = _text(code)
+    version = request.POST.get("version", "")
+    try:
+        texts.reset(code, who=request.user, version=int(version) if version.isdecimal() else -1)
+    except ChangedMeanwhile as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(request, f"“{text.name}” has the program's own wording again.")
+    return redirect("mail-text", code)
+
+
+def _save(request: HttpRequest, form: MailTextForm) -> bool:
+    said = form.cleaned_data
+    if not _differs(form):
+        messages.success(request, "Nothing was different.")
+        return True
+    try:
+        texts.change(
+            form.text.code,
+            who=request.user,
+            version=said["version"],
+            subject=said["subject"],
+            body=said["body"],
+        )
+    except ChangedMeanwhile as refused:
+        form.now = texts.wording(form.text.code)
+        say_stale(form, str(refused), form.now.version)
+        form.data["version"] = form.now.version
+        return False
+    messages.success(request, f"Saved: “{form.text.name}” reads so from the next letter on.")
+    return True
+
+
+def _differs(form: MailTextForm) -> bool:
+    said, now = form.cleaned_data, form.now
+    return (said["subject"], said["body"].split()) != (now.subject, now.body.split())
+
+
+def _page(request: HttpRequest, form: MailTextForm, *, status: int) -> HttpResponse:
+    page = {
+        "form": form,
+        "text": form.text,
+        "now": form.now,
+        "stale": bool(form.non_field_errors()),
+        "preview": form.preview(),
+        "lines": lines(journal.entries(f"mail-text:{form.text.code}")[:JOURNAL_LENGTH], _say_change),
+    }
+    return render(request, "office/mail_text.html", page, status=status)
+
+
+def _text(code: str) -> texts.Text:
+    try:
+        return texts.TEXTS[code]
+    except KeyError:
+        raise Http404 from None
+
+
+def _say_change(name: str, before: Any, after: Any) -> list[Said]:
+    return [(LABELS.get(name, name), str(before), str(after))]
+
+
+def _job_of(letter: Letter) -> str:
+    """The address of the job that the letter is about; empty where it is about something else."""
+    kind, _, number = letter.about.partition(":")
+    return reverse("job", args=[number]) if kind == "job" and number.isdecimal() else ""
