@@ -3,13 +3,18 @@
 from django.urls import path
 
 from shoprepair.office.views import (
+    catalogue,
     cloths,
     first_run,
     landing,
     load_cases,
+    mail_texts,
+    materials,
+    operations,
     pattern_edit,
     patterns,
     people,
+    price_rules,
     settings,
 )
 
@@ -32,4 +37,18 @@ urlpatterns = [
     path("cloths/", cloths.cloths, name="cloths"),
     path("cloths/add/", cloths.add, name="cloth-add"),
     path("cloths/<int:pk>/", cloths.edit, name="cloth-edit"),
+    path("catalogue/", catalogue.operations, name="catalogue"),
+    path("catalogue/bring-in/", catalogue.bring_in, name="catalogue-bring-in"),
+    path("catalogue/add/", operations.add, name="operation-add"),
+    path("catalogue/<int:pk>/", operations.edit, name="operation"),
+    path("catalogue/<int:pk>/switch/", catalogue.switch, name="operation-switch"),
+    path("catalogue/<int:pk>/minutes/", operations.take_minutes, name="operation-minutes"),
+    path("materials/", materials.materials, name="materials"),
+    path("materials/add/", materials.add, name="material-add"),
+    path("materials/<int:pk>/", materials.edit, name="material"),
+    path("price-rules/", price_rules.price_rules, name="price-rules"),
+    path("letters/", mail_texts.mail_texts, name="mail-texts"),
+    path("letters/<slug:code>/", mail_texts.mail_text, name="mail-text"),
+    path("letters/<slug:code>/preview/", mail_texts.preview, name="mail-text-preview"),
+    path("letters/<slug:code>/reset/", mail_texts.reset, name="mail-text-reset"),
 ]

@@ -24,6 +24,12 @@ def load() -> list[Operation]:
     return [_load_operation(row) for row in read("operations.json") if row["code"] not in there]
 
 
+def missing() -> int:
+    """How many operations the program has that the shop has not."""
+    there = set(Operation.objects.values_list("code", flat=True))
+    return sum(row["code"] not in there for row in read("operations.json"))
+
+
 def read(name: str) -> list[dict[str, Any]]:
     """The rows of one of the files that come with the program, with their figures as decimals."""
     rows: list[dict[str, Any]] = json.loads((settings.BASE_DIR / "fixtures" / name).read_text())

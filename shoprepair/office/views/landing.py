@@ -15,8 +15,10 @@ from shoprepair.jobs import queries
 from shoprepair.jobs.models import Hold, Job
 from shoprepair.mechanics.description import Band
 from shoprepair.office.views.load_cases import is_due
+from shoprepair.pricing.models import Material, Operation
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.models import Staff
+from shoprepair.shop.outbox import worker
 from shoprepair.shop.settings import load_figures
 
 LATE_SHOWN = 12
@@ -54,7 +56,10 @@ def office(request: HttpRequest) -> HttpResponse:
         "people": Staff.objects.filter(is_active=True).count(),
         "patterns": Pattern.objects.filter(measured_here=False).count(),
         "cloths": Cloth.objects.count(),
+        "operations": Operation.objects.filter(active=True).count(),
+        "materials": Material.objects.filter(active=True).count(),
         "due": is_due(load_figures()),
+        "outbox": worker.standing(),
     }
     return render(request, "office/office.html", page)
 

@@ -3,9 +3,11 @@
 from collections.abc import Callable
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.http import HttpRequest
 
 from shoprepair.gear import changes
+from shoprepair.pricing import catalogue_changes
 from shoprepair.shop import people, submissions
 
 
@@ -24,8 +26,11 @@ def made(request: HttpRequest, form: forms.Form, make: Callable[[], str], *, nam
             raise _Refused
         try:
             return make()
-        except (changes.NameTaken, people.NameTaken) as refused:
+        except (changes.NameTaken, people.NameTaken, catalogue_changes.NameTaken) as refused:
             form.add_error(name_field, str(refused))
+            raise _Refused from refused
+        except ValidationError as refused:
+            form.add_error(None, refused)
             raise _Refused from refused
 
     try:

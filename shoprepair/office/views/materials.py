@@ -1,0 +1,113 @@
+"""The materials that repairs use up: a table of their prices, and a page to add or change one."""
+
+from typing import Any
+from uuid import uuid4
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.db.models import Count
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_safe
+
+from shoprepair.office.forms.materials import LABELS, MaterialForm
+from shoprepair.office.views.lines import Said, lines, shown
+from shoprepair.office.views.once import made
+from shoprepair.office.views.settings import say_stale
+from shoprepair.pricing.catalogue_changes import NameTaken, add_material, change_material
+from shoprepair.pricing.models import Material, Operation
+from shoprepair.pricing.money import CENT
+from shoprepair.pricing.typical import with_waste
+from shoprepair.shop import journal
+from shoprepair.shop.access import owner_only
+from shoprepair.shop.changes import ChangedMeanwhile, newest
+
+JOURNAL_LENGTH = 20
+UNITS = [
+    (Material.Unit.SQUARE_METRE, "By the square metre"),
+    (Material.Unit.METRE, "By the metre"),
+    (Material.Unit.PIECE, "By the piece"),
+]
+
+
+@owner_only
+@require_safe
+def materials(request: HttpRequest) -> HttpResponse:
+    every = list(Material.objects.annotate(operations=Count("uses__operation", distinct=True)))
+    groups = [
+        (
+            title,
+            [(material, with_waste(material).quantize(CENT)) for material in every if material.unit == unit],
+        )
+        for unit, title in UNITS
+    ]
+    return render(request, "office/materials.html", {"groups": [group for group in groups if group[1]]})
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def add(request: HttpRequest) -> HttpResponse:
+    sent = request.POST if request.method == "POST" else None
+    form = MaterialForm(None, request.shop.currency, sent, initial={"key": uuid4().hex})
+    if form.is_bound and (place := made(request, form, lambda: _add(request, form))):
+        return redirect(place)
+    return _page(request, form, None)
+
+
+def _add(request: HttpRequest, form: MaterialForm) -> str:
+    material = add_material(who=request.user, **form.material())
+    messages.success(request, f"{material} is among the materials.")
+    return reverse("materials")
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def edit(request: HttpRequest, pk: int) -> HttpResponse:
+    material = get_object_or_404(Material, pk=pk)
+    sent = request.POST if request.method == "POST" else None
+    form = MaterialForm(material, request.shop.currency, sent, initial={"seen": newest(material)})
+    if form.is_bound and form.is_valid() and _save(request, material, form):
+        return redirect("materials")
+    return _page(request, form, material)
+
+
+def _save(request: HttpRequest, material: Material, form: MaterialForm) -> bool:
+    try:
+        changed = change_material(
+            material, who=request.user, seen=form.cleaned_data["seen"], **form.material()
+        )
+    except NameTaken as refused:
+        form.add_error("name", str(refused))
+        return False
+    except ChangedMeanwhile as refused:
+        say_stale(form, str(refused), newest(material))
+        return False
+    except ValidationError as refused:
+        form.add_error(None, refused)
+        return False
+    messages.success(request, f"Saved: {form.cleaned_data['name']}." if changed else "Nothing was different.")
+    return True
+
+
+def _page(request: HttpRequest, form: MaterialForm, material: Material | None) -> HttpResponse:
+    page = {
+        "form": form,
+        "material": material,
+        "used_by": Operation.objects.filter(materials__material=material).distinct() if material else [],
+        "lines": lines(journal.entries(material)[:JOURNAL_LENGTH], say_change) if material else [],
+    }
+    return render(request, "office/material.html", page, status=422 if form.is_bound else 200)
+
+
+def say_change(name: str, before: Any, after: Any) -> list[Said]:
+    """A change of a material as it reads."""
+    return [(LABELS.get(name, name), _value(name, before), _value(name, after))]
+
+
+def _value(name: str, value: Any) -> str:
+    if name == "active":
+        return "in use" if value else "switched off"
+    if name == "waste_percent":
+        return f"{value} %"
+    return shown(dict(Material.Unit.choices).get(value, value))

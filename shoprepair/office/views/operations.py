@@ -1,0 +1,165 @@
+"""One operation of the catalogue: its steps, minutes, materials and cover, with an example price beside."""
+
+from typing import Any
+from uuid import uuid4
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST
+
+from shoprepair.office.forms.operations import LABELS, OperationForm, UsesForm
+from shoprepair.office.views.lines import Said, lines, shown
+from shoprepair.office.views.once import made
+from shoprepair.pricing import learning, rules, typical
+from shoprepair.pricing.catalogue_changes import (
+    NameTaken,
+    add_operation,
+    change_operation,
+    take_measured,
+)
+from shoprepair.pricing.models import Operation
+from shoprepair.pricing.stale import Stale
+from shoprepair.shop import journal
+from shoprepair.shop.access import owner_only
+
+JOURNAL_LENGTH = 20
+YES = {True: "yes", False: "no"}
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def add(request: HttpRequest) -> HttpResponse:
+    sent = request.POST if request.method == "POST" else None
+    form, uses = OperationForm(None, sent, initial={"key": uuid4().hex}), UsesForm(None, sent)
+    if _is_try(request):
+        return _page(request, None, form, uses)
+    if (
+        sent is not None
+        and uses.is_valid()
+        and (place := made(request, form, lambda: _add(request, form, uses)))
+    ):
+        return redirect(place)
+    return _page(request, None, form, uses)
+
+
+def _add(request: HttpRequest, form: OperationForm, uses: UsesForm) -> str:
+    operation = add_operation(who=request.user, uses=uses.uses(), **form.fields_of_operation())
+    messages.success(request, f"{operation} is in the catalogue.")
+    return reverse("catalogue")
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """A POST saves; with `try` it only shows what the example would cost."""
+    operation = get_object_or_404(Operation, pk=pk)
+    sent = request.POST if request.method == "POST" else None
+    form, uses = OperationForm(operation, sent), UsesForm(operation, sent)
+    if sent is None or _is_try(request):
+        return _page(request, operation, form, uses)
+    if all([form.is_valid(), uses.is_valid()]) and _save(request, operation, form, uses):
+        return redirect("operation", pk=pk)
+    return _page(request, operation, form, uses)
+
+
+def _is_try(request: HttpRequest) -> bool:
+    return request.method == "POST" and "try" in request.POST
+
+
+def _save(request: HttpRequest, operation: Operation, form: OperationForm, uses: UsesForm) -> bool:
+    try:
+        changed = change_operation(
+            operation,
+            who=request.user,
+            version=form.cleaned_data["version"],
+            uses=uses.uses(),
+            **form.fields_of_operation(),
+        )
+    except NameTaken as refused:
+        form.add_error("name", str(refused))
+        return False
+    except Stale as refused:
+        _say_stale(form, refused)
+        return False
+    except ValidationError as refused:
+        form.add_error(None, refused)
+        return False
+    messages.success(request, _saved(changed))
+    return True
+
+
+def _say_stale(form: OperationForm, refused: Stale) -> None:
+    form.add_error(None, f"{refused} Save again to set it as you typed it.")
+    form.data = form.data.copy()
+    form.data["version"] = refused.record.version
+
+
+def _saved(changed: dict[str, Any]) -> str:
+    names = [LABELS[name] for name in changed]
+    return f"Saved: {', '.join(names)}." if names else "Nothing was different, so nothing was changed."
+
+
+@owner_only
+@require_POST
+def take_minutes(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take what the bench needed as the catalogue's minutes."""
+    operation = get_object_or_404(Operation, pk=pk)
+    sent = request.POST.get("version", "")
+    version = int(sent) if sent.isascii() and sent.isdecimal() and len(sent) < 10 else 0
+    try:
+        changed = take_measured(operation, who=request.user, version=version)
+    except ValidationError as refused:
+        messages.error(request, " ".join(refused.messages))
+    except ValueError as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(request, _saved(changed))
+    return redirect("operation", pk=pk)
+
+
+def _page(
+    request: HttpRequest, operation: Operation | None, form: OperationForm, uses: UsesForm
+) -> HttpResponse:
+    page = {
+        "form": form,
+        "uses": uses,
+        "operation": operation,
+        "example": _example(operation, form, uses),
+        "hourly_rate": rules.current().hourly_rate,
+        "learned": learning.learned(operation) if operation and operation.measured.exists() else None,
+        "lines": lines(journal.entries(operation)[:JOURNAL_LENGTH], say_change) if operation else [],
+    }
+    if _is_try(request) and getattr(request, "htmx", False):
+        return render(request, "office/operation_example.html", page)
+    refused = form.is_bound and not _is_try(request)
+    return render(request, "office/operation.html", page, status=422 if refused else 200)
+
+
+def _example(operation: Operation | None, form: OperationForm, uses: UsesForm) -> typical.Typical | None:
+    """The typical case by what stands in the form; None while that cannot be read."""
+    if not form.is_bound:
+        return typical.case(operation, rules.current()) if operation else None
+    if not all([form.is_valid(), uses.is_valid()]):
+        return None
+    typed = Operation(code=operation.code if operation else "", **form.fields_of_operation())
+    return typical.case(typed, rules.current(), uses.uses())
+
+
+def say_change(name: str, before: Any, after: Any) -> list[Said]:
+    """A change of an operation as it reads."""
+    return [(LABELS.get(name, name), _value(name, before), _value(name, after))]
+
+
+def _value(name: str, value: Any) -> str:
+    if name == "cover_months":
+        return "for the life of the gear" if value is None else f"{value} months" if value else "no cover"
+    if isinstance(value, bool):
+        return YES[value]
+    if isinstance(value, list):
+        return "\n".join(value) or "none"
+    if name == "area":
+        return str(dict(Operation.Area.choices).get(value, value))
+    return shown(value)
