@@ -20,6 +20,12 @@ def rounded(amount: Decimal, step: Decimal) -> Decimal:
     return ((amount / step).quantize(Decimal(1), ROUND_HALF_UP) * step).quantize(CENT)
 
 
+def within(value: Decimal | int, most: Decimal) -> bool:
+    """Whether a figure lies between nought and `most` and has two decimals at most, so that none is lost."""
+    value = Decimal(value)
+    return value.is_finite() and 0 <= value <= most and value == value.quantize(CENT)
+
+
 def step_for(rounding: Decimal | str, currency: str) -> Decimal:
     """The rounding step, at least the smallest coin of the currency: no cents of a yen."""
     coin = Decimal(1).scaleb(-get_currency_precision(currency))

@@ -9,7 +9,7 @@ from django.db import transaction
 from django.db.models import F
 
 from shoprepair.pricing.models import PriceRules
-from shoprepair.pricing.money import MOST
+from shoprepair.pricing.money import MOST, within
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
@@ -27,7 +27,7 @@ LENGTHS = {"opening_reach_m": (0.05, 2.0), "opening_least_m": (0.05, 1.0)}
 """Metres: nobody's arm is shorter or longer."""
 CHANGEABLE = (*MONEY, *PERCENTS, *MINUTES, *LENGTHS, "tax_name", "rounding", "valid_days")
 LONGEST_VALID_DAYS = 365
-MOST_MINUTES = 480
+MOST_MINUTES = Decimal(480)
 
 
 def current() -> PriceRules:
@@ -59,11 +59,11 @@ def change(rules: PriceRules, *, who: Staff, version: int, **fields: Any) -> Pri
 
 def _problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
     for name, value in fields.items():
-        if name in MONEY and not 0 <= Decimal(value) <= MOST:
-            yield name, "An amount of money is nought or more."
-        if name in PERCENTS and not 0 <= Decimal(value) <= 100:
-            yield name, "A percentage lies between 0 and 100."
-        if name in MINUTES and not 0 <= Decimal(value) <= MOST_MINUTES:
+        if name in MONEY and not within(value, MOST):
+            yield name, "An amount of money is nought or more, with two decimals at most."
+        if name in PERCENTS and not within(value, Decimal(100)):
+            yield name, "A percentage lies between 0 and 100, with two decimals at most."
+        if name in MINUTES and not within(value, MOST_MINUTES):
             yield name, f"Minutes lie between 0 and {MOST_MINUTES}."
         if name in LENGTHS and not LENGTHS[name][0] <= value <= LENGTHS[name][1]:
             yield name, f"This length lies between {LENGTHS[name][0]} m and {LENGTHS[name][1]} m."

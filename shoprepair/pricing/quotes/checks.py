@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from shoprepair.pricing.models import QuoteLine
-from shoprepair.pricing.money import MOST
+from shoprepair.pricing.money import MOST, within
 
 LONGEST_NOTE = 5000
 LONGEST_VALID_DAYS = 365
@@ -44,17 +44,17 @@ def _line_problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
     if "kind" in fields and fields["kind"] not in QuoteLine.Kind.values:
         yield "kind", "Choose one of the kinds shown."
     for name in ("amount", "cost"):
-        if name in fields and not _between(fields[name], MOST):
+        if name in fields and not within(fields[name], MOST):
             yield name, f"An amount lies between nought and {MOST:,}."
-    if "minutes" in fields and not _between(fields["minutes"], MOST_MINUTES):
+    if "minutes" in fields and not within(fields["minutes"], MOST_MINUTES):
         yield "minutes", f"Minutes lie between 0 and {MOST_MINUTES}."
 
 
 def _quote_problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
     for name in ("discount_percent", "deposit_percent"):
-        if name in fields and not _between(fields[name], Decimal(100)):
-            yield name, "A percentage lies between 0 and 100."
-    if "deposit_from" in fields and not _between(fields["deposit_from"], MOST):
+        if name in fields and not within(fields[name], Decimal(100)):
+            yield name, "A percentage lies between 0 and 100, with two decimals at most."
+    if "deposit_from" in fields and not within(fields["deposit_from"], MOST):
         yield "deposit_from", f"An amount lies between nought and {MOST:,}."
     if len(note := fields.get("note", "")) > LONGEST_NOTE:
         yield "note", f"Say it in {LONGEST_NOTE} letters or fewer; these are {len(note)}."
@@ -72,10 +72,6 @@ def day_trouble(day: datetime.date) -> str:
     if (day - today).days > LONGEST_VALID_DAYS:
         return f"A quote is valid for {LONGEST_VALID_DAYS} days at most."
     return ""
-
-
-def _between(value: Decimal, most: Decimal) -> bool:
-    return Decimal(value).is_finite() and 0 <= value <= most
 
 
 def _one_line(text: str) -> str:

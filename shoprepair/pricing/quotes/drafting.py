@@ -9,13 +9,12 @@ from django.db.models import Max
 from django.utils import timezone
 
 from shoprepair.jobs.models import Job, Stage
-from shoprepair.pricing import rules, worth
+from shoprepair.pricing import estimate, proposals, rules, worth
 from shoprepair.pricing.lines import Line
 from shoprepair.pricing.models import PriceRules, Quote, QuoteLine
 from shoprepair.pricing.money import rounded, say, step_for
 from shoprepair.pricing.quotes import finding
 from shoprepair.pricing.quotes.lines import number, settle
-from shoprepair.pricing.quotes.reckoning import reckoned
 from shoprepair.pricing.quotes.steps import editing, lock, subject, written
 from shoprepair.shop import journal, settings
 from shoprepair.shop.models import Staff
@@ -36,7 +35,7 @@ def draft(job: Job, *, who: Staff) -> Quote:
             return open_draft
         now = rules.current()
         quote = _begin(job, now)
-        _add(quote, reckoned(job, now))
+        _add(quote, _reckoned(job, now))
         settle(quote)
         _journal_begun(quote, "was begun", who)
     return quote
@@ -75,7 +74,7 @@ def refresh(quote: Quote, *, who: Staff, version: int) -> Quote:
         draft.rounding = values["rounding"]
         draft.lines.filter(by_hand=False).delete()
         own = list(draft.lines.all())
-        fresh = [line for line in reckoned(draft.job, now) if not _stands(line, own)]
+        fresh = [line for line in _reckoned(draft.job, now) if not _stands(line, own)]
         added = _add(draft, fresh)
         number(_in_order([*own, *added]))
         settle(draft)
@@ -120,6 +119,12 @@ def _by_the_rules(job: Job, now: PriceRules) -> dict[str, Any]:
         "minimum_charge": now.minimum_charge,
         "worth": worth.of(job.inflatable, timezone.localdate(), now),
     }
+
+
+def _reckoned(job: Job, now: PriceRules) -> list[Line]:
+    """The job's repairs proposed and priced by today's catalogue, with the access they share."""
+    proposals.propose_job(job)
+    return estimate.lines_for(job, now)
 
 
 def _add(quote: Quote, lines: Iterable[Line]) -> list[QuoteLine]:

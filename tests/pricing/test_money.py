@@ -1,0 +1,140 @@
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shoprepair.pricing.money import MOST, read, rounded, say, step_for
+
+STEPS = [Decimal(step) for step in ("0.01", "0.05", "0.10", "1.00")]
+amounts = st.decimals(min_value=0, max_value=MOST, places=2)
+
+
+@pytest.mark.parametrize(
+    ("amount", "step", "shown"),
+    [
+        ("2.674", "0.01", "2.67"),
+        ("2.675", "0.01", "2.68"),
+        ("2.675", "0.05", "2.70"),
+        ("2.65", "0.10", "2.70"),
+        ("2.50", "1.00", "3.00"),
+        ("0", "1.00", "0.00"),
+    ],
+)
+def test_halves_are_rounded_up_to_the_shops_step(amount: str, step: str, shown: str) -> None:
+    assert str(rounded(Decimal(amount), Decimal(step))) == shown
+
+
+@given(amounts, st.sampled_from(STEPS))
+def test_a_rounded_amount_is_whole_steps_and_stays_when_rounded_again(amount: Decimal, step: Decimal) -> None:
+    shown = rounded(amount, step)
+    assert shown % step == 0
+    assert abs(shown - amount) <= step / 2
+    assert rounded(shown, step) == shown
+
+
+def test_a_step_of_nothing_rounds_nothing() -> None:
+    with pytest.raises(ValueError, match="more than nought"):
+        rounded(Decimal(1), Decimal(0))
+
+
+def test_the_step_is_never_finer_than_the_smallest_coin() -> None:
+    assert step_for("0.01", "USD") == Decimal("0.01")
+    assert step_for("0.05", "USD") == Decimal("0.05")
+    assert step_for("0.01", "JPY") == Decimal(1)
+    assert step_for("0.01", "KWD") == Decimal("0.01")
+
+
+@pytest.mark.parametrize(
+    ("amount", "currency", "locale", "said"),
+    [
+        ("1234.50", "USD", "en", "$1,234.50"),
+        ("1234.50", "EUR", "de", "1.234,50\xa0€"),
+        ("1234", "JPY", "en", "¥1,234"),
+        ("1234.50", "JPY", "en", "¥1,234.50"),
+        ("-12.00", "USD", "en", "-$12.00"),
+        ("12.00", "XTS", "en", "XTS12.00"),
+    ],
+)
+def test_an_amount_is_said_whole_as_the_locale_writes_it(
+    amount: str, currency: str, locale: str, said: str
+) -> None:
+    assert say(Decimal(amount), currency, locale).replace("XTS\xa0", "XTS") == said
+
+
+@pytest.mark.parametrize(
+    ("typed", "amount"),
+    [
+        ("12", "12.00"),
+        ("12.5", "12.50"),
+        ("12,50", "12.50"),
+        (".5", "0.50"),
+        ("1,234.50", "1234.50"),
+        ("1.234,50", "1234.50"),
+        ("1,234", "1234.00"),
+        ("1 234,5", "1234.50"),
+        ("1\u202f234,5", "1234.50"),
+        ("1'234.50", "1234.50"),
+        ("1,234,567.89", "1234567.89"),
+        ("$12", "12.00"),
+        ("12 usd", "12.00"),
+        ("99,999,999.99", "99999999.99"),
+        ("0", "0.00"),
+    ],
+)
+def test_an_amount_is_read_as_people_type_it(typed: str, amount: str) -> None:
+    assert str(read(typed, "USD")) == amount
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ("", "Write an amount, such as 12.50."),
+        ("  ", "Write an amount, such as 12.50."),
+        ("-3", "below nought"),
+        ("−3", "below nought"),
+        ("-$3", "below nought"),
+        ("1.234", "1250 without a dot"),
+        ("0,125", "two decimals or none"),
+        ("12.345", "two decimals or none"),
+        ("1,23,456", "two decimals or none"),
+        ("1.2.3", "two decimals or none"),
+        ("12.", "two decimals or none"),
+        ("1e5", "in figures"),
+        ("1e400", "in figures"),
+        ("NaN", "in figures"),
+        ("Infinity", "in figures"),
+        ("a lot", "in figures"),
+        ("１２", "in figures"),
+        ("٣", "in figures"),
+        ("12\x00", "in figures"),
+        ("<b>5</b>", "in figures"),
+        ("12 EUR", "The shop counts in USD."),
+        ("€12", "The shop counts in USD."),
+        ("123456789", "The largest amount is 99,999,999.99."),
+        ("9" * 10_000, "The largest amount is 99,999,999.99."),
+    ],
+)
+def test_what_is_no_amount_is_refused_in_one_sentence(typed: str, sentence: str) -> None:
+    with pytest.raises(ValueError, match=sentence):
+        read(typed, "USD")
+
+
+@given(amounts, st.sampled_from([("USD", "en"), ("EUR", "en"), ("CHF", "en"), ("JPY", "en")]))
+def test_what_is_said_is_read_back_to_the_cent(amount: Decimal, place: tuple[str, str]) -> None:
+    currency, locale = place
+    assert read(say(amount, currency, locale), currency) == amount
+
+
+@given(st.text(max_size=40))
+def test_whatever_is_typed_is_an_amount_or_a_sentence(typed: str) -> None:
+    assert said_of(typed).endswith(".") or 0 <= read(typed, "USD") <= MOST
+
+
+def said_of(typed: str) -> str:
+    """The refusal of what was typed, or nothing."""
+    try:
+        read(typed, "USD")
+    except ValueError as refusal:
+        return str(refusal)
+    return ""
