@@ -18,6 +18,8 @@ HOUR = Decimal(60)
 TENTH = Decimal("0.1")
 MILLIMETRE = Decimal("0.001")
 SQUARE_CENTIMETRE = Decimal("0.0001")
+LEAST_PART = Decimal(5)
+"""Cheaper things are not named beside the minutes."""
 _BASES = OperationMaterial.Basis
 
 
@@ -99,9 +101,14 @@ def _detail(minutes: Decimal, size: Measures, uses: Iterable[OperationMaterial])
         said.append(f"{size.stitched_m:.2f} m of stitching")
     if size.area_m2:
         said.append(f"{_area(size.area_m2)} m² of {size.kind}")
-    pieces = [use for use in uses if use.basis == _BASES.EACH and use.material.unit == "piece"]
-    said += [f"{_count(use.quantity)} × {use.material.name}" for use in pieces if use.material.price >= 5]
+    said += [f"{_count(use.quantity)} × {use.material.name}" for use in uses if _is_part(use)]
     return ", ".join(said)
+
+
+def _is_part(use: OperationMaterial) -> bool:
+    """Whether it is a thing that people count, such as a valve, rather than a dab of glue."""
+    whole = use.basis == _BASES.EACH and use.quantity == use.quantity.to_integral_value()
+    return whole and use.material.unit == "piece" and use.material.price >= LEAST_PART
 
 
 def _area(m2: float) -> str:

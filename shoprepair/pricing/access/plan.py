@@ -11,10 +11,10 @@ from shoprepair.jobs.models import Job
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.pricing import openings as exact
 from shoprepair.pricing import rules as price_rules
-from shoprepair.pricing.access.tubes import TubeLine, key_of, place_of, tube
 from shoprepair.pricing.models import PriceRules, Repair
 from shoprepair.pricing.proposals import layups
 from shoprepair.pricing.proposals.propose import repairs_of_job
+from shoprepair.pricing.tubes import TubeLine, key_of, place_of, tube
 
 TENTH = Decimal("0.1")
 _SLACK_M = 1e-6

@@ -8,6 +8,9 @@ from shoprepair.pricing.proposals.changes import (
     choose,
     drop,
 )
+from shoprepair.pricing.proposals.figures import figures
+from shoprepair.pricing.proposals.layups import extent_of, layup_of
+from shoprepair.pricing.proposals.notes import notes
 from shoprepair.pricing.proposals.propose import propose, propose_job, repairs_of, repairs_of_job
 from shoprepair.pricing.stale import Stale
 
@@ -19,6 +22,10 @@ __all__ = [
     "change_operation",
     "choose",
     "drop",
+    "extent_of",
+    "figures",
+    "layup_of",
+    "notes",
     "propose",
     "propose_job",
     "repairs_of",

@@ -16,6 +16,7 @@ from shoprepair.pricing.layup import (
     required_strength,
     rows_seated,
 )
+from shoprepair.pricing.models import Repair
 from shoprepair.pricing.proposals.asked import Asked
 from shoprepair.pricing.resewing import Seam
 from shoprepair.pricing.tape import Tape, holds, tape
@@ -50,6 +51,17 @@ def read(stored: dict[str, Any]) -> AnyLayup | None:
         return None
     of = KINDS[stored["kind"]]
     return of(**_figures(stored, {field.name for field in fields(of)}))
+
+
+def layup_of(repair: Repair) -> AnyLayup | None:
+    """The lay-up of a repair; None for one that needs none, such as a new bladder."""
+    return read(repair.layup)
+
+
+def extent_of(repair: Repair) -> tuple[float, float]:
+    """The damage under a repair along the tube and around it, m, as its lay-up was reckoned."""
+    demand = read_asked(repair.layup)
+    return demand.extent_m if demand else (0.0, 0.0)
 
 
 def read_asked(stored: dict[str, Any]) -> Asked | None:
@@ -198,6 +210,16 @@ def _fitting(least_m: float) -> Callable[[Asked], Seam | None]:
 def _strut_joint(asked: Asked) -> Seam | None:
     """Stitched once around, and as often as the force needs."""
     return _fitting(round(asked.around_m or 0.0, 3))(asked)
+
+
+def tape_for(asked: Asked) -> Tape:
+    """Ripstop tape over the damage, whether it holds there or not."""
+    return _tape_of(RIPSTOP_TAPE)(asked)
+
+
+def changed(layup: dict[str, Any], proposed: dict[str, Any]) -> bool:
+    """Whether a person changed a lay-up from what was proposed."""
+    return layup != proposed
 
 
 def _tape_of(material: str) -> Callable[[Asked], Tape]:

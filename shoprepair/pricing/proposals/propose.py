@@ -10,6 +10,7 @@ from shoprepair.jobs.models import Damage, Job
 from shoprepair.pricing.models import Operation, Repair
 from shoprepair.pricing.proposals import layups
 from shoprepair.pricing.proposals.asked import asked
+from shoprepair.pricing.proposals.bladders import Wanted, one_new_bladder_per_tube
 from shoprepair.pricing.proposals.remedies import Remedies, Remedy, remedies
 from shoprepair.pricing.proposals.situation import situation, washed_with
 
@@ -48,6 +49,7 @@ def propose_job(job: Job) -> list[Repair]:
     )
     washed = washed_with(damages)
     wanted = {damage.pk: _wanted(damage, wet=damage is washed) for damage in damages}
+    one_new_bladder_per_tube(damages, wanted)
     operations = _operations(wanted.values())
     made, renewed = [], []
     for damage in damages:
@@ -95,7 +97,7 @@ def _sorted(repairs: Iterable[Repair]) -> list[Repair]:
     return sorted(repairs, key=place)
 
 
-def _wanted(damage: Damage, *, wet: bool) -> dict[str, tuple[Remedy, dict[str, Any]]]:
+def _wanted(damage: Damage, *, wet: bool) -> Wanted:
     """Code to remedy and lay-up; nothing until somebody has said what kind of damage it is."""
     if not damage.kind:
         return {}
@@ -110,13 +112,13 @@ def _wanted(damage: Damage, *, wet: bool) -> dict[str, tuple[Remedy, dict[str, A
     }
 
 
-def _operations(wanted: Iterable[dict[str, Any]]) -> dict[str, Operation]:
+def _operations(wanted: Iterable[Wanted]) -> dict[str, Operation]:
     codes = {code for damage in wanted for code in damage}
     return {operation.code: operation for operation in Operation.objects.filter(code__in=codes, active=True)}
 
 
 def _settle(
-    damage: Damage, wanted: dict[str, tuple[Remedy, dict[str, Any]]], operations: dict[str, Operation]
+    damage: Damage, wanted: Wanted, operations: dict[str, Operation]
 ) -> tuple[list[Repair], list[Repair]]:
     """Repairs to be made and repairs to be written again, so that the damage has what it calls for."""
     there = {repair.operation.code: repair for repair in damage.repairs.all()}

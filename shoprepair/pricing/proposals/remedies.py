@@ -1,6 +1,6 @@
 """Which operations mend a finding: one table of part and kind, each entry a plain function.
 
-Where an answer was not given the dearer one is taken; `unknowns` says so. All thresholds are common
+Where an answer was not given the dearer one is taken; `unknown` says so. All thresholds are common
 practice, no source.
 """
 
@@ -13,8 +13,6 @@ from shoprepair.mechanics.description import (
     Face,
     FindingKind,
     Fold,
-    Quantity,
-    Sentence,
     Softens,
 )
 
@@ -75,34 +73,13 @@ Rule = Callable[[Situation], Remedies]
 
 def remedies(found: Situation) -> Remedies:
     """The operations for a damage, those it cannot do without first; each code once."""
-    rules = RULES[_part(found)]
+    rules = RULES[part(found)]
     found_here = rules[found.kind](found)
     if found.old_patch and found.kind is not FindingKind.RESIDUE:
         found_here += _residue(found)
     if found.wet:
         found_here += (Remedy(code="wash-and-dry"),)
     return tuple({remedy.code: remedy for remedy in reversed(found_here)}.values())[::-1]
-
-
-def unknowns(found: Situation) -> tuple[Sentence, ...]:
-    """What nobody said and what was taken instead, a sentence each."""
-    said = []
-    if found.length_m is None and found.kind in _MEASURED:
-        length = {"length": Quantity(found.taken_m, "m")}
-        said.append(Sentence("The length was not measured: taken as {length}.", length))
-    if _on_tube(found) and found.kind in _MAY_GO_THROUGH and found.through_bladder is Answer.UNKNOWN:
-        said.append(Sentence("Nobody said whether the bladder is whole: taken as hurt too."))
-    if found.kind is FindingKind.SCUFF and found.fold is Fold.UNTRIED:
-        said.append(Sentence("The fold was not tried: taken as folding to an edge."))
-    if found.kind is FindingKind.LEAK and found.softens is Softens.UNKNOWN:
-        said.append(Sentence("How fast it softens was not said: taken as within minutes."))
-    if found.kind is FindingKind.STITCHING and found.stitched_left_m is None:
-        said.append(Sentence("How much stitching is left was not said: taken as none."))
-    if _on_tube(found) and found.kind is FindingKind.SEAM_OPENED and found.face is Face.UNKNOWN:
-        said.append(Sentence("Which seam opened was not said: taken as one between two segments."))
-    if found.kind is FindingKind.RESIDUE and found.under is None:
-        said.append(Sentence("What lies under the old patch is not known: look before the price is final."))
-    return tuple(said)
 
 
 def either(choice: str, preferred: str, *others: str) -> Remedies:
@@ -222,17 +199,6 @@ def _always(*remedies: Remedy) -> Rule:
 
 
 _COVERS = (FindingKind.RESIDUE, FindingKind.STAIN)
-_MEASURED = {
-    FindingKind.CUT,
-    FindingKind.HOLE,
-    FindingKind.SCUFF,
-    FindingKind.SEAM_OPENED,
-    FindingKind.TEAR,
-    FindingKind.CRACK,
-    FindingKind.BURST,
-    FindingKind.RESIDUE,
-}
-_MAY_GO_THROUGH = (FindingKind.CUT, FindingKind.HOLE, FindingKind.SEAM_OPENED)
 _COVERED: dict[FindingKind, Rule] = {
     FindingKind.RESIDUE: _residue,
     FindingKind.STAIN: _always(Remedy(code="wash-and-dry"), Remedy(code="full-check", optional=True)),
@@ -279,12 +245,8 @@ RULES: dict[Element, dict[FindingKind, Rule]] = {
 """Part and kind of finding to the rule that names the operations, beside a fitting those of its tube."""
 
 
-def _part(found: Situation) -> Element:
+def part(found: Situation) -> Element:
     """A cut beside a fitting is a cut of the tube that carries it."""
     if found.kind in RULES[found.element]:
         return found.element
     return Element.STRUT if found.on_strut else Element.LEADING_EDGE
-
-
-def _on_tube(found: Situation) -> bool:
-    return _part(found) in (Element.LEADING_EDGE, Element.STRUT)
