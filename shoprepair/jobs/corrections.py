@@ -41,7 +41,7 @@ _CORRECTABLE: dict[type[Model], tuple[tuple[str, ...], Callable[[Any], None], st
     Job: (("promised_on", "note", "came_with", "arrived_wet", "received_at"), check_job, "job"),
     Customer: (("name", "phone", "email", "note"), checkin.check_customer, "customer"),
     Inflatable: (
-        ("serial", "colour", "bought_year", "condition", "note"),
+        ("serial", "colour", "bought_year", "new_price", "condition", "note"),
         checkin.check_inflatable,
         "inflatable",
     ),

@@ -5,9 +5,11 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
+from shoprepair.counter.forms.amounts import MoneyField, in_currency
 from shoprepair.counter.forms.customers import CustomerForm
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs.models import Customer, Job
+from shoprepair.shop.settings import current
 
 WET = {True: "yes", False: "no", None: ""}
 _NATIVE_MINUTE = "%Y-%m-%dT%H:%M"
@@ -98,12 +100,21 @@ class GearFactsForm(forms.Form):
         widget=forms.TextInput(attrs={"inputmode": "numeric"}),
         error_messages={"invalid": "Write the year with four figures: 2024."},
     )
+    new_price = MoneyField(
+        label="What it cost new",
+        required=False,
+        help_text="A quote is held against what it is worth today. Empty: as its pattern.",
+    )
     condition = forms.ChoiceField(
         label="Cloth", choices=Inflatable._meta.get_field("condition").choices, widget=forms.RadioSelect
     )
     note = forms.CharField(
         label="Note", max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 4, "dir": "auto"})
     )
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        in_currency(self, current().currency)
 
     @staticmethod
     def written(inflatable: Inflatable) -> dict[str, Any]:

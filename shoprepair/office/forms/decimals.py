@@ -86,10 +86,16 @@ class ExactField(forms.CharField):
 class MoneyField(ExactField):
     """An amount of the shop's currency."""
 
-    def __init__(self, label: str, hint: str = "", *, currency: str) -> None:
+    def __init__(self, label: str, hint: str = "", *, currency: str, required: bool = True) -> None:
         self.currency = currency
         super().__init__(
-            label, hint, unit=currency, high=money.MOST, places=2, empty="Write an amount, such as 12.50."
+            label,
+            hint,
+            unit=currency,
+            high=money.MOST,
+            places=2,
+            required=required,
+            empty="Write an amount, such as 12.50.",
         )
 
     def say(self, value: Decimal | int) -> str:

@@ -8,8 +8,10 @@ from django import forms
 
 from shoprepair.gear.changes import RANGES, TubeChange
 from shoprepair.gear.models import Cloth, Pattern, Tube
+from shoprepair.office.forms.decimals import MoneyField
 from shoprepair.office.forms.figures import FigureField, read_number, read_scaled, say_number, say_scaled
 from shoprepair.office.forms.shares import PointsField, StretchesField
+from shoprepair.shop.settings import current
 from shoprepair.shop.units import (
     Typed,
     Units,
@@ -31,6 +33,7 @@ LABELS = {
     "rated_pressure_pa": "Rated pressure",
     "rated_pressure_typed": "Rated pressure as written",
     "seam_efficiency": "Seam efficiency",
+    "new_price": "Price new",
     "bridle_stations": "Bridle points",
     "casing": "Casing cloth",
     "canopy": "Canopy cloth",
@@ -50,6 +53,7 @@ HINTS = {
     "sweep_m": "How far back the tip lies.",
     "rated_pressure_pa": "As printed beside the valve; it stays as you write it.",
     "seam_efficiency": "What a casing seam holds, as a share of the cloth.",
+    "new_price": "What a repair is held against. Nothing: not known.",
     "bridle_stations": "Percent of the half span from the centre, outwards.",
 }
 ASSUMABLE = (
@@ -121,7 +125,7 @@ class PatternForm(forms.Form):
 
     def __init__(self, pattern: Pattern, units: Units, *args: Any, **kwargs: Any) -> None:
         self.pattern, self.tubes = pattern, list(pattern.tubes.all())
-        stored = ("name", "casing", "canopy", "window", "assumed", "version")
+        stored = ("name", "casing", "canopy", "window", "assumed", "version", "new_price")
         kwargs["initial"] = {name: getattr(pattern, name) for name in stored}
         super().__init__(*args, label_suffix="", **kwargs)
         self._add_figures(units)
@@ -137,6 +141,7 @@ class PatternForm(forms.Form):
         self.fields["area_m2"] = self._number("area_m2", say_number, read_number)
         self.fields["seam_efficiency"] = self._number("seam_efficiency", say_scaled(0.01), read_scaled(0.01))
         self.fields["rated_pressure_pa"] = PressureField(self.pattern, units)
+        self.fields["new_price"] = MoneyField("", currency=current().currency, required=False)
         if self.pattern.support == Pattern.Support.BRIDLED:
             self.fields["bridle_stations"] = PointsField(self.pattern.bridle_stations)
 
@@ -178,6 +183,7 @@ class PatternForm(forms.Form):
         """The pattern's own fields as they are stored."""
         data = self.cleaned_data
         names = [*LENGTHS, "name", "area_m2", "seam_efficiency", "casing", "canopy", "window", "assumed"]
+        names.append("new_price")
         fields = {name: data[name] for name in names}
         if "bridle_stations" in data:
             fields["bridle_stations"] = data["bridle_stations"]

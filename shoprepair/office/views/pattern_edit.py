@@ -15,6 +15,9 @@ from shoprepair.shop import journal
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.changes import ChangedMeanwhile
 
+JUDGED_BY_NONE = {"name", "new_price"}
+"""What no assessment rests on."""
+
 
 @owner_only
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -54,16 +57,16 @@ def _save(request: HttpRequest, pattern: Pattern, form: PatternForm) -> bool:
     except ValueError as refused:
         form.add_error(None, str(refused))
         return False
-    _say_saved(request, pattern, bool(changed))
+    _say_saved(request, pattern, set(changed))
     return True
 
 
-def _say_saved(request: HttpRequest, pattern: Pattern, changed: bool) -> None:
+def _say_saved(request: HttpRequest, pattern: Pattern, changed: set[str]) -> None:
     if not changed:
         messages.info(request, "Nothing was different, so nothing was changed.")
         return
     messages.success(request, f"Saved. Version {pattern.version + 1} of {pattern}.")
-    if count := open_jobs(pattern).count():
+    if changed - JUDGED_BY_NONE and (count := open_jobs(pattern).count()):
         jobs = "One open job rests" if count == 1 else f"{count} open jobs rest"
         messages.warning(
             request, f"{jobs} on the figures from before. Re-assess the open jobs under load cases."
