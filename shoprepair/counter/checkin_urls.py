@@ -20,6 +20,7 @@ urlpatterns = [
     path("jobs/<int:number>/damages/<int:damage_number>/restore/", damages.restore, name="damage-restore"),
     path("jobs/<int:number>/photos/", photos.add, name="photo-add"),
     path("photos/<str:key>/<str:size>.jpg", photos.photo, name="photo"),
+    path("photos/<str:key>/share/", photos.share, name="photo-share"),
     path("photos/<str:key>/remove/", photos.remove, name="photo-remove"),
     path("photos/<str:key>/restore/", photos.restore, name="photo-restore"),
     path("my/units/", person.units, name="my-units"),

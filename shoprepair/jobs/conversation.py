@@ -14,6 +14,10 @@ from shoprepair.shop.models import Staff
 LONGEST_TEXT = 2000
 LONGEST_NAME = 120
 MOST_UNANSWERED_A_DAY = 20
+_BLANK_LETTERS = frozenset("\u115f\u1160\u3164\uffa0")
+"""Letters to Unicode, nothing to the eye."""
+_JOINERS = frozenset("\u200c\u200d")
+"""Invisible, and part of how names are written in several scripts."""
 
 
 class NotSaid(ValueError):
@@ -72,8 +76,9 @@ def unanswered(job: Job) -> bool:
 
 def clean_name(name: str) -> str:
     """A person's name on one line. Raises NotSaid where nothing in it can be read, or it is over-long."""
-    name = " ".join(_readable(name).split())
-    if not any(character.isalnum() for character in name):
+    seen = (c for c in _readable(name) if c in _JOINERS or unicodedata.category(c) != "Cf")
+    name = " ".join("".join(seen).split())
+    if not any(character.isalnum() and character not in _BLANK_LETTERS for character in name):
         raise NotSaid("Type your name, so that the shop knows who says it.", "name")
     if len(name) > LONGEST_NAME:
         raise NotSaid(f"A name has at most {LONGEST_NAME} characters; this one has {len(name)}.", "name")
@@ -98,7 +103,7 @@ def _write_letter(job: Job, question: str, answer: str, link: str) -> None:
     context = {
         "customer": job.customer.name,
         "job": str(job),
-        "gear": str(job.inflatable.pattern),
+        "gear": str(job.inflatable),
         "link": link,
         "question": question,
         "answer": answer,

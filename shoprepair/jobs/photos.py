@@ -76,6 +76,16 @@ def restore(photo: Photo, who: Staff) -> Photo:
     return _set_removed(photo, None, "photo.restored", "restored", who)
 
 
+def share(photo: Photo, shared: bool, *, who: Staff) -> Photo:
+    """Let the customer see a photo on the status link, or no longer."""
+    with transaction.atomic():
+        if Photo.objects.filter(pk=photo.pk).exclude(shared=shared).update(shared=shared):
+            verb, done = ("photo.shared", "shown to") if shared else ("photo.unshared", "hidden from")
+            _journal(photo, verb, f"A photo{_of(photo)} was {done} the customer.", who)
+    photo.refresh_from_db(fields=("shared",))
+    return photo
+
+
 class _Jpeg:
     __slots__ = ("content", "height", "width")
 

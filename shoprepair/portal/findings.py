@@ -15,6 +15,8 @@ from shoprepair.shop.units import Units, say, sentence
 
 NOT_JUDGED = "The shop is still looking at it."
 SHOWN_AT_FIRST = 6
+ROOMY = 12
+"""Up to so many tags are legible on a drawing as wide as a phone."""
 SEVEREST_FIRST = [Band.GROUNDED, Band.REPAIR_FIRST, Band.NEXT_SERVICE, Band.WATCH]
 
 

@@ -1,8 +1,11 @@
 """The quote as its customer reads and answers it: lines, what may be chosen, what it comes to."""
 
-from collections.abc import Collection, Iterator
+import re
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+
+from babel.numbers import get_currency_precision
 
 from shoprepair.pricing import money, totals
 from shoprepair.pricing.models import Quote, QuoteLine
@@ -27,6 +30,13 @@ class Line:
     """What the shop advises, among lines that exclude each other."""
     shared: str = ""
     """Why time is charged once, where one opening serves several damages."""
+
+    @property
+    def tags(self) -> str:
+        """Which damages it is for: "For tags 1–3 and 7"."""
+        runs = list(_runs(sorted(self.damages)))
+        words = " and ".join([", ".join(runs[:-1]), runs[-1]] if len(runs) > 1 else runs)
+        return f"For tag{'s' if len(self.damages) > 1 else ''} {words}" if words else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +72,14 @@ class Offer:
     """Empty where none is asked for."""
 
     @property
-    def reckoning(self) -> dict[str, int]:
-        """What the page's script adds up with: hundredths of the currency and of a percent."""
+    def reckoning(self) -> dict[str, int | str]:
+        """What the page's script adds up and writes with: hundredths of the currency and of a percent."""
         quote = self.quote
+        before, after = re.split(r"[\d.,]+", money.say(Decimal(1), quote.currency), maxsplit=1)
         return {
+            "before": before,
+            "after": after,
+            "decimals": get_currency_precision(quote.currency),
             "step": cents(quote.rounding),
             "minimum": 0 if quote.warranty else cents(rounded(quote.minimum_charge, quote.rounding)),
             "discount": cents(quote.discount_percent),
@@ -93,10 +107,15 @@ def offer(quote: Quote, taken: Collection[int] | None = None) -> Offer:
         choices=tuple(_choices(rows, of)),
         extras=tuple(of[row.pk] for row in rows if row.optional and not row.choice),
         sums=tuple(_sums(quote, reckoned)),
-        total=money.say(reckoned.total, quote.currency),
+        total=said(reckoned.total, quote.currency),
         total_exact=reckoned.total,
-        deposit=money.say(reckoned.deposit, quote.currency) if reckoned.deposit else "",
+        deposit=said(reckoned.deposit, quote.currency) if reckoned.deposit else "",
     )
+
+
+def said(amount: Decimal, currency: str) -> str:
+    """The amount as people read it, with a minus that is as wide as a figure."""
+    return money.say(amount, currency).replace("-", "\N{MINUS SIGN}")
 
 
 def percent(share: Decimal) -> str:
@@ -119,7 +138,7 @@ def _line(shown: totals.Shown, quote: Quote, advised: dict[int, bool]) -> Line:
         text=row.text,
         detail=row.detail,
         damages=tuple(row.damages),
-        amount=money.say(shown.amount, quote.currency),
+        amount=said(shown.amount, quote.currency),
         cents=cents(shown.amount),
         taken=shown.taken,
         advised=bool(row.choice) and advised[row.pk],
@@ -129,16 +148,26 @@ def _line(shown: totals.Shown, quote: Quote, advised: dict[int, bool]) -> Line:
 
 def _sums(quote: Quote, reckoned: totals.Totals) -> Iterator[Sum]:
     def say(amount: Decimal) -> str:
-        return money.say(amount, quote.currency)
+        return said(amount, quote.currency)
 
     added = any((reckoned.minimum_added, reckoned.discount_percent, reckoned.tax_percent))
-    yield Sum("subtotal", "All of these", say(reckoned.subtotal), shown=added)
+    yield Sum("subtotal", "Together", say(reckoned.subtotal), shown=added)
     raised = f"Raised to the shop’s least charge of {say(quote.minimum_charge)}"
     yield Sum("minimum", raised, say(reckoned.minimum_added), shown=bool(reckoned.minimum_added))
     discount = f"Discount, {percent(quote.discount_percent)}"
     yield Sum("discount", discount, say(-reckoned.discount), shown=bool(quote.discount_percent))
     tax = f"{quote.tax_name}, {percent(quote.tax_percent)}"
     yield Sum("tax", tax, say(reckoned.tax), shown=bool(quote.tax_percent))
+
+
+def _runs(numbers: Sequence[int]) -> Iterator[str]:
+    """1, 2, 3, 7 as "1–3", "7"."""
+    start = 0
+    for place, number in enumerate(numbers):
+        if place + 1 == len(numbers) or numbers[place + 1] > number + 1:
+            first = numbers[start]
+            yield str(first) if first == number else f"{first}{'–' if number > first + 1 else ', '}{number}"
+            start = place + 1
 
 
 def cents(amount: Decimal) -> int:

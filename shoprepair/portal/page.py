@@ -12,6 +12,7 @@ from shoprepair.jobs.models import Job, Message, StatusLink
 from shoprepair.portal import findings
 from shoprepair.portal.costs import costs
 from shoprepair.portal.forms.question import QuestionForm
+from shoprepair.portal.record import Record
 from shoprepair.portal.safety import safety
 from shoprepair.portal.standing import standing
 from shoprepair.shop.units import Units, units_for
@@ -32,14 +33,15 @@ def page(
     # The shop's units, whoever is logged in: the customer and the shop look at one page.
     units = units_for(None, request.shop)
     job, said = link.job, list(conversation.messages(link.job))
+    priced = costs(job, taken)
     context = {
         "job": job,
         "token": links.token(link),
         "standing": standing(job, timezone.localdate()),
         **_found(job, units),
-        **costs(job, taken),
+        **priced,
         "said": said,
-        "question": QuestionForm(initial={"name": _known_name(said)}),
+        "question": QuestionForm(initial={"name": _known_name(said, priced["record"])}),
     }
     return render(request, "portal/status.html", {**context, **shown}, status=status)
 
@@ -55,12 +57,14 @@ def _found(job: Job, units: Units) -> dict[str, Any]:
     return {
         "safety": safety(job, damages, units),
         "drawing": findings.drawing(job, damages, units),
+        "crowded": len(found) > findings.ROOMY,
         "found": found[: findings.SHOWN_AT_FIRST],
         "found_more": found[findings.SHOWN_AT_FIRST :],
         "photos": [photo for photo in findings.shared_photos(job) if photo.damage_id is None],
     }
 
 
-def _known_name(said: list[Message]) -> str:
-    """The name that the customer last asked under."""
-    return next((message.name for message in reversed(said) if message.by_id is None), "")
+def _known_name(said: list[Message], answered: Record | None) -> str:
+    """The name that the customer last asked under, or else answered a quote under."""
+    asked = (message.name for message in reversed(said) if message.by_id is None)
+    return next(asked, answered.name if answered else "")

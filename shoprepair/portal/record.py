@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from shoprepair.portal.offer import SHARED, Line, Sum, cents, percent
+from shoprepair.portal.offer import SHARED, Line, Sum, cents, percent, said
 from shoprepair.pricing.models import Quote, QuoteLine
-from shoprepair.pricing.money import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +45,7 @@ def record(quote: Quote) -> Record:
         left_out=tuple(line for line in lines if not line.taken),
         sums=tuple(_sums(agreed)),
         total=_said(agreed, "total"),
-        deposit=say(deposit, agreed["currency"]) if deposit else "",
+        deposit=said(deposit, agreed["currency"]) if deposit else "",
         note=agreed["note"],
         terms=agreed["terms"],
     )
@@ -60,7 +59,7 @@ def _line(kept: Mapping[str, Any], currency: str) -> Line:
         text=kept["text"],
         detail=kept["detail"],
         damages=tuple(kept["damages"]),
-        amount=say(amount, currency),
+        amount=said(amount, currency),
         cents=cents(amount),
         taken=kept["taken"],
         shared=SHARED if shared else "",
@@ -70,14 +69,14 @@ def _line(kept: Mapping[str, Any], currency: str) -> Line:
 def _sums(agreed: Mapping[str, Any]) -> Iterator[Sum]:
     discount, tax = Decimal(agreed["discount_percent"]), Decimal(agreed["tax_percent"])
     minimum = Decimal(agreed["minimum_added"])
-    yield Sum("subtotal", "All of these", _said(agreed, "subtotal"), shown=any((minimum, discount, tax)))
+    yield Sum("subtotal", "Together", _said(agreed, "subtotal"), shown=any((minimum, discount, tax)))
     yield Sum(
         "minimum", "Raised to the shop’s least charge", _said(agreed, "minimum_added"), shown=bool(minimum)
     )
-    taken_off = say(-Decimal(agreed["discount"]), agreed["currency"])
+    taken_off = said(-Decimal(agreed["discount"]), agreed["currency"])
     yield Sum("discount", f"Discount, {percent(discount)}", taken_off, shown=bool(discount))
     yield Sum("tax", f"{agreed['tax_name']}, {percent(tax)}", _said(agreed, "tax"), shown=bool(tax))
 
 
 def _said(agreed: Mapping[str, Any], amount: str) -> str:
-    return say(Decimal(agreed[amount]), agreed["currency"])
+    return said(Decimal(agreed[amount]), agreed["currency"])

@@ -7,7 +7,6 @@
 
   const figure = (name) => Number(form.dataset[name]);
   const step = figure("step");
-  const currency = form.dataset.currency;
 
   function share(amount, hundredthsOfPercent) {
     const parts = 10000 * step;
@@ -16,9 +15,10 @@
   }
 
   function said(cents) {
-    const usual = new Intl.NumberFormat("en", { style: "currency", currency: currency });
-    if (cents % 100 === 0 || usual.resolvedOptions().maximumFractionDigits > 0) return usual.format(cents / 100);
-    return new Intl.NumberFormat("en", { style: "currency", currency: currency, minimumFractionDigits: 2 }).format(cents / 100);
+    const decimals = cents % 100 ? 2 : figure("decimals");
+    const shape = { minimumFractionDigits: decimals, maximumFractionDigits: decimals };
+    const digits = new Intl.NumberFormat("en", shape).format(Math.abs(cents) / 100);
+    return (cents < 0 ? "\u2212" : "") + form.dataset.before + digits + form.dataset.after;
   }
 
   function taken() {

@@ -70,6 +70,14 @@ def restore(request: HttpRequest, key: str) -> HttpResponse:
     return _change(request, key, photos.restore)
 
 
+@require_POST
+def share(request: HttpRequest, key: str) -> HttpResponse:
+    """Let the customer see a photo, or with `shared` empty no longer. Sent twice, it is done once."""
+    found = get_object_or_404(Photo.objects.select_related("job", "damage"), key=key)
+    photos.share(found, bool(request.POST.get("shared")), who=request.user)
+    return redirect(next_page(request, _photos_of(found.job)))
+
+
 def _change(request: HttpRequest, key: str, change: Callable[[Photo, Staff], Any]) -> HttpResponse:
     found = get_object_or_404(Photo.objects.select_related("job", "damage"), key=key)
     change(found, request.user)

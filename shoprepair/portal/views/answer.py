@@ -15,7 +15,9 @@ from shoprepair.pricing import answers, quotes, totals
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.money import say
 
-NEWER = "The shop has sent a newer quote since you opened this page. This is it; look at it before you answer."
+NEWER = (
+    "The shop has sent a newer quote since you opened this page. This is it; look at it before you answer."
+)
 TAKEN_BACK = "The shop has taken this quote back since you opened the page, so it was not answered."
 OTHER_TOTAL = "What you chose comes to {now}. Accept again if that is right; nothing was sent yet."
 

@@ -5,9 +5,12 @@ from django.views.decorators.http import require_safe
 
 from shoprepair.jobs import photos
 from shoprepair.jobs.models import StatusLink
+from shoprepair.papers import quote as paper
+from shoprepair.papers.answer import pdf_response
 from shoprepair.portal.findings import shared_photos
 from shoprepair.portal.guard import by_link, gone, public
-from shoprepair.portal.page import page
+from shoprepair.portal.page import base_url, page
+from shoprepair.pricing import quotes
 
 
 @by_link
@@ -32,9 +35,13 @@ def photo(request: HttpRequest, link: StatusLink, key: str, size: str) -> HttpRe
 
 @by_link
 @require_safe
-def quote_pdf(request: HttpRequest, _link: StatusLink) -> HttpResponse:
-    """The quote as a PDF to keep or to print."""
-    return gone(request)
+def quote_pdf(request: HttpRequest, link: StatusLink) -> HttpResponse:
+    """The quote that the page shows, as a PDF to keep or to print."""
+    quote = quotes.current(link.job)
+    if quote is None:
+        return gone(request)
+    content = paper.render(quote, paper=request.shop.paper, base_url=base_url(request))
+    return pdf_response(content, f"quote-{paper.number(quote)}.pdf")
 
 
 @public
