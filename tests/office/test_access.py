@@ -9,15 +9,18 @@ from tests.factories import ClothFactory, PatternFactory
 pytestmark = pytest.mark.django_db
 
 PAGES = ["office", "settings", "load-figures", "people", "person-add", "patterns", "cloths", "cloth-add"]
-PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit"]
+PAGES += ["mail-texts"]
+PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text"]
 DEEDS = ["re-assess"]
 DEEDS_OF_ONE = ["person-password", "person-disable", "person-enable", "pattern-copy"]
+DEEDS_OF_ONE += ["mail-text-preview", "mail-text-reset"]
 
 
 @pytest.fixture
 def addresses(counter) -> dict[str, str]:
     """Every address of the office but the first owner's."""
     one = {"person": counter.pk, "pattern": PatternFactory().pk, "cloth": ClothFactory().pk}
+    one["mail"] = "quote-out"
     found = {name: reverse(name) for name in [*PAGES, *DEEDS]}
     for name in [*PAGES_OF_ONE, *DEEDS_OF_ONE]:
         found[name] = reverse(name, args=[one[name.partition("-")[0]]])

@@ -59,7 +59,7 @@ def office(request: HttpRequest) -> HttpResponse:
         "operations": Operation.objects.filter(active=True).count(),
         "materials": Material.objects.filter(active=True).count(),
         "due": is_due(load_figures()),
-        "outbox": worker.standing(),
+        "outbox": worker.standing(request.shop),
     }
     return render(request, "office/office.html", page)
 

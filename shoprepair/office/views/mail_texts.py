@@ -27,7 +27,7 @@ LABELS = {"subject": "Subject", "body": "Letter"}
 def mail_texts(request: HttpRequest) -> HttpResponse:
     """How the outbox stands, what did not leave, and every text."""
     page = {
-        "outbox": worker.standing(),
+        "outbox": worker.standing(request.shop),
         "stuck": [(letter, _job_of(letter)) for letter in worker.stuck()[:STUCK_SHOWN]],
         "texts": [(text, texts.wording(text.code)) for text in texts.TEXTS.values()],
     }

@@ -5,7 +5,7 @@ import threading
 from dataclasses import dataclass
 
 from django.db import OperationalError, close_old_connections
-from django.db.models import F, Q, QuerySet
+from django.db.models import Count, F, Q, QuerySet
 from django.utils import timezone
 
 from shoprepair.mail_url import MailServer
@@ -101,11 +101,12 @@ class Standing:
     """Whether letters could leave but none is sending them."""
 
 
-def standing() -> Standing:
+def standing(shop: Shop) -> Standing:
     """How many letters wait, failed or may have arrived, and whether they leave at all."""
-    counts = {state: Letter.objects.filter(state=state).count() for state in State}
+    counted = Letter.objects.order_by("state").values_list("state").annotate(Count("pk"))
+    counts = dict.fromkeys(State.values, 0) | dict(counted)
     late = timezone.now() - schedule.LEASE
-    obstacle = server.obstacle(settings.current())
+    obstacle = server.obstacle(shop)
     return Standing(
         obstacle=obstacle,
         waiting=counts[State.WAITING] + counts[State.SENDING],

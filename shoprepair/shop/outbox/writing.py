@@ -90,7 +90,7 @@ def address_trouble(address: str) -> str:
         validate_email(address)
     except ValidationError:
         return f"“{address[:120]}” is not an e-mail address"
-    return ""
+    return "" if len(address) <= LONGEST_ADDRESS else "an e-mail address has 254 characters at most"
 
 
 def _change(
