@@ -1,7 +1,7 @@
 """A new quote: begun from the repairs, reckoned anew, or begun from one that was out."""
 
 import datetime
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Any
 
 from django.db import transaction
@@ -35,7 +35,7 @@ def draft(job: Job, *, who: Staff) -> Quote:
             return open_draft
         now = rules.current()
         quote = _begin(job, now)
-        _add(quote, _reckoned(job, now))
+        number(_merged(quote, _reckoned(job, now)))
         settle(quote)
         _journal_begun(quote, "was begun", who)
     return quote
@@ -73,10 +73,7 @@ def refresh(quote: Quote, *, who: Staff, version: int) -> Quote:
         values = _by_the_rules(draft.job, now)
         draft.rounding = values["rounding"]
         draft.lines.filter(by_hand=False).delete()
-        own = list(draft.lines.all())
-        fresh = [line for line in _reckoned(draft.job, now) if not _stands(line, own)]
-        added = _add(draft, fresh)
-        number(_in_order([*own, *added]))
+        number(_merged(draft, _reckoned(draft.job, now)))
         settle(draft)
         after = {line.text: say(line.amount, draft.currency) for line in draft.lines.all()}
         changes = journal.differences(before, after)
@@ -127,43 +124,52 @@ def _reckoned(job: Job, now: PriceRules) -> list[Line]:
     return estimate.lines_for(job, now)
 
 
-def _add(quote: Quote, lines: Iterable[Line]) -> list[QuoteLine]:
-    """Put reckoned lines under those that stand, each rounded to the quote's step."""
-    first = quote.lines.count() + 1
-    return [
-        QuoteLine.objects.create(
-            quote=quote,
-            position=position,
-            kind=line.kind,
-            text=line.text[:200],
-            detail=line.detail[:300],
-            repair_id=line.repair_id,
-            operation_code=line.operation_code,
-            damages=list(line.damages),
-            minutes=line.minutes,
-            cost=line.cost,
-            amount=rounded(line.amount, quote.rounding),
-            optional=line.optional,
-            choice=line.choice,
-            taken=line.taken,
-        )
-        for position, line in enumerate(lines, first)
-    ]
+def _merged(quote: Quote, reckoned: Iterable[Line]) -> list[QuoteLine]:
+    """The reckoned lines in their order, a person's line in place of the one it stands for, then the rest."""
+    own = list(quote.lines.all())
+    lines: list[QuoteLine] = []
+    for line in reckoned:
+        kept = next((each for each in own if _stands_for(each, line)), None)
+        if kept is None or kept not in lines:
+            lines.append(kept or _put(quote, line))
+    lines += [each for each in own if each not in lines]
+    kinds = list(QuoteLine.Kind)
+    return sorted(lines, key=lambda line: kinds.index(QuoteLine.Kind(line.kind)))
 
 
-def _stands(line: Line, own: Sequence[QuoteLine]) -> bool:
-    """Whether a person's line already stands for this one: the same repair, or the same access or part."""
-    return any(
-        (kept.kind, kept.repair_id, kept.operation_code) == (line.kind, line.repair_id, line.operation_code)
-        and (line.repair_id or set(kept.damages) & set(line.damages) or kept.damages == list(line.damages))
-        for kept in own
+def _put(quote: Quote, line: Line) -> QuoteLine:
+    """A reckoned line in a quote, rounded to the quote's step; it is numbered afterwards."""
+    return QuoteLine.objects.create(
+        quote=quote,
+        position=0,
+        kind=line.kind,
+        text=line.text[:200],
+        detail=line.detail[:300],
+        repair_id=line.repair_id,
+        operation_code=line.operation_code,
+        damages=list(line.damages),
+        minutes=line.minutes,
+        cost=line.cost,
+        amount=rounded(line.amount, quote.rounding),
+        optional=line.optional,
+        choice=line.choice,
+        taken=line.taken,
     )
 
 
-def _in_order(lines: list[QuoteLine]) -> list[QuoteLine]:
-    """Repairs first, then access, parts and extras; within each as they stood."""
-    kinds = list(QuoteLine.Kind)
-    return sorted(lines, key=lambda line: kinds.index(QuoteLine.Kind(line.kind)))
+def _stands_for(kept: QuoteLine, line: Line) -> bool:
+    """Whether a person's line stands for a reckoned one: the same repair, opening or words.
+
+    The opening may serve other damages by now than when the person set its price.
+    """
+    if kept.kind != line.kind:
+        return False
+    if line.repair_id or kept.repair_id:
+        return line.repair_id == kept.repair_id
+    if line.operation_code:
+        shared = set(kept.damages) & set(line.damages)
+        return kept.operation_code == line.operation_code and bool(shared or not line.damages)
+    return kept.text == line.text
 
 
 def _journal_begun(quote: Quote, how: str, who: Staff) -> None:

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import Any
 
-from shoprepair.pricing.models import Quote, QuoteLine
+from shoprepair.pricing.models import Quote, QuoteLine, Repair
 from shoprepair.pricing.money import rounded, say
 from shoprepair.pricing.quotes import checks, choosing, words
 from shoprepair.pricing.quotes.steps import editing, written
@@ -11,6 +11,9 @@ from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
 
 LINE = ("text", "detail", "amount", "cost", "minutes", "optional", "choice", "taken")
+BELONGS_TO = ("repair_id", "operation_code", "damages")
+ADDED = (*LINE, "repair_id", "operation_code", "damages")
+"""What a new line may say further: what it stood for, where one is put back that was removed."""
 QUOTE = ("discount_percent", "deposit_percent", "deposit_from", "valid_until", "note", "warranty")
 
 
@@ -31,14 +34,16 @@ def add_line(
     kind: str = QuoteLine.Kind.EXTRA,
     **fields: Any,
 ) -> QuoteLine:
-    """Write a further line under the others; `fields` as of `change_line`.
+    """Write a further line under the others; `fields` as of `change_line`, and what a line that is put
+    back belongs to: repair_id, operation_code, damages.
 
     Raises ValidationError with a sentence per field, NotADraft and Stale.
     """
-    _known(fields, LINE)
+    _known(fields, (*LINE, *BELONGS_TO))
     given = checks.line_fields({"text": text, "amount": amount, "kind": kind, **fields})
     with editing(quote, version) as draft:
         given["amount"] = rounded(given["amount"], draft.rounding)
+        given["repair_id"] = _repair_of(draft, given.get("repair_id"))
         last = draft.lines.order_by("position").last()
         position = last.position + 1 if last else 1
         line = QuoteLine.objects.create(quote=draft, position=position, by_hand=True, **given)
@@ -134,6 +139,12 @@ def _line(draft: Quote, line: QuoteLine) -> QuoteLine:
     if found is None:
         raise NoSuchLine
     return found
+
+
+def _repair_of(draft: Quote, pk: int | None) -> int | None:
+    """The repair that a line stands for, where the job has it (still)."""
+    there = pk is not None and Repair.objects.filter(pk=pk, damage__job=draft.job_id).exists()
+    return pk if there else None
 
 
 def _known(fields: dict[str, Any], names: tuple[str, ...]) -> None:
