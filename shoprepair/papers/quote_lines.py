@@ -1,14 +1,12 @@
 """The lines of a quote as its paper shows them: what is done, what is chosen, what may be left out."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, cast
 
 from shoprepair.pricing import money, totals
 from shoprepair.pricing.models import Quote, QuoteLine
-
-SHARED = "Opened and closed once, and charged once, for all of them."
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,8 +19,6 @@ class Row:
     damages: tuple[int, ...] = ()
     boxed: bool = False
     ticked: bool = True
-    note: str = ""
-    """Why shared time is charged once."""
     then: str = ""
     """What the total becomes the other way round."""
 
@@ -55,7 +51,6 @@ def as_agreed(agreed: Mapping[str, Any]) -> tuple[Group, ...]:
                 amount=money.say(Decimal(line["amount"]), agreed["currency"]),
                 damages=tuple(line["damages"]),
                 ticked=taken,
-                note=_shared(line["kind"], line["damages"]),
             )
             for line in agreed["lines"]
             if line["taken"] == taken
@@ -63,10 +58,6 @@ def as_agreed(agreed: Mapping[str, Any]) -> tuple[Group, ...]:
 
     found = (Group("", rows(taken=True)), Group("Offered and not taken", rows(taken=False)))
     return tuple(group for group in found if group.rows)
-
-
-def _shared(kind: str, damages: Sequence[int]) -> str:
-    return SHARED if kind == QuoteLine.Kind.ACCESS and len(damages) > 1 else ""
 
 
 class _Offer:
@@ -81,7 +72,7 @@ class _Offer:
     def fixed(self) -> Iterator[Row]:
         for line in self._lines:
             if not line.choice and not line.optional:
-                yield self._row(line, note=_shared(line.kind, line.damages))
+                yield self._row(line)
 
     def choices(self) -> Iterator[tuple[Row, ...]]:
         for word in dict.fromkeys(line.choice for line in self._lines if line.choice):
@@ -100,7 +91,7 @@ class _Offer:
     def _then(self, taken: set[int]) -> str:
         return f"total then {money.say(totals.of(self._quote, taken).total, self._quote.currency)}"
 
-    def _row(self, line: QuoteLine, *, boxed: bool = False, note: str = "", then: str = "") -> Row:
+    def _row(self, line: QuoteLine, *, boxed: bool = False, then: str = "") -> Row:
         return Row(
             text=line.text,
             detail=line.detail,
@@ -108,6 +99,5 @@ class _Offer:
             damages=tuple(line.damages),
             boxed=boxed,
             ticked=line.taken,
-            note=note,
             then=then,
         )

@@ -16,6 +16,7 @@ from tests.papers.conftest import BASE_URL, BURST, CUT, SCUFF, TEAR
 from tests.papers.reading import aloud, facts, fonts, pages, picture, qr_codes, size_mm, text
 
 HOSTILE = '<img src="file:///etc/passwd"><script>x</script>{{7*7}}&amp;'
+SHARED = "Shared by damages 1 and 2, charged once: 40 min for 600 mm of closing seam"
 TERMS = "We dry what comes in wet.\nWe quote before we sew.\nWe stand behind every repair."
 
 
@@ -29,7 +30,7 @@ def line(quote, amount, text="Casing patch", **facts):
 
 @pytest.fixture
 def make_quote(make_job):
-    """Makes a draft for a cut and a scuff, with shared access, a choice, an extra, discount, tax and deposit."""
+    """Makes a draft for a cut and a scuff: shared access, a choice, extras, discount, tax and deposit."""
 
     def make(*found, lines=True, job=None, **fields):
         job = job or make_job(*(found or (CUT, SCUFF)), number=412, stage=Stage.ASSESSED)
@@ -44,7 +45,7 @@ def make_quote(make_job):
             line(
                 quote, "64.20", "Sew a patch inside and outside", detail="12 min, 1.2 m of seam", damages=[1]
             )
-            line(quote, "51.35", "Open and close the leading edge", kind="access", damages=[1, 2])
+            line(quote, "51.35", "Open the leading edge", detail=SHARED, kind="access", damages=[1, 2])
             line(quote, "22.00", "Patch the bladder", choice="bladder", damages=[1])
             line(quote, "118.00", "Replace the bladder", kind="part", choice="bladder", taken=False)
             line(quote, "24.40", "Cover a scuff", optional=True, damages=[2])
@@ -94,7 +95,7 @@ def test_it_says_whose_which_gear_which_number_and_until_when(make_sent):
         "Scuff over 90 mm",
         "May it be used meanwhile?",
         "12 min, 1.2 m of seam",
-        "charged once, for all of them",
+        SHARED,
         "Choose one",
         "You may leave any of these out",
         "Discount 5 %",
@@ -347,7 +348,7 @@ def test_it_is_read_aloud_in_the_order_in_which_it_is_decided(make_sent):
         "May it be used meanwhile?",
         "What it costs",
         "Sew a patch",
-        "Open and close",
+        "Open the leading edge",
         "Choose one",
         "Patch the bladder",
         "You may leave any",
