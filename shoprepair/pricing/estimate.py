@@ -3,8 +3,6 @@
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
-from django.db.models import prefetch_related_objects
-
 from shoprepair.jobs.models import Job
 from shoprepair.pricing import access
 from shoprepair.pricing.lines import Line
@@ -56,7 +54,6 @@ def access_lines(job: Job, rules: PriceRules, repairs: Sequence[Repair] | None =
 def lines_for(job: Job, rules: PriceRules) -> list[Line]:
     """Everything a draft starts from: the repairs with their alternatives, then the shared access."""
     repairs = repairs_of_job(job)
-    prefetch_related_objects([repair.operation for repair in repairs], "materials__material")
     return [*(line_for(repair, rules) for repair in repairs), *access_lines(job, rules, repairs)]
 
 

@@ -1,12 +1,157 @@
-"""The tubes of a job laid straight, with their openings and repairs."""
+"""The tubes of a job laid straight and seen from behind, with their openings and repairs.
 
-from django.utils.safestring import SafeString
+Classes carry the screen's colours; the attributes alone make a picture that a grey printer can print.
+"""
 
+from collections.abc import Iterator, Sequence
+from html import escape
+from itertools import groupby
+
+from django.utils.safestring import SafeString, mark_safe
+
+from shoprepair.gear.diagram.svg import element, group, number
 from shoprepair.jobs.models import Job
-from shoprepair.pricing.access.plan import Plan, plan
+from shoprepair.pricing.access.parts import body, closing_seam, mark, patch, slit
+from shoprepair.pricing.access.plan import Opening, Plan, Reached, TubePlan, numbered, plan
+from shoprepair.pricing.access.sheet import (
+    CLOTH,
+    FOOT,
+    HEAD,
+    INK,
+    LEAST_THICK,
+    LENGTH_WIDE,
+    PAPER,
+    SIDE,
+    TAG_TALL,
+    TAG_WIDE,
+    WIDE,
+    WORDS,
+    Row,
+    stroke,
+    write,
+    xy,
+)
+from shoprepair.pricing.tubes import LEADING_EDGE
+from shoprepair.shop.units import Units, say_length
 
 
-def drawing(job: Job, planned: Plan | None = None) -> SafeString:
-    """An <svg> of every tube of the job that is opened; empty where none is."""
+def drawing(job: Job, planned: Plan | None = None, units: Units | None = None) -> SafeString:
+    """An <svg> of every tube of the job that is opened, in the reader's units; empty where none is."""
     planned = planned or plan(job)
-    return SafeString("")
+    tubes = [one for one in planned.tubes if one.openings]
+    if not tubes:
+        return SafeString("")
+    rows = list(_rows(tubes))
+    tall = rows[-1].y + rows[-1].thick + FOOT + (WORDS + 4) * max(_lanes(rows[-1], tubes[-1].openings))
+    parts = [_tube(row, one, units or Units()) for row, one in zip(rows, tubes, strict=True)]
+    return mark_safe(  # noqa: S308 - every word in it is escaped by `element`
+        element(
+            "svg",
+            "".join(parts),
+            class_="tube-drawing",
+            viewBox=f"0 0 {number(WIDE)} {number(tall)}",
+            role="img",
+            aria_label=_said(tubes, units or Units()),
+            focusable="false",
+            font_family="Atkinson Hyperlegible Next, sans-serif",
+            font_size=WORDS,
+        )
+    )
+
+
+def _said(tubes: Sequence[TubePlan], units: Units) -> str:
+    told = (
+        f"{opening.tube_label}: {say_length(opening.length_m, units)} of closing seam opened "
+        f"for {numbered(opening.damages)}"
+        for one in tubes
+        for opening in one.openings
+    )
+    return "Openings, tubes laid straight. " + "; ".join(told) + "."
+
+
+def _rows(tubes: Sequence[TubePlan]) -> Iterator[Row]:
+    longest = max(one.tube.length_m for one in tubes)
+    scale, top = (WIDE - 2 * SIDE) / longest, 0.0
+    for one in tubes:
+        fattest = max(radius for _, radius in one.tube.radii_m)
+        thick = max(fattest * scale, LEAST_THICK)
+        row = Row(one.tube, scale, top + HEAD + thick, thick)
+        yield row
+        foot = FOOT + (WORDS + 4) * max(_lanes(row, one.openings))
+        top += HEAD + 2 * thick + foot
+
+
+def _tube(row: Row, one: TubePlan, units: Units) -> str:
+    damages = [list(each) for _, each in groupby(_by_damage(one.reached), key=lambda r: r.damage)]
+    return group(
+        "opened-tube",
+        (
+            _name(row, units),
+            element(
+                "path", "", class_="opened-casing", d=body(row), fill=CLOTH, stroke=INK, stroke_width=2.5
+            ),
+            closing_seam(row, one.openings),
+            *(patch(row, here) for here in damages),
+            *(mark(row, each) for each in row.line.marks),
+            *(
+                part
+                for opening, lane in zip(one.openings, _lanes(row, one.openings), strict=True)
+                for part in slit(row, opening, lane, units)
+            ),
+            *_tags(row, damages),
+        ),
+    )
+
+
+def _by_damage(reached: Sequence[Reached]) -> list[Reached]:
+    return sorted(reached, key=lambda each: (each.damage, each.start_m))
+
+
+def _name(row: Row, units: Units) -> str:
+    ends = (
+        "from left tip to right tip, seen from behind"
+        if row.line.key == LEADING_EDGE
+        else "from front to back"
+    )
+    name = f"{row.line.label[0].upper()}{row.line.label[1:]}"
+    y = row.y - row.thick - HEAD + WORDS + 4
+    said = element("tspan", escape(name), font_weight="700")
+    about = element("tspan", escape(f", {say_length(row.line.length_m, units)} {ends}"))
+    return element("text", said + about, class_="opened-name", x=SIDE, y=y, fill=INK)
+
+
+def _lanes(row: Row, openings: Sequence[Opening]) -> list[int]:
+    """Under which of two lines each opening's length stands, so that neighbours do not cover each other."""
+    lanes: list[int] = []
+    before = -WIDE
+    for opening in openings:
+        middle = row.x((opening.start_m + opening.end_m) / 2)
+        lanes.append(1 - lanes[-1] if lanes and middle - before < LENGTH_WIDE else 0)
+        before = middle
+    return lanes
+
+
+def _tags(row: Row, damages: Sequence[Sequence[Reached]]) -> Iterator[str]:
+    """A numbered tag on a thread above each damage's place, beside one another."""
+    y, after = row.y - row.thick - TAG_TALL - 12, SIDE
+    for here in sorted(damages, key=lambda each: each[0].middle_m):
+        place = here[0].middle_m
+        middle = min(max(row.x(place), after + TAG_WIDE / 2), WIDE - TAG_WIDE / 2 - 2)
+        after = middle + TAG_WIDE / 2 + 6
+        knot = xy(row.x(place), row.y - 0.75 * row.half(place))
+        yield stroke("opened-thread", f"M{knot}L{xy(middle, y + TAG_TALL)}", 2)
+        yield element(
+            "rect",
+            "",
+            class_="opened-tag",
+            x=middle - TAG_WIDE / 2,
+            y=y,
+            width=TAG_WIDE,
+            height=TAG_TALL,
+            rx=9.0,
+            fill=PAPER,
+            stroke=INK,
+            stroke_width=2.5,
+        )
+        below = y + TAG_TALL / 2 + 0.35 * WORDS
+        yield write(str(here[0].damage), middle, below, "middle", "opened-number", weight="700")

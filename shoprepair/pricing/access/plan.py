@@ -1,9 +1,9 @@
 """Which closing seams are unpicked and where, so that all repairs of a job are reached in the least time."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from shoprepair.gear.describe import planform
 from shoprepair.gear.planform import Planform
@@ -109,9 +109,11 @@ def plan(job: Job, rules: PriceRules | None = None, repairs: Iterable[Repair] | 
         if key is None:
             continue
         line = tube(drawn, key)
-        all_here = [_reached(repair, line, drawn) for _, repair in group]
-        here = [each for each in all_here if _alone(each, line, rules) is not None]
-        out_of_reach += [(each, line) for each in all_here if each not in here]
+        here = []
+        for _, repair in group:
+            parts = _in_reach(_reached(repair, line, drawn), line, rules)
+            here += parts
+            out_of_reach += [] if parts else [(_reached(repair, line, drawn), line)]
         tubes.append(_plan_tube(line, here, rules))
         saved += _saved(tubes[-1], line, rules)
     return Plan(
@@ -178,6 +180,16 @@ def _serves(span: tuple[float, float], each: Reached, reach_m: float) -> bool:
     return span[0] - reach_m <= each.start_m + _SLACK_M and span[1] + reach_m >= each.end_m - _SLACK_M
 
 
+def _in_reach(each: Reached, line: TubeLine, rules: PriceRules) -> list[Reached]:
+    """A repair as it is reached: whole, or from both sides of the fittings it lies across; [] if neither."""
+    if _alone(each, line, rules) is not None:
+        return [each]
+    inside = [mark.at_m for mark in line.marks if each.start_m < mark.at_m < each.end_m]
+    edges = [each.start_m, *inside, each.end_m]
+    parts = [replace(each, start_m=low, end_m=high) for low, high in pairwise(edges)]
+    return parts if inside and all(_alone(part, line, rules) is not None for part in parts) else []
+
+
 def _alone(each: Reached, line: TubeLine, rules: PriceRules) -> list[tuple[float, float]] | None:
     """The opening for one repair by itself; None where there is none."""
     try:
@@ -197,7 +209,7 @@ def _opening(
         start_m=span[0],
         end_m=span[1],
         damages=damages,
-        repairs=tuple(each.repair_id for each in served),
+        repairs=tuple(dict.fromkeys(each.repair_id for each in served)),
         minutes=minutes_of(span[1] - span[0], rules),
         bladder_out=bladder_out,
         words=_words(line, span, damages, bladder_out=bladder_out),

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Prefetch
+from django.db.models import Prefetch, QuerySet
 
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.pricing.models import Operation, Repair
@@ -63,14 +63,12 @@ def propose_job(job: Job) -> list[Repair]:
 
 def repairs_of_job(job: Job) -> list[Repair]:
     """The repairs of a job that are to be done or chosen from, by damage, the advised ones first."""
-    repairs = Repair.objects.filter(damage__job=job, damage__removed_at=None, left_out=False)
-    return _sorted(repairs.select_related("operation", *_WITH_THE_DAMAGE))
+    return _read(Repair.objects.filter(damage__job=job, damage__removed_at=None))
 
 
 def repairs_of(damage: Damage) -> list[Repair]:
     """The same of one damage."""
-    repairs = Repair.objects.filter(damage=damage, left_out=False)
-    return _sorted(repairs.select_related("operation", *_WITH_THE_DAMAGE))
+    return _read(Repair.objects.filter(damage=damage))
 
 
 _OF_THE_PATTERN = "damage__job__inflatable__pattern"
@@ -80,6 +78,12 @@ _WITH_THE_DAMAGE = (
     f"{_OF_THE_PATTERN}__window",
     "let_stand_by",
 )
+
+
+def _read(repairs: QuerySet[Repair]) -> list[Repair]:
+    """With all that a price and a lay-up ask of them, in the same few statements however many."""
+    found = repairs.filter(left_out=False).select_related("operation", *_WITH_THE_DAMAGE)
+    return _sorted(found.prefetch_related("operation__materials__material"))
 
 
 def _sorted(repairs: Iterable[Repair]) -> list[Repair]:
