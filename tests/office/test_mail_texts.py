@@ -83,7 +83,7 @@ def test_a_saved_wording_is_how_the_next_letter_reads(client: Client) -> None:
 
     assert answer.status_code == 302
     letter = a_letter()
-    assert (letter.subject, letter.body) == ("News about 412", f"Look: {texts.SAMPLES['link']}\n")
+    assert (letter.subject, letter.body) == ("News about 0412", f"Look: {texts.SAMPLES['link']}\n")
 
 
 def test_saving_the_same_wording_changes_nothing(client: Client) -> None:
@@ -139,7 +139,7 @@ def test_the_preview_shows_the_real_letter_without_saving_it(client: Client) -> 
     typed = {"subject": "About {job}", "body": "In all {total}."}
     answer = client.post(f"{PAGE}preview/", {**typed, "version": 0}, headers={"HX-Request": "true"})
 
-    assert "About 412" in words(answer)
+    assert "About 0412" in words(answer)
     assert "In all US$248.50." in words(answer)
     assert not MailText.objects.exists()
 

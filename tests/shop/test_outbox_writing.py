@@ -104,6 +104,17 @@ def test_a_line_about_nothing_is_left_out(write: Write) -> None:
     assert "In all: US$248.50" in body
 
 
+def test_where_a_line_is_left_out_no_gap_stays() -> None:
+    assert fill("a\n\n{x}\n\nb\n{x}\nc\n\n{x}", {"x": " "}) == "a\n\nb\nc\n"
+
+
+def test_a_letter_without_a_page_to_point_to_does_not_point(write: Write) -> None:
+    body = write(code="go-ahead-received", link="").body
+
+    assert "your page" not in body
+    assert "\n\n\n" not in body
+
+
 def test_a_value_is_filled_in_once_and_as_it_is(write: Write) -> None:
     letter = write(code="question-answered", question="{answer} & <b>{link}</b>", answer="{question}")
 

@@ -13,7 +13,7 @@ COMMON = {
 SAMPLES = {
     "shop": "North Quay Sail Loft",
     "customer": "Ida Vesterheim",
-    "job": "412",
+    "job": "0412",
     "gear": "Petrel 5.0, sea green",
     "link": "https://shop.example/s/a-long-secret-key/",
     "total": "US$248.50",
@@ -64,9 +64,7 @@ Our answer:
 
 {answer}
 
-Both stand on your page, where you can ask again:
-
-{link}
+Both stand on your page, where you can ask again: {link}
 
 {shop}
 """
@@ -81,9 +79,9 @@ thank you. We have your go-ahead for your {gear} (job {job}). This is what was a
 In all: {total}
 Deposit: {deposit}
 
-It stands on your page as you agreed to it, and we change nothing of it without asking you:
+We change nothing of it without asking you.
 
-{link}
+It stands on your page as you agreed to it: {link}
 
 {shop}
 """
@@ -95,9 +93,7 @@ your {gear} (job {job}) is ready to be fetched.
 
 To pay: {total}
 
-What was done stands on your page:
-
-{link}
+What was done stands on your page: {link}
 
 {shop}
 """

@@ -16,9 +16,20 @@ def fill(text: str, values: Mapping[str, str]) -> str:
     """The text with its placeholders filled.
 
     A value is put in as it is, braces included. A line whose placeholders are all empty is left
-    out: a shop that asks for no deposit writes no line about it.
+    out, with the empty line after it where there is one before it too: a shop that asks for no
+    deposit writes no line about it.
     """
-    return "\n".join(_filled(line, values) for line in text.split("\n") if not _says_nothing(line, values))
+    lines: list[str] = []
+    gap = False
+    for line in text.split("\n"):
+        if _says_nothing(line, values):
+            gap = not lines or not lines[-1].strip()
+        elif gap and not line.strip():
+            gap = False
+        else:
+            lines.append(_filled(line, values))
+            gap = False
+    return "\n".join(lines)
 
 
 def names_in(text: str) -> list[str]:
