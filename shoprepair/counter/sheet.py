@@ -96,12 +96,13 @@ def _findings(job: Job, photos: Sequence[Photo], units: Units) -> tuple[list[Fin
     for photo in photos:
         if photo.removed_at is None:
             of_damage[photo.damage_id].append(photo)
-    found = [_finding(job, damage, of_damage[damage.pk], units) for damage in job.damages.all()]
+    found = [finding_of(job, damage, of_damage[damage.pk], units) for damage in job.damages.all()]
     live = [finding for finding in found if finding.damage.removed_at is None]
     return sorted(live, key=lambda finding: finding.danger), [f for f in found if f.damage.removed_at]
 
 
-def _finding(job: Job, damage: Damage, photos: list[Photo], units: Units) -> Finding:
+def finding_of(job: Job, damage: Damage, photos: list[Photo], units: Units) -> Finding:
+    """A damage of the job with its words and figures."""
     damage.job = job
     return Finding(
         damage=damage,

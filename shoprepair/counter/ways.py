@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.pricing import guards
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.models import Staff
 
@@ -68,6 +69,8 @@ def next_step(job: Job, ways: Sequence[Way]) -> Next | None:
     """What the head of the sheet offers; None for a job that has left."""
     if not job.is_open:
         return None
+    if job.stage == Stage.ASSESSED and not job.hold:
+        return Next("Quote", url=reverse("quote", args=[job.number]))
     action = stages.next_action(job)
     if action.url_name != "job":
         return Next(action.label, url=reverse(action.url_name, args=[job.number]))
@@ -98,6 +101,7 @@ def _gaps(job: Job, way: stages.Transition, who: Staff) -> Iterator[Gap]:
 def _mended_at(guard: stages.Guard, job: Job) -> tuple[str, ...]:
     """Label and address of the page where a guard's sentence is answered."""
     check_in, sheet = reverse("job-check-in", args=[job.number]), job.get_absolute_url()
+    quote = reverse("quote", args=[job.number])
     hold = "Lift the hold" if job.hold != Hold.DRYING else "It is dry"
     return {
         stages.damage_pinned: ("Pin a damage", check_in),
@@ -107,6 +111,9 @@ def _mended_at(guard: stages.Guard, job: Job) -> tuple[str, ...]:
             "Write a number or an address",
             f"{reverse('job-correct', args=[job.number])}?what=customer",
         ),
+        guards.quote_is_out: ("Quote", quote),
+        guards.quote_is_accepted: ("Record the answer", quote),
+        guards.no_quote_is_out: ("Look at the quote", quote),
         stages.dry: (hold, f"{sheet}#hold"),
         stages.nothing_held: (hold, f"{sheet}#hold"),
     }.get(guard, ())

@@ -17,14 +17,14 @@ from shoprepair.shop.units import Units, say_length
 
 Sized = Layup | Tape | Seam
 
-WIDE, TALL = 420, 330
+WIDE, TALL = 440, 340
 """The sheet, in its own steps of about a pixel."""
 LEFT, TOP = 26, 22
-PLAN_WIDE, PLAN_TALL = 300, 170
-SECTION_AT = 272
+PLAN_WIDE, PLAN_TALL = 288, 170
+SECTION_AT = 284
 PLY = 7
 """Thickness of a ply in the cut; cloth itself would be too thin to see."""
-WORDS = 17
+WORDS = 21
 INK = "#222"
 
 
@@ -227,7 +227,7 @@ def _measures(cut: _Cut, units: Units, *, lengthwise_only: bool) -> Iterator[str
     bottom = max(bottom, MIDDLE_Y + 26) if lengthwise_only else bottom
     y, x = bottom + 12, right + 12
     yield _line(f"M{left:.1f} {y:.1f}H{right:.1f}M{left:.1f} {y - 5:.1f}v10M{right:.1f} {y - 5:.1f}v10")
-    yield _words(f"{along} {cut.sides[0]}", MIDDLE_X, bottom + 32, "middle")
+    yield _words(f"{along} {cut.sides[0]}", MIDDLE_X, bottom + 36, "middle")
     if lengthwise_only:
         return
     yield _line(f"M{x:.1f} {top:.1f}V{bottom:.1f}M{x - 5:.1f} {top:.1f}h10M{x - 5:.1f} {bottom:.1f}h10")
@@ -249,8 +249,8 @@ def _section(cut: _Cut) -> Iterator[str]:
     for ply in (*outside, *inside):
         yield _ply(left, ply, right - left, "patch-ply", "#ccc")
     yield _threads(cut, min((*outside, y)) - 5, max((*inside, y)) + PLY + 5)
-    yield _words(f"{cut.outside} outside", WIDE - 2, y - 8, "end")
-    yield _words(f"{cut.inside} inside", WIDE - 2, y + 26, "end")
+    yield _words(f"{cut.outside} outside", WIDE - 2, y - 7, "end")
+    yield _words(f"{cut.inside} inside", WIDE - 2, y + 30, "end")
 
 
 def _seam_section(cut: _Cut) -> Iterator[str]:

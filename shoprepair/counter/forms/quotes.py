@@ -17,17 +17,11 @@ PLAIN = {"dir": "auto", "autocomplete": "off"}
 
 
 class QuoteForm(forms.Form):
-    """A form about one version of a quote; it says which it saw."""
-
-    version = forms.IntegerField(required=False, widget=forms.HiddenInput, min_value=0, max_value=10**8)
+    """A form about a quote, in the quote's own currency."""
 
     def __init__(self, *args: Any, currency: str = "USD", **options: Any) -> None:
         super().__init__(*args, label_suffix="", **options)
         in_currency(self, currency)
-
-    def said(self) -> dict[str, Any]:
-        """What was typed, without the version."""
-        return {name: value for name, value in self.cleaned_data.items() if name != "version"}
 
 
 class LineForm(QuoteForm):

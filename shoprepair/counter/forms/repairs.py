@@ -1,38 +1,48 @@
-"""A lay-up as the bench would rather have it, and an operation that a person adds."""
+"""A lay-up as the bench would rather have it."""
 
 from typing import Any
 
 from django import forms
 
 from shoprepair.counter.forms.fields import LengthField, in_units
-from shoprepair.pricing import layup
-from shoprepair.shop.units import Units
+from shoprepair.pricing.layup import THREADS, Layup
+from shoprepair.pricing.patch import Sized
+from shoprepair.pricing.resewing import Seam
+from shoprepair.pricing.tape import Tape
+from shoprepair.shop.units import Units, say_length
 
-THREADS = layup.THREADS
-MOST_PLIES, MOST_ROWS = 6, 12
+MOST_PLIES, MOST_ROWS = 6, 8
+FIELDS_OF: dict[type, tuple[str, ...]] = {
+    Layup: ("plies_inside", "plies_outside", "rows", "pitch", "thread", "along", "around"),
+    Seam: ("rows", "pitch", "thread", "tapes"),
+    Tape: ("faces", "along", "around"),
+}
+"""What can be changed about each kind."""
 
 
 def _count(label: str, least: int, most: int) -> forms.IntegerField:
+    sentence = f"Count them, {least} to {most}."
     return forms.IntegerField(
         label=label,
         min_value=least,
         max_value=most,
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
-        error_messages={
-            "required": f"Count them, {least} to {most}.",
-            "invalid": f"Count them, {least} to {most}.",
-            "min_value": f"Count them, {least} to {most}.",
-            "max_value": f"Count them, {least} to {most}.",
-        },
+        error_messages=dict.fromkeys(("required", "invalid", "min_value", "max_value"), sentence),
     )
 
 
 class LayupForm(forms.Form):
-    """Plies, rows, pitch, thread and outline of a sewn patch."""
+    """What can be changed about a patch, a seam or a tape; each asks only for its own."""
 
-    version = forms.IntegerField(required=False, widget=forms.HiddenInput, min_value=0, max_value=10**8)
     plies_inside = _count("Plies inside", 0, MOST_PLIES)
     plies_outside = _count("Plies outside", 0, MOST_PLIES)
+    tapes = _count("Strips of cloth under the seam", 0, MOST_PLIES)
+    faces = forms.ChoiceField(
+        label="Tape on",
+        choices=[("2", "both faces"), ("1", "one face")],
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": "Choose one face or both.", "required": "Choose one face or both."},
+    )
     rows = _count("Rows of stitches", 1, MOST_ROWS)
     pitch = LengthField(label="Stitch length", error_messages={"required": "Measure a stitch: 3 mm."})
     thread = forms.ChoiceField(
@@ -40,37 +50,52 @@ class LayupForm(forms.Form):
         choices=[(name, name) for name in THREADS],
         error_messages={"invalid_choice": "Choose one of these threads."},
     )
-    along = LengthField(label="Outline along the tube", required=False)
-    around = LengthField(label="Outline around the tube", required=False)
+    along = LengthField(label="Long", required=False)
+    around = LengthField(label="Wide", required=False)
     reason = forms.CharField(
-        label="Why it may stand",
+        label="Why it may stand though it is too weak",
         max_length=300,
         required=False,
         widget=forms.TextInput(attrs={"dir": "auto", "autocomplete": "off"}),
         error_messages={"max_length": "Say it in 300 letters or fewer; these are %(show_value)s."},
     )
 
-    def __init__(self, *args: Any, units: Units, **options: Any) -> None:
-        super().__init__(*args, label_suffix="", **options)
+    def __init__(self, *args: Any, layup: Sized, units: Units, **options: Any) -> None:
+        super().__init__(*args, label_suffix="", initial=_as_it_is(layup, units), **options)
+        self.names = FIELDS_OF[type(layup)]
+        for name in set(self.fields) - {*self.names, "reason"}:
+            del self.fields[name]
+        if isinstance(layup, Layup):
+            self.fields["along"].label, self.fields["around"].label = "Along the tube", "Around the tube"
         in_units(self, units)
 
     def clean(self) -> dict[str, Any]:
         said = self.cleaned_data
-        if said.get("plies_inside") == said.get("plies_outside") == 0:
-            self.add_error("plies_inside", "A patch has at least one ply.")
-        if bool(said.get("along")) != bool(said.get("around")) and not self.errors:
-            self.add_error("around", "Give both sides of the outline, or neither.")
+        if "along" in self.names and not self.errors and bool(said["along"]) != bool(said["around"]):
+            self.add_error("around", "Give both sides of the outline, or leave both empty.")
         return said
 
     def figures(self) -> dict[str, Any]:
-        """The lay-up in SI, as the domain takes it."""
-        said = self.cleaned_data
-        outline = (said["along"].value_si, said["around"].value_si) if said["along"] else None
-        return {
-            "plies_inside": said["plies_inside"],
-            "plies_outside": said["plies_outside"],
-            "rows": said["rows"],
-            "pitch_m": said["pitch"].value_si,
-            "thread": THREADS[said["thread"]],
-            "outline_m": outline,
-        }
+        """What was changed, in SI, as the domain takes it; what still stands as shown is not given."""
+        said = {name: self.cleaned_data[name] for name in self.changed_data if name in self.names}
+        figures = {name: said[name] for name in said if name.startswith(("plies", "rows", "tapes", "thread"))}
+        if said.get("pitch"):
+            figures["pitch_m"] = said["pitch"].value_si
+        if "faces" in said:
+            figures |= {"plies_outside": 1, "plies_inside": int(said["faces"]) - 1}
+        if {"along", "around"} & set(said) and self.cleaned_data["along"]:
+            sides = (self.cleaned_data["along"], self.cleaned_data["around"])
+            figures["outline_m"] = tuple(side.value_si for side in sides)
+        return figures
+
+
+def _as_it_is(layup: Sized, units: Units) -> dict[str, Any]:
+    """The fields as they stand, lengths in the reader's units."""
+    names = ("plies_inside", "plies_outside", "tapes", "faces", "rows")
+    shown = {name: getattr(layup, name) for name in names if hasattr(layup, name)}
+    if not isinstance(layup, Tape):
+        shown |= {"pitch": say_length(layup.pitch_m, units), "thread": layup.thread.name}
+    if not isinstance(layup, Seam):
+        along, around = (say_length(side, units) for side in layup.outline_m)
+        shown |= {"along": along, "around": around}
+    return shown

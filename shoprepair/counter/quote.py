@@ -1,0 +1,211 @@
+"""What the quote's page shows: its lines with what they add up to, what it is worth, and what comes next."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import prefetch_related_objects
+from django.http import HttpRequest, QueryDict
+
+from shoprepair.counter.contact import link_card
+from shoprepair.counter.forms.quotes import ExtraForm, FromCatalogueForm, LineForm, PriceNewForm, TermsForm
+from shoprepair.counter.keys import new_key
+from shoprepair.jobs.models import Job
+from shoprepair.pricing import quotes, rules, totals, worth
+from shoprepair.pricing.models import Material, Operation, Quote, QuoteLine
+from shoprepair.shop import journal
+
+State = Quote.State
+WIDEST_BAR = Decimal("1.5")
+"""The bar of worth ends at one and a half times what the gear is worth."""
+BAR_STEPS = 300
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A line as it is shown, with the amount that everybody sees."""
+
+    line: QuoteLine
+    amount: Decimal
+    form: LineForm | None = None
+    """There while the line is being edited."""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Lines that exclude one another, or one run of lines that stand each by itself."""
+
+    is_choice: bool
+    rows: tuple[Row, ...]
+
+    @property
+    def name(self) -> str:
+        """What the answers to a choice are called in a form."""
+        return f"one-{min(row.line.pk for row in self.rows)}"
+
+
+@dataclass(frozen=True, slots=True)
+class WorthBar:
+    """The repair beside the present worth, as lengths of a bar."""
+
+    total: int
+    worth: int
+    limit: int
+
+
+def fetch_quote(job: Job, number: str = "") -> Quote | None:
+    """The version asked for; else the draft, else the newest; None where there is none."""
+    versions = quotes.versions(job)
+    if number.isascii() and number.isdecimal() and len(number) < 5:
+        return versions.filter(number=number).first()
+    return quotes.open_draft(job) or versions.first()
+
+
+def quote_page(
+    job: Job,
+    quote: Quote,
+    request: HttpRequest,
+    *,
+    editing: LineForm | None = None,
+    line_id: int | None = None,
+    **more: Any,
+) -> dict[str, Any]:
+    """Everything that the quote page's template names; `more` are forms that were refused, and notices."""
+    quote.job = job
+    prefetch_related_objects([quote], "lines")
+    sums = totals.of(quote)
+    price = rules.current()
+    is_draft = quote.state == State.DRAFT
+    return {
+        "job": job,
+        "quote": quote,
+        "is_draft": is_draft,
+        "expired": quotes.expired(quote),
+        "groups": list(_groups(sums, editing, line_id)),
+        "sums": sums,
+        "share": worth.verdict(sums.total, quote.worth, price),
+        "bar": _bar(sums.total, quote.worth, price.not_worth_percent),
+        "new_price": worth.new_price_of(job.inflatable),
+        "versions": list(quotes.versions(job)),
+        "history": list(journal.entries(quotes.subject(quote))[:12]),
+        "remove_key": new_key(),
+        "add_key": new_key(),
+        **(_forms(quote, job) if is_draft else {}),
+        **link_card(job, request),
+        **more,
+    }
+
+
+def _forms(quote: Quote, job: Job) -> dict[str, Any]:
+    """The forms of a draft as they stand; a refused one takes their place."""
+    gear = job.inflatable
+    return {
+        "terms": terms_form(quote),
+        "extra": ExtraForm(currency=quote.currency, prefix="own"),
+        "from_catalogue": FromCatalogueForm(currency=quote.currency, prefix="cat", items=catalogue_items()),
+        "price_new": PriceNewForm(
+            currency=quote.currency,
+            prefix="new",
+            initial={"new_price": gear.new_price, "bought_year": gear.bought_year},
+        ),
+    }
+
+
+def terms_form(quote: Quote, posted: Any = None) -> TermsForm:
+    """What holds for the whole quote, as it stands or as it was typed."""
+    names = ("valid_until", "discount_percent", "deposit_percent", "note", "warranty")
+    initial = {name: plain(getattr(quote, name)) for name in names}
+    return TermsForm(posted, currency=quote.currency, initial=initial)
+
+
+def line_form(line: QuoteLine, currency: str, posted: Any = None) -> LineForm:
+    """One line, as it stands or as it was typed."""
+    names = ("text", "detail", "amount", "minutes", "optional", "taken")
+    initial = {name: plain(getattr(line, name)) for name in names}
+    return LineForm(posted, currency=currency, initial=initial, prefix=f"line-{line.pk}")
+
+
+def plain(value: Any) -> Any:
+    """A figure as people write it: 30 for 30.00, 12.50 as it is."""
+    if not isinstance(value, Decimal):
+        return value
+    return f"{value:f}" if value % 1 else f"{value:.0f}"
+
+
+def catalogue_items() -> list[tuple[str, list[tuple[str, str]]]]:
+    """What can be added from the catalogue: operations by area, then materials."""
+    areas: dict[str, list[tuple[str, str]]] = {}
+    for operation in Operation.objects.filter(active=True):
+        areas.setdefault(operation.get_area_display(), []).append((f"do:{operation.code}", operation.name))
+    materials = [
+        (f"part:{material.code}", f"{material.name}, by the {material.get_unit_display()}")
+        for material in Material.objects.filter(active=True)
+    ]
+    return [*areas.items(), *([("Parts and materials", materials)] if materials else [])]
+
+
+def _groups(sums: totals.Totals, editing: LineForm | None, line_id: int | None) -> Iterator[Group]:
+    """Lines in their order; alternatives together where the first of them stands."""
+    rows = [
+        Row(shown.line, shown.amount, editing if shown.line.pk == line_id else None)  # type: ignore[arg-type, attr-defined]
+        for shown in sums.lines
+    ]
+    told: set[str] = set()
+    run: list[Row] = []
+    for row in rows:
+        choice = row.line.choice
+        if not choice:
+            run.append(row)
+        elif choice not in told:
+            told.add(choice)
+            if run:
+                yield Group(False, tuple(run))
+                run = []
+            yield Group(True, tuple(other for other in rows if other.line.choice == choice))
+    if run:
+        yield Group(False, tuple(run))
+
+
+def _bar(total: Decimal, worth_now: Decimal | None, not_worth_percent: Decimal) -> WorthBar | None:
+    if not worth_now:
+        return None
+    step = BAR_STEPS / (worth_now * WIDEST_BAR)
+    return WorthBar(
+        total=min(BAR_STEPS, round(total * step)),
+        worth=round(worth_now * step),
+        limit=round(worth_now * not_worth_percent / 100 * step),
+    )
+
+
+def reach_words(job: Job) -> list[str]:
+    """How the quote reaches the customer, a sentence each."""
+    customer = job.customer
+    said = []
+    if customer.email:
+        said.append(f"An e-mail goes to {customer.email}, with the address of the customer's page.")
+    if customer.phone:
+        said.append(f"Call {customer.phone}, or send the page's address as a message.")
+    if not customer.email:
+        said.append("No e-mail address is known: hand over the paper, or let the code be scanned.")
+    return said
+
+
+def answer_page(quote: Quote, taken: set[int] | None) -> dict[str, Any]:
+    """The lines to read out, with what the customer takes so far and what that comes to."""
+    prefetch_related_objects([quote], "lines")
+    sums = totals.of(quote, taken)
+    return {"quote": quote, "groups": list(_groups(sums, None, None)), "sums": sums}
+
+
+def taken_from(posted: QueryDict, lines: Sequence[QuoteLine]) -> set[int]:
+    """Ids of the lines that the customer takes, from the ticks and choices of a form."""
+    chosen = {posted[name] for name in posted if name.startswith("one-")}
+    ticked = chosen.union(posted.getlist("take"))
+    return {line.pk for line in lines if str(line.pk) in ticked or not (line.optional or line.choice)}
+
+
+def version_of(posted: QueryDict) -> int:
+    """The version that the page showed; 0, which none has, where it does not say."""
+    said = posted.get("version", "")
+    return int(said) if said.isascii() and said.isdecimal() and len(said) < 10 else 0
