@@ -14,10 +14,10 @@ from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import photos, stages
 from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.mechanics.description import Element, FindingKind
-from shoprepair.office.demo import camera, clock, gear, history, people, visits
+from shoprepair.office.demo import camera, clock, gear, history, people, post, quoting, visits
 from shoprepair.office.demo.people import Crew
 from shoprepair.office.demo.today import TODAY, Visit
-from shoprepair.pricing import catalogue
+from shoprepair.pricing import catalogue, quotes
 from shoprepair.shop.models import Staff
 
 SEED = 7
@@ -39,6 +39,8 @@ ON_TUBES = (
     Element.HANDLE,
     Element.BRIDLE_POINT,
 )
+SHOWN = (Stage.QUOTE_OUT, Stage.GO_AHEAD, Stage.BENCH, Stage.HOLD_TEST, Stage.READY)
+"""Stages in which the customer has a link and sees the first photo under it."""
 USUAL_LENGTH_M = {FindingKind.BURST: 0.5, FindingKind.STITCHING: 0.08}
 
 
@@ -64,6 +66,7 @@ def build(now: datetime) -> None:
         history.live_through(now, inflatables, crew, rng)
         for visit in sorted(TODAY, key=lambda one: -one.days_in):
             hang(visit, now, crew, rng)
+        post.deliver()
     _mark().write_text("This folder holds the demo shop; `make demo-fresh` throws it away.\n")
 
 
@@ -83,7 +86,14 @@ def hang(visit: Visit, now: datetime, crew: Crew, rng: Random) -> Job:
     with clock.at(received + timedelta(minutes=20)):
         if visit.measured_again:
             visits.measure_again(found[0], visit.measured_again, crew)
-        visits.walk(job, visit.stage, now - timedelta(minutes=5), crew)
+        if visit.stage in SHOWN:
+            for photo in job.photos.all()[:1]:
+                photos.share(photo, True, who=crew.counter)
+        visits.walk(job, visit.stage, now - timedelta(minutes=30), crew, visit.offer)
+    with clock.at(now - timedelta(minutes=30)):
+        if visit.begun:
+            quotes.draft(job, who=crew.owner)
+        quoting.talk(job, now - timedelta(minutes=5), crew, visit.offer)
     with clock.at(now - timedelta(minutes=5)):
         if visit.hold:
             stages.set_hold(job, visit.hold, visit.hold_note, who=crew.bench)

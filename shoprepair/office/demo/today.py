@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from shoprepair.jobs.models import Hold, Stage
 from shoprepair.mechanics.description import Direction, Element, Face, FindingKind, Fold, Softens
 from shoprepair.office.demo.finds import Find, canopy, edge, fitting, strut, window, with_photo
+from shoprepair.office.demo.quoting import PLAIN, Offer
 
 K = FindingKind
 ALONG, AROUND = {"direction": Direction.ALONG.value}, {"direction": Direction.AROUND.value}
@@ -30,6 +31,9 @@ class Visit:
     note: str = ""
     measured_again: str = ""
     """The length of the first damage as the bench found it, where the counter had it wrong."""
+    offer: Offer = PLAIN
+    begun: bool = False
+    """The owner has begun its quote and not sent it yet."""
 
 
 A_DOZEN = (
@@ -83,6 +87,10 @@ TODAY = (
         ),
         hold=Hold.CUSTOMER,
         hold_note="Thinks it over until Friday.",
+        offer=Offer(
+            question="Can you only tape the canopy for now, and sew it after the season?",
+            full_check=True,
+        ),
     ),
     Visit(
         "Lovise Haraldsen",
@@ -146,6 +154,10 @@ TODAY = (
             canopy(K.TEAR, 0.35, 0.62, "right", length="90 mm", **ALONG),
         ),
         note="Taped on the beach in May with a stretch film patch.",
+        offer=Offer(
+            question="What happens if the old patch does not peel?",
+            reply="Then we cut it out with its panel, which is the other choice. We call before we cut.",
+        ),
     ),
     Visit(
         "ליאור בן־חוף",
@@ -154,6 +166,7 @@ TODAY = (
         6,
         2,
         (with_photo(edge(K.CUT, 0.44, "left", length="18 mm", **AROUND, **TOP, **THROUGH)),),
+        offer=Offer(full_check=True, declines_extras=True),
     ),
     Visit(
         "Nguyễn Thị Sóng Biển",
@@ -192,6 +205,7 @@ TODAY = (
             strut(K.HOLE, 0, 0.4, length="3 mm", **THROUGH),
             canopy(K.TEAR, 0.3, 0.4, "left", length="75 mm", **ALONG),
         ),
+        offer=Offer(discount_percent=10, full_check=True, declines_extras=True),
     ),
     Visit(
         "Zoë Vandermeulenbroucke",
@@ -217,6 +231,7 @@ TODAY = (
         4,
         (edge(K.SCUFF, 0.25, "right", length="60 mm", **FRONT),),
         note="Fold test not tried: the bladder is still in.",
+        offer=Offer(revised="You need it for the weekend only: we left out what can wait and took 5 % off."),
     ),
     Visit(
         "Αλκυόνη Θαλασσινού",
@@ -243,6 +258,7 @@ TODAY = (
         9,
         1,
         (edge(K.SEAM_OPENED, 0.1, "right", length="14 mm", **BACK),),
+        offer=Offer(by_phone=True),
     ),
     Visit(
         "Fionnuala O’Dwyre",
@@ -266,6 +282,7 @@ TODAY = (
             canopy(K.STAIN, 0.4, 0.5, "right"),
         ),
         note="Nine years old, faded through; told that it may not be worth it.",
+        offer=Offer(note="Cloth of this age may go beside the repair. We would understand a no."),
     ),
     Visit(
         "Anneliese Groß",
@@ -301,6 +318,7 @@ TODAY = (
         came_with=("bag", "pump", "a letter"),
         hold=Hold.CUSTOMER,
         hold_note="Written to; no answer yet.",
+        offer=Offer(valid_days=3),
     ),
     Visit(
         "Beatrix Lindqvist-Ramírez",
@@ -327,6 +345,7 @@ TODAY = (
         (with_photo(edge(K.BURST, 0.36, "left", **THROUGH, **FRONT)),),
         hold=Hold.PARTS,
         hold_note="Bladder ordered.",
+        offer=Offer(by_phone=True, full_check=True),
     ),
     Visit(
         "Tomás Mareada",
@@ -343,6 +362,7 @@ TODAY = (
         5,
         5,
         (with_photo(strut(K.STITCHING, 0, 0.02, stitched_left="40 mm", **BELOW)),),
+        begun=True,
     ),
     Visit(
         "Leilani Kapewa",
@@ -423,5 +443,6 @@ TODAY = (
         6,
         4,
         (with_photo(edge(K.CUT, 0.62, "right", length="20 mm", **AROUND, **TOP)),),
+        offer=Offer(full_check=True, note="It can be ready two days after you say yes."),
     ),
 )

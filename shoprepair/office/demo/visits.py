@@ -8,10 +8,10 @@ from django.utils import timezone
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import checkin, corrections, damages, stages
 from shoprepair.jobs.models import Damage, Job, Stage
-from shoprepair.office.demo import clock
+from shoprepair.office.demo import clock, quoting
 from shoprepair.office.demo.finds import Find, pin
 from shoprepair.office.demo.people import Crew
-from shoprepair.shop.models import Staff
+from shoprepair.office.demo.quoting import PLAIN, Offer
 from shoprepair.shop.units import Units, read_length
 
 WAY = (
@@ -24,8 +24,6 @@ WAY = (
     Stage.READY,
     Stage.HANDED_BACK,
 )
-AT_THE_COUNTER = (Stage.GO_AHEAD, Stage.HANDED_BACK)
-IN_THE_OFFICE = (Stage.QUOTE_OUT,)
 
 
 def take_in(inflatable: Inflatable, finds: Sequence[Find], crew: Crew) -> tuple[Job, list[Damage]]:
@@ -53,17 +51,20 @@ def measure_again(damage: Damage, length: str, crew: Crew) -> None:
     damages.answer(damage, length=read_length(length, Units()), who=crew.bench)
 
 
-def walk(job: Job, to: Stage, until: datetime, crew: Crew) -> None:
+def walk(job: Job, to: Stage, until: datetime, crew: Crew, offer: Offer = PLAIN) -> None:
     """Take a checked-in job from stage to stage up to `to`, at even steps of time from now until then."""
     way = WAY[WAY.index(Stage(job.stage)) + 1 : WAY.index(to) + 1]
     for stage, moment in zip(way, clock.between(timezone.now(), until, len(way)), strict=True):
         with clock.at(moment):
-            if stage == Stage.BENCH and job.hold:
-                stages.set_hold(job, "", who=crew.bench)
-            stages.move(job, stage, who=_whose(stage, crew))
+            _step(job, stage, crew, offer)
 
 
-def _whose(stage: Stage, crew: Crew) -> Staff:
-    if stage in AT_THE_COUNTER:
-        return crew.counter
-    return crew.owner if stage in IN_THE_OFFICE else crew.bench
+def _step(job: Job, stage: Stage, crew: Crew, offer: Offer) -> None:
+    if stage == Stage.QUOTE_OUT:
+        quoting.send(job, crew, offer)
+    elif stage == Stage.GO_AHEAD:
+        quoting.answer(job, crew, accepted=True, offer=offer)
+    else:
+        if stage == Stage.BENCH and job.hold:
+            stages.set_hold(job, "", who=crew.bench)
+        stages.move(job, stage, who=crew.counter if stage == Stage.HANDED_BACK else crew.bench)
