@@ -69,11 +69,10 @@ def next_step(job: Job, ways: Sequence[Way]) -> Next | None:
     """What the head of the sheet offers; None for a job that has left."""
     if not job.is_open:
         return None
-    if job.stage == Stage.ASSESSED and not job.hold:
-        return Next("Quote", url=reverse("quote", args=[job.number]))
     action = stages.next_action(job)
     if action.url_name != "job":
-        return Next(action.label, url=reverse(action.url_name, args=[job.number]))
+        url = reverse(action.url_name, args=[job.number])
+        return Next(action.label, url=url, primary=action.primary)
     way = next((way for way in ways if not way.back), None)
     if way is None:
         return None

@@ -247,12 +247,13 @@ def next_action(job: Job) -> Action:
     way = next((way for way in choices_from(job) if not way.back), None)
     if way is None:
         return Action("Look at the job", "job", primary=False)
-    return Action(_NEXT.get(way.to, way.label), "job", primary=not job.hold, to=way.to)
+    page = "quote" if way.to == Stage.QUOTE_OUT else "job"
+    return Action(_NEXT.get(way.to, way.label), page, primary=not job.hold, to=way.to)
 
 
 _NEXT = {
     Stage.ASSESSED: "Assess the damage",
-    Stage.QUOTE_OUT: "Send the quote",
+    Stage.QUOTE_OUT: "Write the quote",
     Stage.GO_AHEAD: "Await the customer's answer",
     Stage.HOLD_TEST: "Repair, then hold test",
     Stage.READY: "Read the hold test",

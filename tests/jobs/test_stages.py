@@ -214,7 +214,7 @@ def test_a_closed_job_waits_for_nothing(bench: Staff) -> None:
     [
         (Stage.ENQUIRY, "Go on with check-in"),
         (Stage.CHECKED_IN, "Assess the damage"),
-        (Stage.ASSESSED, "Send the quote"),
+        (Stage.ASSESSED, "Write the quote"),
         (Stage.QUOTE_OUT, "Await the customer's answer"),
         (Stage.GO_AHEAD, "Put on the bench"),
         (Stage.BENCH, "Repair, then hold test"),
@@ -226,6 +226,12 @@ def test_a_closed_job_waits_for_nothing(bench: Staff) -> None:
 )
 def test_each_stage_has_one_next_thing_to_do(stage: Stage, label: str) -> None:
     assert next_action(Job(stage=stage)).label == label
+
+
+def test_an_assessed_job_leads_to_its_quote() -> None:
+    action = next_action(Job(stage=Stage.ASSESSED))
+    assert (action.url_name, action.to, action.primary) == ("quote", Stage.QUOTE_OUT, True)
+    assert next_action(Job(stage=Stage.CHECKED_IN)).url_name == "job"
 
 
 def test_what_is_drying_is_first_of_all_dried() -> None:
