@@ -3,17 +3,18 @@
 import pytest
 from django.urls import reverse
 
+from shoprepair.pricing.models import Material
 from shoprepair.shop.access import OWNER_ONLY
-from tests.factories import ClothFactory, PatternFactory
+from tests.factories import ClothFactory, OperationFactory, PatternFactory
 
 pytestmark = pytest.mark.django_db
 
 PAGES = ["office", "settings", "load-figures", "people", "person-add", "patterns", "cloths", "cloth-add"]
-PAGES += ["mail-texts"]
-PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text"]
-DEEDS = ["re-assess"]
+PAGES += ["mail-texts", "catalogue", "operation-add", "materials", "material-add", "price-rules"]
+PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]
+DEEDS = ["re-assess", "catalogue-bring-in"]
 DEEDS_OF_ONE = ["person-password", "person-disable", "person-enable", "pattern-copy"]
-DEEDS_OF_ONE += ["mail-text-preview", "mail-text-reset"]
+DEEDS_OF_ONE += ["mail-text-preview", "mail-text-reset", "operation-switch", "operation-minutes"]
 
 
 @pytest.fixture
@@ -21,6 +22,8 @@ def addresses(counter) -> dict[str, str]:
     """Every address of the office but the first owner's."""
     one = {"person": counter.pk, "pattern": PatternFactory().pk, "cloth": ClothFactory().pk}
     one["mail"] = "quote-out"
+    one["operation"] = OperationFactory(code="own").pk
+    one["material"] = Material.objects.create(code="own", name="Own", unit="m", price=1).pk
     found = {name: reverse(name) for name in [*PAGES, *DEEDS]}
     for name in [*PAGES_OF_ONE, *DEEDS_OF_ONE]:
         found[name] = reverse(name, args=[one[name.partition("-")[0]]])

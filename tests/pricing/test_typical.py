@@ -1,0 +1,78 @@
+"""Typical cases by the catalogue and the rules that come with the program: their prices stand in the
+trade's proportions. Common practice, no source; amounts in US dollars without tax."""
+
+from decimal import Decimal
+
+import pytest
+
+from shoprepair.gear import library
+from shoprepair.pricing import catalogue, rules, typical
+from shoprepair.pricing.models import Operation
+
+
+@pytest.fixture
+def prices(db: None) -> dict[str, Decimal]:
+    library.load()
+    catalogue.load()
+    return {row.code: typical.case(row, rules.current()).price for row in Operation.objects.all()}
+
+
+def test_a_leading_edge_burst_rebuild_costs_a_little_over_two_hundred(prices):
+    assert 200 <= prices["le-burst-rebuild"] <= 260
+
+
+def test_a_small_cut_costs_a_fraction_of_the_burst_it_becomes(prices):
+    assert 60 <= prices["casing-patch-small"] <= 110
+    assert prices["le-burst-rebuild"] > 2 * prices["casing-patch-small"]
+
+
+def test_a_strut_is_rebuilt_for_less_than_a_leading_edge(prices):
+    assert prices["strut-burst-rebuild"] < prices["le-burst-rebuild"]
+
+
+def test_a_canopy_tape_costs_the_least_that_a_job_costs(prices):
+    assert prices["canopy-tape"] == min(prices.values()) == 25
+
+
+def test_a_new_bladder_costs_more_than_a_patch_on_the_old_one(prices):
+    assert 120 <= prices["bladder-replace-le"] <= 200
+    assert prices["bladder-patch"] < prices["bladder-replace-strut"] < prices["bladder-replace-le"]
+
+
+def test_most_of_a_small_cuts_price_is_the_way_to_it(prices):
+    """Common practice, no source: access is most of it where the repair itself is small."""
+    case = typical.case(Operation.objects.get(code="casing-scuff-ply"), rules.current())
+    assert case.opening > case.work
+
+
+def test_a_residue_costs_more_to_be_rid_of_than_a_fresh_tear(prices):
+    assert prices["canopy-tape"] < prices["stretch-patch-peel"] < prices["stretch-patch-cut-out"]
+
+
+def test_the_parts_of_a_typical_case_add_up_by_hand(prices):
+    """29.2 min at 72 an hour = 35.04; 0.015 m² of two cloths at 18 + 20 % and 36 + 15 %, 0.7 m of stitching
+    with 2.5 m of thread each at 0.02 + 20 %, 2 wipes at 0.30 + 10 % = 1.65; an opening of 0.2 m at
+    18 + 40 min/m = 26 min = 31.20."""
+    case = typical.case(Operation.objects.get(code="casing-patch-small"), rules.current())
+    assert (case.minutes, case.work, case.materials) == (Decimal("29.2"), Decimal("35.04"), Decimal("1.65"))
+    assert (case.opening_minutes, case.opening, case.price) == (26, Decimal("31.20"), Decimal("67.89"))
+
+
+def test_a_dearer_hour_makes_every_repair_dearer_but_the_least_ones(prices):
+    dearer = rules.current()
+    dearer.hourly_rate = Decimal(90)
+    for row in Operation.objects.all():
+        case = typical.case(row, dearer)
+        assert case.price > prices[row.code] or case.is_minimum, row
+
+
+def test_prices_follow_the_shops_rounding(prices):
+    whole = rules.current()
+    whole.rounding = "1.00"
+    for row in Operation.objects.all():
+        assert typical.case(row, whole).price % 1 == 0, row
+
+
+def test_an_own_operation_has_a_typical_size_by_its_part(db):
+    assert typical.size_of(Operation(code="own", area="canopy")).patch_m2 > 0
+    assert typical.size_of(Operation(code="own", area="seam")).patch_m2 == 0
