@@ -7,8 +7,10 @@ from shoprepair.pricing.quotes import finding
 
 
 def quote_is_out(job: Job) -> str:
-    """Nobody can answer a quote that was not sent."""
-    return "" if finding.out(job) else "No quote is out yet. Write it and send it."
+    """Nobody can answer a quote that was not sent. One that was agreed to before is still in force."""
+    current = finding.current(job)
+    sent = current is not None and current.state in (Quote.State.OUT, Quote.State.ACCEPTED)
+    return "" if sent else "No quote is out yet. Write it and send it."
 
 
 def quote_is_accepted(job: Job) -> str:

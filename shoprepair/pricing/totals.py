@@ -1,6 +1,7 @@
 """What a quote adds up to: every sum is a sum of rounded amounts that are shown, so it holds to the cent."""
 
 from collections.abc import Collection, Iterable
+from copy import copy
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Protocol
@@ -113,14 +114,10 @@ def of(quote: Quote, taken: Collection[int] | None = None) -> Totals:
     taken: ids of the lines that the customer takes; lines that are neither optional nor one of a
     choice are always in. Without it, the lines as agreed, or as the shop advises while there is no answer.
     """
-    lines = list(quote.lines.all())
     if taken is None and quote.agreed:
         taken = {line["id"] for line in quote.agreed["lines"] if line["taken"]}
-    if taken is not None:
-        for line in lines:
-            line.taken = is_taken(line, taken)
     return totals(
-        lines,
+        [_marked(line, taken) for line in quote.lines.all()],
         rounding=quote.rounding,
         discount_percent=quote.discount_percent,
         tax_percent=quote.tax_percent,
@@ -135,6 +132,15 @@ def of(quote: Quote, taken: Collection[int] | None = None) -> Totals:
 def is_taken(line: QuoteLine, taken: Collection[int]) -> bool:
     """Whether a line is in, when the customer takes these: what they cannot leave out always is."""
     return not (line.optional or line.choice) or line.pk in taken
+
+
+def _marked(line: QuoteLine, taken: Collection[int] | None) -> QuoteLine:
+    """The line as the customer takes it; a copy, for others may hold the same row."""
+    if taken is None:
+        return line
+    line = copy(line)
+    line.taken = is_taken(line, taken)
+    return line
 
 
 def _share(amount: Decimal, percent: Decimal, rounding: Decimal) -> Decimal:

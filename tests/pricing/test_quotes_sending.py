@@ -179,6 +179,23 @@ def test_an_older_agreement_is_no_go_ahead_for_a_newer_quote(owner: Staff) -> No
     assert refusals(job, Stage.GO_AHEAD) == ["The customer has not accepted quote 2 yet."]
 
 
+def test_where_nothing_more_is_to_be_quoted_the_older_agreement_leads_ahead(owner: Staff) -> None:
+    job = assessed()
+    agreed(job, owner)
+    stages.move(job, Stage.ASSESSED, who=owner, reason="Another cut, perhaps.")
+    for stage in (Stage.QUOTE_OUT, Stage.GO_AHEAD):
+        stages.move(job, stage, who=owner)
+    assert job.stage == Stage.GO_AHEAD
+
+
+def test_a_declined_quote_leads_nowhere(owner: Staff) -> None:
+    job = assessed()
+    answered(quoted(job, owner), accepted=False)
+    job.refresh_from_db()
+    stages.move(job, Stage.ASSESSED, who=owner, reason="They called again.")
+    assert refusals(job, Stage.QUOTE_OUT) == ["No quote is out yet. Write it and send it."]
+
+
 @pytest.mark.parametrize("to", [Stage.ASSESSED, Stage.DECLINED])
 def test_a_quote_that_awaits_its_answer_is_not_passed_over(to: Stage, owner: Staff) -> None:
     job = assessed()

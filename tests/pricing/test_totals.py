@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shoprepair.pricing.lines import Line
+from shoprepair.pricing.models import Quote
 from shoprepair.pricing.totals import NOUGHT, Totals, is_taken, of, totals
 from tests.factories import QuoteFactory, QuoteLineFactory
 
@@ -181,3 +182,12 @@ def test_what_cannot_be_left_out_is_always_taken() -> None:
     assert is_taken(line, set())
     assert not is_taken(extra, set())
     assert is_taken(extra, {extra.pk})
+
+
+@pytest.mark.django_db
+def test_reckoning_another_choice_leaves_the_lines_at_hand_as_they_are() -> None:
+    line = QuoteLineFactory(optional=True)
+    quote = Quote.objects.prefetch_related("lines").get()
+    assert of(quote, set()).total == 0
+    assert of(quote, {line.pk}).net == 100
+    assert [each.taken for each in quote.lines.all()] == [True]
