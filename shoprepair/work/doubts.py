@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from itertools import combinations, pairwise
 
 from shoprepair.mechanics.description import Quantity, Sentence
-from shoprepair.work.readings import Reading, Sureness, moment, most_unsure, unit_of
+from shoprepair.work.readings import Reading, Sureness, most_unsure, unit_of
+from shoprepair.work.saying import moment
 from shoprepair.work.sealed import TestedTube, brought_back, expected, outside
 
 SLIPS = {"bar for psi, or psi for bar": 14.5038, "kPa for psi, or psi for kPa": 6.89476, "kPa for bar": 100.0}

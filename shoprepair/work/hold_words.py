@@ -7,7 +7,8 @@ from typing import Protocol
 from shoprepair.mechanics.description import Figure, Quantity, Sentence
 from shoprepair.mechanics.outcome import given, step
 from shoprepair.work.leak import Leak
-from shoprepair.work.readings import Reading, Sureness, moment
+from shoprepair.work.readings import Reading, Sureness
+from shoprepair.work.saying import moment
 from shoprepair.work.sealed import TestedTube
 
 NONE_YET = Sentence(

@@ -9,6 +9,7 @@ from statistics import fmean
 
 from shoprepair.mechanics import air
 from shoprepair.mechanics.domain import need, not_negative
+from shoprepair.work.saying import moment
 
 CLOCK_SLACK = timedelta(minutes=2)
 """By how much a tablet's clock may run ahead of the shop's."""
@@ -102,11 +103,6 @@ def most_unsure(reading: Reading, outside_pa: float, sureness: Sureness = USUAL)
 def unit_of(reading: Reading) -> str:
     """The unit that a reading was typed in, lower case; empty where none was."""
     return reading.typed.strip().lstrip("0123456789.,/ ").lower()
-
-
-def moment(at: datetime) -> str:
-    """'14:05 on Fri 27 Nov', by the clock on the wall."""
-    return f"{at:%H:%M} on {at:%a} {at.day} {at:%b}"
 
 
 def _errors(reading: Reading, outside_pa: float, sureness: Sureness) -> tuple[float, float, float]:

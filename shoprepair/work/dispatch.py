@@ -1,0 +1,254 @@
+"""Who does which job when: a plan that a new job can only push back.
+
+A job is worked by one person from its first step to its last; a step, once begun, is not left for another.
+The jobs have an order: those begun come first, then by promise less the head start that danger gives
+(`tasks.key`). Each takes, step by step, the earliest minutes that the jobs before it leave free, at the
+bench where it is ready first. Drying, curing and missing parts leave room, which jobs after it may fill.
+Where a new job would make any late, it goes to the place near by in the order that costs least lateness,
+weighted by danger.
+
+**Adding a job never makes another earlier.** List scheduling alone does not keep this (Graham 1969, SIAM
+J. Appl. Math. 17(2) 416: more work may end sooner): a job pushed back leaves the room that it had, and a
+later one could slip into it. So jobs are put in one by one, in the order in which they joined. When one is
+put in, the order of the others stays, and
+
+- a job before it keeps its place to the minute: it was placed without regard to any after it;
+- every job after it is placed again, but no step may begin before it began, or end before it ended, in
+  the plan without the new job. `_place` looks at no earlier minute, so none is earlier, whoever works it.
+
+The plan of n + 1 jobs is the plan of the first n with one more put in; so, for every plan, adding the job
+that joins last makes no step of any other job begin or end earlier. That holds whatever its danger, parts
+or curing. There is no chance in it and ties are broken by number: the same jobs give the same plan.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+
+from shoprepair.mechanics.description import Sentence
+from shoprepair.mechanics.domain import need
+from shoprepair.work.bench import Bench
+from shoprepair.work.people import DAY, Hours, Person, check_people
+from shoprepair.work.tasks import USUAL, JobToDo, Precedence, check_jobs, key
+
+LOOK = 8
+"""How many places up and down the order a job may go to spare lateness."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Stint:
+    """A stretch of one day that one person works on one step."""
+
+    job: int
+    step: str
+    person: str
+    begins_at: datetime
+    ends_at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Planned:
+    """When one job is worked."""
+
+    job: int
+    person: str
+    stints: tuple[Stint, ...]
+    begins_at: datetime
+    ready_at: datetime
+    """Everything done, dry and cured."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Plan:
+    """Who does which job when."""
+
+    planned: tuple[Planned, ...]
+    """In the order of the jobs, not of time."""
+    unplanned: tuple[tuple[int, Sentence], ...] = ()
+    """Jobs of which nobody knows when they can go on, and why."""
+
+    @property
+    def stints(self) -> tuple[Stint, ...]:
+        """All stints by time."""
+        every = [stint for job in self.planned for stint in job.stints]
+        return tuple(sorted(every, key=lambda stint: (stint.begins_at, stint.person)))
+
+    def of(self, number: int) -> Planned | None:
+        """When this job is worked; None where nobody knows."""
+        return next((job for job in self.planned if job.job == number), None)
+
+
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """A job at one bench: for each step the first and the next bench minute and the times by the clock."""
+
+    bench: int
+    minutes: tuple[tuple[int, int], ...]
+    times: tuple[tuple[int, int], ...]
+    ready: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Draft:
+    """A plan in the making: the jobs in order, where each is placed, and what lateness it costs."""
+
+    order: tuple[JobToDo, ...] = ()
+    placed: Mapping[int, _Placed] = field(default_factory=dict)
+    cost: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Shop:
+    """What stays the same while jobs are put in."""
+
+    hours: tuple[Hours, ...]
+    names: tuple[str, ...]
+    now: datetime
+    precedence: Precedence
+
+
+def plan(
+    jobs: Iterable[JobToDo],
+    people: Sequence[Person],
+    *,
+    now: datetime,
+    holidays: frozenset[date] = frozenset(),
+    precedence: Precedence = USUAL,
+) -> Plan:
+    """Plan all jobs from `now` (aware, in the shop's time zone) on.
+
+    Raises ValueError with one sentence where nobody works, or where steps wait for one another.
+    """
+    need(now.utcoffset() is not None, "The time from which to plan must say its time zone.")
+    check_people(tuple(people))
+    working = [person for person in people if person.works]
+    shop = _Shop(
+        hours=tuple(Hours(person, now.date(), holidays) for person in working),
+        names=tuple(person.name for person in working),
+        now=now,
+        precedence=precedence,
+    )
+    every = check_jobs(jobs)
+    why = {job.number: not_known(job) for job in every}
+    draft = _Draft()
+    for job in sorted(every, key=lambda job: (job.joined_at, job.number)):
+        if why[job.number] is None:
+            draft = _put_in(job, draft, shop)
+    return Plan(
+        planned=tuple(_planned(job, draft.placed[job.number], shop) for job in draft.order),
+        unplanned=tuple((number, reason) for number, reason in sorted(why.items()) if reason is not None),
+    )
+
+
+def not_known(job: JobToDo) -> Sentence | None:
+    """Why nobody can say when a job goes on; None where it can be planned."""
+    if job.waits_for:
+        return Sentence("It waits for {}.".format(job.waits_for.replace("{", "{{").replace("}", "}}")))
+    if not job.parts_there and job.parts_on is None:
+        return Sentence("Its parts are not there, and nobody has said when they come.")
+    return None
+
+
+def _put_in(new: JobToDo, draft: _Draft, shop: _Shop) -> _Draft:
+    """The plan with one more job in it: where its key says, or near by where less comes late."""
+    wanted = _by_key(new, draft.order, shop.precedence)
+    begun = sum(bool(job.taken_by) for job in draft.order)
+    low, high = (0, begun) if new.taken_by else (begun, len(draft.order))
+    best = _with(new, wanted, draft, shop, None)
+    assert best is not None  # nothing to be better than
+    for at in sorted(range(low, high + 1), key=lambda at: (abs(at - wanted), at)):
+        if best.cost <= draft.cost or abs(at - wanted) > LOOK:
+            break
+        best = _with(new, at, draft, shop, best.cost) or best
+    return best
+
+
+def _by_key(new: JobToDo, order: Sequence[JobToDo], precedence: Precedence) -> int:
+    own = key(new, precedence)
+    return next((at for at, job in enumerate(order) if key(job, precedence) > own), len(order))
+
+
+def _with(new: JobToDo, at: int, draft: _Draft, shop: _Shop, below: int | None) -> _Draft | None:
+    """The plan with the new job at one place of the order; None unless its lateness stays below."""
+    benches = [Bench(each) for each in shop.hours]
+    placed: dict[int, _Placed] = {}
+    cost = 0
+    order = (*draft.order[:at], new, *draft.order[at:])
+    for position, job in enumerate(order):
+        old = draft.placed.get(job.number)
+        place = old if old and position < at else _best_place(job, benches, shop, old)
+        for start, end in place.minutes:
+            benches[place.bench].take(start, end - start)
+        placed[job.number] = place
+        cost += _lateness(job, place, shop)
+        if below is not None and cost >= below:
+            return None
+    return _Draft(order, placed, cost)
+
+
+def _lateness(job: JobToDo, place: _Placed, shop: _Shop) -> int:
+    """Minutes past the end of the promised day, weighted by danger."""
+    due = ((job.promised_on - shop.now.date()).days + 1) * DAY
+    return shop.precedence.weight[job.band] * max(0, place.ready - due)
+
+
+def _best_place(job: JobToDo, benches: Sequence[Bench], shop: _Shop, old: _Placed | None) -> _Placed:
+    """At the bench where it is ready first; whoever has begun it goes on with it."""
+    begun = job.taken_by in shop.names
+    fit = [shop.names.index(job.taken_by)] if begun else range(len(benches))
+    release = _release(job, shop.now)
+    places = (_place(job, number, benches[number], release, old) for number in fit)
+    return min(places, key=lambda place: (place.ready, place.times, place.bench))
+
+
+def _place(job: JobToDo, number: int, bench: Bench, release: int, old: _Placed | None) -> _Placed:
+    trial, hours = bench.copy(), bench.hours
+    done: dict[str, int] = {}
+    minutes, times = [], []
+    for at, step in enumerate(job.steps):
+        earliest = hours.at(max([release, *(done[name] for name in step.after)]))
+        if old:
+            began, ended = old.times[at]
+            earliest = max(earliest, hours.at(began), hours.done_by(ended) - step.minutes)
+        start = trial.free_from(earliest, step.minutes)
+        trial.take(start, step.minutes)
+        minutes.append((start, start + step.minutes))
+        times.append((hours.begins(start), hours.begins(start + step.minutes - 1) + 1))
+        done[step.name] = times[-1][1] + step.wait_minutes
+    return _Placed(number, tuple(minutes), tuple(times), max(done.values(), default=release))
+
+
+def _release(job: JobToDo, now: datetime) -> int:
+    """The time from which anything can be done on it."""
+    times = [_clock(now, now)]
+    if not job.parts_there and job.parts_on is not None:
+        times.append((job.parts_on - now.date()).days * DAY)
+    if job.dry_at is not None:
+        times.append(_clock(job.dry_at, now))
+    return max(times)
+
+
+def _clock(moment: datetime, now: datetime) -> int:
+    """Minutes on the wall since the midnight before `now`; a minute begun counts as over."""
+    here = moment.astimezone(now.tzinfo)
+    begun = 1 if here.second or here.microsecond else 0
+    return (here.date() - now.date()).days * DAY + here.hour * 60 + here.minute + begun
+
+
+def _planned(job: JobToDo, place: _Placed, shop: _Shop) -> Planned:
+    midnight = shop.now.replace(hour=0, minute=0, second=0, microsecond=0)
+    person = shop.names[place.bench]
+    stints = tuple(
+        Stint(
+            job=job.number,
+            step=step.name,
+            person=person,
+            begins_at=midnight + timedelta(minutes=begins),
+            ends_at=midnight + timedelta(minutes=ends),
+        )
+        for step, (start, end) in zip(job.steps, place.minutes, strict=True)
+        for begins, ends in shop.hours[place.bench].pieces(start, end)
+    )
+    ready_at = midnight + timedelta(minutes=place.ready)
+    begins_at = min((stint.begins_at for stint in stints), default=ready_at)
+    return Planned(job=job.number, person=person, stints=stints, begins_at=begins_at, ready_at=ready_at)

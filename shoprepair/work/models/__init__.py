@@ -1,0 +1,27 @@
+from shoprepair.work.models.calendar import BenchHours, ExpectedParts, Forecast, Holiday, WorkRules
+from shoprepair.work.models.hand_back import HandBack, Invoice, Payment
+from shoprepair.work.models.hold_tests import HoldReading, HoldTest
+from shoprepair.work.models.steps import Check, Step, StepPhoto, Stint, Tick
+from shoprepair.work.models.stock import Lot, Need, StockRule, Use
+
+__all__ = [
+    "BenchHours",
+    "Check",
+    "ExpectedParts",
+    "Forecast",
+    "HandBack",
+    "HoldReading",
+    "HoldTest",
+    "Holiday",
+    "Invoice",
+    "Lot",
+    "Need",
+    "Payment",
+    "Step",
+    "StepPhoto",
+    "Stint",
+    "StockRule",
+    "Tick",
+    "Use",
+    "WorkRules",
+]

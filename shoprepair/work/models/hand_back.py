@@ -1,0 +1,85 @@
+from decimal import Decimal
+
+from django.db import models
+
+from shoprepair.jobs.models import Job
+from shoprepair.pricing.models import Quote
+from shoprepair.shop.models import Staff
+
+
+class Invoice(models.Model):
+    """What the customer owes for a job: numbered without gaps, never changed; a credit takes it back."""
+
+    number = models.PositiveIntegerField(unique=True)
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="invoices")
+    credits = models.OneToOneField(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="credited_by"
+    )
+    lines = models.JSONField(help_text="Text, detail and amount of each line as agreed, then all totals.")
+    currency = models.CharField(max_length=3)
+    total = models.DecimalField(max_digits=10, decimal_places=2)
+    quotes = models.ManyToManyField(Quote, related_name="+")
+    made_by = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
+    made_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["-number"]
+
+    def __str__(self) -> str:
+        return f"Invoice {self.number}"
+
+
+class Payment(models.Model):
+    """Money that came in, or went back where the amount is negative. Append-only."""
+
+    class Method(models.TextChoices):
+        CASH = "cash", "Cash"
+        CARD = "card", "Card"
+        TRANSFER = "transfer", "Transfer"
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="payments")
+    amount = models.DecimalField(max_digits=10, decimal_places=2)
+    method = models.CharField(max_length=8, choices=Method)
+    is_deposit = models.BooleanField(default=False)
+    note = models.CharField(max_length=200, blank=True)
+    who = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return f"{self.amount} for {self.job}"
+
+
+class HandBack(models.Model):
+    """Who took the gear, how they were known, and their signature."""
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="hand_backs")
+    taker_name = models.CharField(max_length=120)
+    known_by = models.CharField(
+        max_length=200, help_text="How the taker was known: the tag, a document, in person."
+    )
+    signature = models.JSONField(
+        default=list, blank=True, help_text="Strokes: lists of [x, y] shares of the box."
+    )
+    open_points = models.JSONField(default=list, blank=True, help_text="Sentences of what was still open.")
+    override_by = models.ForeignKey(Staff, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    override_reason = models.CharField(max_length=300, blank=True)
+    due = models.DecimalField(
+        max_digits=10, decimal_places=2, default=Decimal("0.00"), help_text="Left unpaid."
+    )
+    who = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    taken_back_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["job"], condition=models.Q(taken_back_at=None), name="one_hand_back_per_job"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.job} to {self.taker_name}"

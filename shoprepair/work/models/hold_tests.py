@@ -1,0 +1,73 @@
+from django.db import models
+
+from shoprepair.jobs.models import Job
+from shoprepair.shop.models import Staff
+
+
+class HoldTest(models.Model):
+    """Readings of one tube's pressure over time, and what they decided."""
+
+    class Verdict(models.TextChoices):
+        OPEN = "", "Cannot tell yet"
+        HOLDS = "holds", "Holds"
+        FAILS = "fails", "Does not hold"
+        STOPPED = "stopped", "Stopped"
+
+    job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="hold_tests")
+    tube_key = models.CharField(
+        max_length=20, help_text="'leading-edge', 'strut-1-left'; linked tubes: 'all'."
+    )
+    pressure_pa = models.FloatField(help_text="Test pressure.")
+    pressure_typed = models.CharField(max_length=20)
+    volume_m3 = models.FloatField()
+    radius_m = models.FloatField()
+    allowance = models.JSONField(default=dict, help_text="The shop's limits as they were that day, SI.")
+    verdict = models.CharField(max_length=8, choices=Verdict, default=Verdict.OPEN, blank=True)
+    judged = models.JSONField(default=dict, blank=True, help_text="Figures and sentences of the verdict, SI.")
+    suspects = models.JSONField(
+        default=list, blank=True, help_text="Numbers of the damages to look at again."
+    )
+    over_rated_by = models.ForeignKey(
+        Staff,
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="+",
+        help_text="Owner who let it go above rated.",
+    )
+    began_by = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
+    began_at = models.DateTimeField()
+    decided_by = models.ForeignKey(Staff, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    decided_at = models.DateTimeField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["job", "tube_key"], condition=models.Q(verdict=""), name="one_open_hold_test_per_tube"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"Hold test of {self.job} {self.tube_key}"
+
+
+class HoldReading(models.Model):
+    """What the gauge and the thermometer said at one moment, kept as typed."""
+
+    test = models.ForeignKey(HoldTest, on_delete=models.CASCADE, related_name="readings")
+    at = models.DateTimeField()
+    pressure_pa = models.FloatField()
+    pressure_typed = models.CharField(max_length=20)
+    temperature_k = models.FloatField()
+    temperature_typed = models.CharField(max_length=20)
+    height_m = models.FloatField(null=True, blank=True, help_text="Above the sea, where it changed.")
+    who = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
+    removed_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["at", "id"]
+
+    def __str__(self) -> str:
+        return f"{self.pressure_typed} at {self.at}"

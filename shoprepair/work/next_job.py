@@ -1,0 +1,136 @@
+"""The job to take next, and why: danger, promise, parts there, dry, a set-up shared."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from shoprepair.mechanics.description import Sentence
+from shoprepair.work.dispatch import Plan, not_known
+from shoprepair.work.saying import day, days, moment, tag
+from shoprepair.work.tasks import USUAL, JobToDo, Precedence, counts_as, key
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Next:
+    """What somebody is to take next."""
+
+    job: int
+    reason: Sentence
+    """Why this one and not the one after it."""
+    reasons: tuple[Sentence, ...]
+    """Danger, promise, parts, dryness, a sentence each."""
+    shares: tuple[tuple[int, str], ...] = ()
+    """Other jobs that can be worked now with the same set-up, and which."""
+    passed_over: tuple[tuple[int, Sentence], ...] = ()
+    """Jobs that come before it, and what they wait for."""
+
+
+def next_job(
+    person: str,
+    jobs: Iterable[JobToDo],
+    made: Plan,
+    *,
+    now: datetime,
+    on_the_table: frozenset[str] = frozenset(),
+    precedence: Precedence = USUAL,
+) -> Next | None:
+    """What `person` is to take next by the plan; None where nothing can be worked now.
+
+    `on_the_table` names the set-ups that stand ready: among jobs that count for the same day, one that
+    shares a set-up goes first.
+    """
+    by_number = {job.number: job for job in jobs}
+    order = [by_number[planned.job] for planned in made.planned if planned.job in by_number]
+    ready = [job for job in order if not_ready(job, person, now) is None]
+    if not ready:
+        return None
+    chosen = _sharing(ready, on_the_table, precedence)
+    return Next(
+        job=chosen.number,
+        reason=_why(chosen, ready, on_the_table, precedence),
+        reasons=tuple(_all_about(chosen)),
+        shares=tuple(_shared(chosen, ready)),
+        passed_over=tuple(_passed_over(order[: order.index(chosen)], person, now)),
+    )
+
+
+def not_ready(job: JobToDo, person: str, now: datetime) -> Sentence | None:
+    """Why `person` cannot work on it now; None where they can."""
+    if job.taken_by not in ("", person):
+        return Sentence(f"{_plain(job.taken_by)} has begun it.")
+    if (unknown := not_known(job)) is not None:
+        return unknown
+    if not job.parts_there and job.parts_on is not None and job.parts_on > now.date():
+        return Sentence(f"Its parts are expected on {day(job.parts_on)}.")
+    if job.dry_at is not None and job.dry_at > now:
+        return Sentence(f"It is not dry before {moment(job.dry_at.astimezone(now.tzinfo))}.")
+    return None
+
+
+def _sharing(ready: Sequence[JobToDo], on_the_table: frozenset[str], precedence: Precedence) -> JobToDo:
+    first = ready[0]
+    if first.taken_by:
+        return first
+    as_soon = (job for job in ready if counts_as(job, precedence) <= counts_as(first, precedence))
+    return next((job for job in as_soon if job.set_ups & on_the_table), first)
+
+
+def _why(
+    chosen: JobToDo, ready: Sequence[JobToDo], on_the_table: frozenset[str], precedence: Precedence
+) -> Sentence:
+    if chosen.taken_by:
+        return Sentence("It was begun: finish it before another is taken.")
+    others = [job for job in ready if job is not chosen]
+    if not others:
+        return Sentence("It is the only job that can be worked now.")
+    if chosen is not ready[0]:
+        shared = _plain(min(chosen.set_ups & on_the_table))
+        return Sentence(f"It counts for the same day as {tag(ready[0].number)}, and {shared} stands ready.")
+    return Sentence(_before(chosen, others[0], precedence))
+
+
+def _before(chosen: JobToDo, other: JobToDo, precedence: Precedence) -> str:
+    """Why one goes before the other."""
+    own, others = counts_as(chosen, precedence), counts_as(other, precedence)
+    promised, after = day(chosen.promised_on), f"{tag(other.number)} for {day(other.promised_on)}"
+    if key(chosen, precedence) > key(other, precedence):
+        return f"Taken before {tag(other.number)} it costs less lateness, counted by danger."
+    if own < others and chosen.promised_on < other.promised_on:
+        return f"It is promised first: for {promised}, {after}."
+    if own < others:
+        ahead = days(precedence.head_start_days[chosen.band])
+        return f"Danger puts it first: {chosen.band} counts {ahead} ahead of the promise; {after}."
+    if chosen.urgency != other.urgency:
+        return f"It counts for the same day as {tag(other.number)} and is the more dangerous."
+    return f"It counts for the same day as {tag(other.number)} and was agreed first."
+
+
+def _all_about(job: JobToDo) -> list[Sentence]:
+    came = "All parts are there." if job.parts_there else "Its parts should have come: look for them."
+    return [
+        Sentence(f"{job.band}, urgency {job.urgency}."),
+        Sentence(f"Promised for {day(job.promised_on)}."),
+        Sentence(came),
+        Sentence("It is dry."),
+    ]
+
+
+def _shared(chosen: JobToDo, ready: Sequence[JobToDo]) -> list[tuple[int, str]]:
+    return [
+        (job.number, set_up)
+        for job in ready
+        if job is not chosen
+        for set_up in sorted(chosen.set_ups & job.set_ups)
+    ]
+
+
+def _passed_over(before: Sequence[JobToDo], person: str, now: datetime) -> Iterable[tuple[int, Sentence]]:
+    for job in before:
+        why = not_ready(job, person, now)
+        if why is not None:
+            yield job.number, why
+
+
+def _plain(words: str) -> str:
+    """A person's own words, safe in a Sentence's text."""
+    return words.replace("{", "{{").replace("}", "}}")
