@@ -104,8 +104,10 @@ INSTALLED_APPS = [
     "shoprepair.gear",
     "shoprepair.jobs",
     "shoprepair.pricing",
+    "shoprepair.work",
     "shoprepair.papers",
     "shoprepair.counter",
+    "shoprepair.bench",
     "shoprepair.office",
     "shoprepair.portal",
 ]

@@ -20,6 +20,14 @@ class Quote(models.Model):
 
     job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="quotes")
     number = models.PositiveSmallIntegerField(help_text="Counts within the job.")
+    addition_to = models.ForeignKey(
+        "self",
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="additions",
+        help_text="The accepted quote that this adds to, when more was found in the work.",
+    )
     state = models.CharField(max_length=10, choices=State, default=State.DRAFT)
     currency = models.CharField(max_length=3)
     tax_name = models.CharField(max_length=40)
