@@ -14,6 +14,7 @@ from shoprepair.counter.keys import new_key
 from shoprepair.jobs.models import Job
 from shoprepair.pricing import quotes, rules, totals, worth
 from shoprepair.pricing.models import Material, Operation, Quote, QuoteLine
+from shoprepair.pricing.money import say
 from shoprepair.shop import journal
 
 State = Quote.State
@@ -62,6 +63,20 @@ def fetch_quote(job: Job, number: str = "") -> Quote | None:
     return quotes.open_draft(job) or versions.first()
 
 
+def quote_card(job: Job) -> dict[str, Any]:
+    """What the job sheet says of the quote: the version that counts, and a newer one being written."""
+    versions = list(quotes.versions(job))
+    draft = next((quote for quote in versions if quote.state == State.DRAFT), None)
+    seen = next((quote for quote in versions if quote.state != State.DRAFT), None)
+    shown = seen or draft
+    return {
+        "quote": shown,
+        "quote_sums": totals.of(shown) if shown else None,
+        "quote_expired": shown is not None and quotes.expired(shown),
+        "quote_draft": draft if seen else None,
+    }
+
+
 def quote_page(
     job: Job,
     quote: Quote,
@@ -86,29 +101,25 @@ def quote_page(
         "sums": sums,
         "share": worth.verdict(sums.total, quote.worth, price),
         "bar": _bar(sums.total, quote.worth, price.not_worth_percent),
-        "new_price": worth.new_price_of(job.inflatable),
+        "worth_missing": "" if quote.worth else worth.missing(job.inflatable),
+        "usual_price": _usual_price(job, quote.currency),
         "versions": list(quotes.versions(job)),
         "history": list(journal.entries(quotes.subject(quote))[:12]),
         "remove_key": new_key(),
         "add_key": new_key(),
-        **(_forms(quote, job) if is_draft else {}),
+        **(_forms(quote) if is_draft else {}),
         **link_card(job, request),
         **more,
     }
 
 
-def _forms(quote: Quote, job: Job) -> dict[str, Any]:
+def _forms(quote: Quote) -> dict[str, Any]:
     """The forms of a draft as they stand; a refused one takes their place."""
-    gear = job.inflatable
     return {
         "terms": terms_form(quote),
         "extra": ExtraForm(currency=quote.currency, prefix="own"),
         "from_catalogue": FromCatalogueForm(currency=quote.currency, prefix="cat", items=catalogue_items()),
-        "price_new": PriceNewForm(
-            currency=quote.currency,
-            prefix="new",
-            initial={"new_price": gear.new_price, "bought_year": gear.bought_year},
-        ),
+        "price_new": price_new_form(quote),
     }
 
 
@@ -117,6 +128,13 @@ def terms_form(quote: Quote, posted: Any = None) -> TermsForm:
     names = ("valid_until", "discount_percent", "deposit_percent", "note", "warranty")
     initial = {name: plain(getattr(quote, name)) for name in names}
     return TermsForm(posted, currency=quote.currency, initial=initial)
+
+
+def price_new_form(quote: Quote, posted: Any = None) -> PriceNewForm:
+    """What this piece of gear cost new, as far as it is known."""
+    gear = quote.job.inflatable
+    initial = {"new_price": plain(gear.new_price), "bought_year": gear.bought_year}
+    return PriceNewForm(posted, currency=quote.currency, prefix="new", initial=initial)
 
 
 def line_form(line: QuoteLine, currency: str, posted: Any = None) -> LineForm:
@@ -165,6 +183,12 @@ def _groups(sums: totals.Totals, editing: LineForm | None, line_id: int | None) 
             yield Group(True, tuple(other for other in rows if other.line.choice == choice))
     if run:
         yield Group(False, tuple(run))
+
+
+def _usual_price(job: Job, currency: str) -> str:
+    """What gear of this pattern costs new, as a hint for one that nobody priced; empty where not known."""
+    usual = job.inflatable.pattern.new_price
+    return f"Empty: {say(usual, currency)}, as its pattern." if usual is not None else ""
 
 
 def _bar(total: Decimal, worth_now: Decimal | None, not_worth_percent: Decimal) -> WorthBar | None:

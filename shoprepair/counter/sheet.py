@@ -16,6 +16,7 @@ from shoprepair.counter.contact import contact
 from shoprepair.counter.journal import journal_of
 from shoprepair.counter.keys import new_key
 from shoprepair.counter.promise import promise
+from shoprepair.counter.quote import quote_card
 from shoprepair.counter.ways import course, next_step, ways_from
 from shoprepair.jobs import assessment
 from shoprepair.jobs.models import Damage, Hold, Job, Photo
@@ -85,6 +86,7 @@ def sheet(job: Job, request: HttpRequest, *, whole_journal: bool = False) -> dic
         "course": course(job),
         "holds": Hold.choices,
         **drawings.sheet_drawings(job, [finding.damage for finding in findings], cases(), units),
+        **quote_card(job),
         **contact(job, request),
         **journal_of(job, units, whole=whole_journal),
     }

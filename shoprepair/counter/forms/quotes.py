@@ -109,7 +109,7 @@ class TermsForm(QuoteForm):
 class PriceNewForm(QuoteForm):
     """What the inflatable cost when it was new."""
 
-    new_price = MoneyField(label="Price new", error_messages={"required": "Write what it cost new."})
+    new_price = MoneyField(label="Price new", required=False)
     bought_year = forms.IntegerField(
         label="Year bought",
         required=False,

@@ -6,8 +6,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods, require_POST
 from django.views.decorators.vary import vary_on_headers
 
-from shoprepair.counter.forms.quotes import PriceNewForm
-from shoprepair.counter.quote import fetch_quote, terms_form
+from shoprepair.counter.quote import fetch_quote, price_new_form, terms_form
 from shoprepair.counter.sheet import find_job
 from shoprepair.counter.views.quote_step import NOT_ASSESSED, carry_out, draft_of, gone, none_yet, page
 from shoprepair.jobs import corrections
@@ -70,10 +69,10 @@ def worth(request: HttpRequest, number: int) -> HttpResponse:
     job, draft = draft_of(number)
     if draft is None:
         return gone(request, job, "There is no draft to weigh.")
-    form = PriceNewForm(request.POST, currency=draft.currency, prefix="new")
+    form = price_new_form(draft, request.POST)
 
     def act(version: int) -> str:
-        said = {name: value for name, value in form.cleaned_data.items() if value is not None}
+        said = {name: form.cleaned_data[name] for name in form.changed_data}
         corrections.correct(job.inflatable, who=request.user, **said)
         quotes.refresh(draft, who=request.user, version=version)
         return "The repair is weighed against what the gear is worth now."
