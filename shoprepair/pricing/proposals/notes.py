@@ -6,7 +6,7 @@ from shoprepair.gear.curve import centreline
 from shoprepair.gear.describe import planform
 from shoprepair.jobs.models import Damage
 from shoprepair.mechanics.description import Answer, Face, FindingKind, Quantity, Sentence
-from shoprepair.pricing.layup import Layup
+from shoprepair.pricing.layup import Layup, rows_seated
 from shoprepair.pricing.models import Repair
 from shoprepair.pricing.proposals import layups
 from shoprepair.pricing.proposals.asked import SAILCLOTH, Asked, asked
@@ -77,6 +77,9 @@ def _too_weak(repair: Repair) -> Iterator[Sentence]:
         "holds": Quantity(layup.strength_n_per_m, "N/m"),
         "asked": Quantity(layup.required_n_per_m, "N/m"),
     }
+    demand = layups.read_asked(repair.layup)
+    if isinstance(layup, Layup) and demand and not rows_seated(layups.beyond_the_damage(layup, demand)):
+        yield Sentence("The patch no longer covers the damage with its overlap: make it larger.")
     percent = max(1, round(100 * repair.shortfall))
     yield Sentence(f"It is {percent} % too weak here: it holds {{holds}} where {{asked}} are needed.", values)
     if repair.let_stand_by:
