@@ -81,7 +81,7 @@ def test_no_line_that_was_sent_changes_afterwards(name: str) -> None:
 
 def test_every_field_of_a_quote_is_fixed_or_belongs_to_its_answer() -> None:
     answer = {"state", "answered_at", "answered_name", "agreed", "version"}
-    assert {field.name for field in Quote._meta.concrete_fields} == {*FIXED, *answer, "id", "job"}
+    assert {field.name for field in Quote._meta.concrete_fields} == {*FIXED, *answer, "id", "job", "addition_to"}
     assert {field.name for field in QuoteLine._meta.concrete_fields} == {*LINE, "id", "quote", "repair"}
 
 
@@ -89,6 +89,7 @@ def test_a_quote_that_is_out_keeps_its_job_and_its_lines() -> None:
     quote, other = quoted(assessed()), JobFactory()
     draft = QuoteFactory(job=other)
     refused(lambda: Quote.objects.filter(pk=quote.pk).update(job=other))
+    refused(lambda: Quote.objects.filter(pk=quote.pk).update(addition_to=quote))
     refused(lambda: quote.lines.update(quote=draft))
     refused(lambda: QuoteLineFactory(quote=quote))
     refused(quote.lines.all().delete)

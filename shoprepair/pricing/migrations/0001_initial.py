@@ -106,6 +106,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('number', models.PositiveSmallIntegerField(help_text='Counts within the job.')),
+                ('addition_to', models.ForeignKey(blank=True, help_text='The accepted quote that this adds to, when more was found in the work.', null=True, on_delete=django.db.models.deletion.PROTECT, related_name='additions', to='pricing.quote')),
                 ('state', models.CharField(choices=[('draft', 'Draft'), ('out', 'Out'), ('accepted', 'Accepted'), ('declined', 'Declined'), ('replaced', 'Replaced by a newer one'), ('withdrawn', 'Withdrawn')], default='draft', max_length=10)),
                 ('currency', models.CharField(max_length=3)),
                 ('tax_name', models.CharField(max_length=40)),

@@ -13,8 +13,8 @@ from django.db import migrations
 QUOTE = "This quote is out; it can no longer be changed. Write a new version."
 LINES = "This quote is out; its lines can no longer be changed. Write a new version."
 
-FIXED = """id job_id number currency tax_name tax_percent rounding minimum_charge discount_percent deposit_percent
-    deposit_from warranty valid_until note terms worth sent_at""".split()
+FIXED = """id job_id number addition_to_id currency tax_name tax_percent rounding minimum_charge discount_percent
+    deposit_percent deposit_from warranty valid_until note terms worth sent_at""".split()
 ANSWER = "answered_at answered_name agreed".split()
 WAYS = {
     "out": ("out", "accepted", "declined", "replaced", "withdrawn"),

@@ -13,7 +13,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('jobs', '0002_status_links_and_messages'),
-        ('pricing', '0003_additions'),
+        ('pricing', '0002_quotes_stay_as_sent'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
