@@ -77,14 +77,16 @@ class _Conversation(SMTP):
 
 
 class PostOffice:
-    """Serve while entered. `cue(moment, does)` decides about the next connection that has no cue yet.
+    """Serve while entered, encrypted on demand or from the first byte.
 
-    Moments: greeting, ehlo, mail, rcpt, data, middle (of the data), taken (after the end of the data,
-    the letter being kept), end (after it, the letter being dropped). `does` is DIES, HANGS or an answer.
+    `cue(moment, does)` decides about the next connection that has no cue yet. Moments: greeting, ehlo,
+    mail, rcpt, data, middle (of the data), taken (after the end of the data, the letter being kept),
+    end (after it, the letter being dropped). `does` is DIES, HANGS or an answer.
     """
 
-    def __init__(self, tls: ssl.SSLContext | None = None) -> None:
-        self.tls = tls
+    def __init__(self, tls: ssl.SSLContext | None = None, *, from_the_first_byte: bool = False) -> None:
+        self.tls = None if from_the_first_byte else tls
+        self._wrapped_in = tls if from_the_first_byte else None
         self.kept: list[Message] = []
         self.receivers: list[str] = []
         self.connections = 0
@@ -135,7 +137,9 @@ class PostOffice:
 
     async def _serve(self) -> None:
         self._loop, self.closing = asyncio.get_running_loop(), asyncio.Event()
-        server = await self._loop.create_server(lambda: _Conversation(self), sock=self._socket)
+        server = await self._loop.create_server(
+            lambda: _Conversation(self), sock=self._socket, ssl=self._wrapped_in
+        )
         self._ready.set()
         await self.closing.wait()
         server.close()

@@ -250,6 +250,18 @@ def test_a_trusted_server_is_logged_in_to_and_gets_the_letter_encrypted(
     assert office.deliveries() == {letter.message_id: 1}
 
 
+def test_a_line_may_be_encrypted_from_the_first_byte(
+    certificate: tuple[Path, Path], write: Write, settings: Any, monkeypatch: Any
+) -> None:
+    monkeypatch.setenv("SSL_CERT_FILE", str(certificate[0]))
+    with PostOffice(encrypted(certificate), from_the_first_byte=True) as office:
+        settings.EMAIL_HOST, settings.EMAIL_PORT, settings.EMAIL_USE_SSL = "127.0.0.1", office.port, True
+        letter = try_once(write())
+
+    assert letter.state == State.SENT
+    assert office.deliveries() == {letter.message_id: 1}
+
+
 def test_a_wrong_log_in_keeps_the_letter_waiting(
     certificate: tuple[Path, Path], write: Write, settings: Any, monkeypatch: Any
 ) -> None:

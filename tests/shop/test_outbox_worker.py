@@ -66,6 +66,20 @@ def test_a_claimed_letter_is_nobody_elses(write: Write) -> None:
     assert worker.claim() is None
 
 
+def test_whoever_comes_second_to_a_letter_looks_for_the_next(write: Write) -> None:
+    first, second = write(), write()
+    raced = []
+
+    def snatch(execute: Any, sql: str, params: Any, many: bool, context: Any) -> Any:
+        if sql.startswith("UPDATE") and not raced:
+            raced.append(sql)
+            execute("UPDATE shop_letter SET state = 'sending' WHERE id = %s", (first.pk,), False, context)
+        return execute(sql, params, many, context)
+
+    with connection.execute_wrapper(snatch):
+        assert worker.claim() == second
+
+
 def test_the_letter_that_is_due_longest_goes_first(write: Write) -> None:
     first, second = write(), write()
     Letter.objects.filter(pk=second.pk).update(next_try_at=first.written_at - datetime.timedelta(hours=1))
@@ -141,6 +155,28 @@ def test_a_shop_whose_own_address_cannot_be_written_says_so_on_the_letter(
     letter.refresh_from_db()
     assert letter.state == State.FAILED
     assert letter.last_error.startswith("it could not be put into an e-mail")
+
+
+def test_a_fault_of_the_program_leaves_one_letter_unsure_and_sends_the_next(
+    post_office: PostOffice, write: Write, monkeypatch: Any, caplog: Any
+) -> None:
+    first, second = write(), write()
+    real = worker.build
+
+    def faulty(letter: Letter, shop: Any) -> bytes:
+        if letter == first:
+            raise RuntimeError(f"cannot write to {letter.to}")
+        return real(letter, shop)
+
+    monkeypatch.setattr(worker, "build", faulty)
+    worker.send_due()
+    first.refresh_from_db()
+    second.refresh_from_db()
+
+    assert (first.state, first.last_error) == (State.UNSURE, "the program failed over it (RuntimeError)")
+    assert second.state == State.SENT
+    assert "in faulty" in caplog.text
+    assert "@" not in caplog.text
 
 
 def test_once_sends_what_is_due_and_ends(post_office: PostOffice, write: Write) -> None:

@@ -2,9 +2,10 @@
 
 import logging
 import threading
+import traceback
 from dataclasses import dataclass
 
-from django.db import OperationalError, close_old_connections
+from django.db import DatabaseError, InterfaceError, close_old_connections
 from django.db.models import Count, F, Q, QuerySet
 from django.utils import timezone
 
@@ -21,6 +22,7 @@ State = Letter.State
 LEFT_BEHIND = "the program stopped while it was being sent"
 ANSWER_S = 10.0
 PAUSE_S = 5.0
+DATABASE_AWAY = (DatabaseError, InterfaceError)
 MARK_PAUSES_S = (0.1, 1.0, 5.0, 30.0)
 
 logger = logging.getLogger("shoprepair.shop.outbox")
@@ -34,7 +36,7 @@ def run(*, stop: threading.Event, pause_s: float = PAUSE_S, timeout_s: float = A
     while not stop.is_set():
         try:
             send_due(stop=stop, timeout_s=timeout_s)
-        except OperationalError as error:
+        except DATABASE_AWAY as error:
             logger.warning("The database cannot be used, trying again: %s", error)
         close_old_connections()
         stop.wait(pause_s)
@@ -53,7 +55,7 @@ def send_due(*, stop: threading.Event | None = None, timeout_s: float = ANSWER_S
         shop = settings.current()
         if server.obstacle(shop) or (letter := claim()) is None:
             break
-        _mark(letter, attempt(letter, shop, server.current(), timeout_s=timeout_s), stop)
+        _mark(letter, _attempt_safely(letter, shop, timeout_s), stop)
         tried += 1
     return tried
 
@@ -86,6 +88,17 @@ def attempt(letter: Letter, shop: Shop, to: MailServer, *, timeout_s: float) -> 
     except ValueError as error:
         return Outcome(State.FAILED, f"it could not be put into an e-mail: {error}"[:300])
     return deliver(envelope, to, timeout_s=timeout_s)
+
+
+def _attempt_safely(letter: Letter, shop: Shop, timeout_s: float) -> Outcome:
+    """As `attempt`; a fault of the program itself leaves one letter unsure, and the worker alive."""
+    try:
+        return attempt(letter, shop, server.current(), timeout_s=timeout_s)
+    except Exception as error:
+        # Without the error's own words, which may hold the address.
+        where = "".join(traceback.format_tb(error.__traceback__))
+        logger.error("Letter %d met %s\n%s", letter.pk, type(error).__name__, where)
+        return Outcome(State.UNSURE, f"the program failed over it ({type(error).__name__})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,8 +149,9 @@ def _mark(letter: Letter, outcome: Outcome, stop: threading.Event | None) -> Non
     for pause_s in MARK_PAUSES_S:
         try:
             return _write_down(letter, outcome)
-        except OperationalError as error:
+        except DATABASE_AWAY as error:
             logger.warning("Letter %d could not be marked, trying again: %s", letter.pk, error)
+            close_old_connections()
             (stop or threading.Event()).wait(pause_s)
     return _write_down(letter, outcome)
 
