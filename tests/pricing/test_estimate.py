@@ -1,0 +1,136 @@
+from decimal import Decimal
+
+import pytest
+
+from shoprepair.pricing import estimate, proposals, rules
+from shoprepair.pricing.models import Material, Operation, OperationMaterial
+from tests.pricing.mending import a_job, on_the_canopy, on_the_edge, one, stocked
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def job(db):
+    stocked()
+    return a_job()
+
+
+@pytest.fixture
+def price(db):
+    found = rules.current()
+    found.hourly_rate = Decimal("72.00")
+    return found
+
+
+def operation(code, **facts):
+    """An operation of the catalogue with figures of its own and no materials."""
+    found = Operation.objects.get(code=code)
+    found.materials.all().delete()
+    Operation.objects.filter(pk=found.pk).update(**facts)
+    return found
+
+
+def uses(of, basis, quantity, price, waste=Decimal("0")):
+    material = Material.objects.create(
+        code=f"m{Material.objects.count()}", name="cloth", unit="m2", price=price, waste_percent=waste
+    )
+    OperationMaterial.objects.create(operation=of, material=material, basis=basis, quantity=quantity)
+
+
+def small_patch(job):
+    """60 by 95 mm, two rows, a ply on each side: 0.62 m of stitching, 0.0114 m² of cloth."""
+    damage = on_the_edge(job, 0.1, "cut", mm=35, direction="around", through_bladder="no")
+    return one(proposals.propose(damage), "casing-patch-small")
+
+
+def test_minutes_are_set_up_stitching_and_patch(job, price):
+    operation("casing-patch-small", set_up_minutes=10, minutes_per_m=10, minutes_per_m2=100)
+    line = estimate.line_for(small_patch(job), price)
+    assert line.minutes == Decimal("17.3")  # 10 + 10 x 0.62 + 100 x 0.0114 = 17.34, to a tenth
+    assert line.amount == line.cost == Decimal("20.76")  # 17.3 min at 72 an hour
+
+
+def test_materials_are_charged_by_their_basis_with_their_waste(job, price):
+    own = operation("casing-patch-small", set_up_minutes=0, minutes_per_m=0, minutes_per_m2=0)
+    uses(own, "each", 2, Decimal("1.00"))
+    uses(own, "per-m", Decimal("2.5"), Decimal("0.40"))
+    uses(own, "per-m2", 1, Decimal("30.00"), waste=Decimal("15"))
+    line = estimate.line_for(small_patch(job), price)
+    # 2 x 1.00 + 2.5 x 0.62 x 0.40 + 0.0114 x 30 x 1.15 = 2 + 0.62 + 0.3933
+    assert line.amount == Decimal("3.01")
+
+
+def test_half_a_cent_is_rounded_up(job, price):
+    own = operation("casing-patch-small", set_up_minutes=0, minutes_per_m=0, minutes_per_m2=0)
+    uses(own, "each", Decimal("0.5"), Decimal("0.25"))
+    assert estimate.line_for(small_patch(job), price).amount == Decimal("0.13")
+
+
+def test_a_line_says_how_its_amount_comes_about(job, price):
+    line = estimate.line_for(small_patch(job), price)
+    assert line.text.endswith(", damage 1")
+    assert line.detail == f"{line.minutes} min, 0.62 m of stitching, 0.01 m² of casing cloth"
+
+
+def test_alternatives_share_a_choice_and_the_advised_one_is_taken(job, price):
+    damage = on_the_canopy(job, 0.5, "tear", mm=90)
+    proposals.propose(damage)
+    lines = estimate.lines_for(job, price)
+    assert [(line.operation_code, line.taken) for line in lines] == [
+        ("canopy-tape", True),
+        ("canopy-patch-sewn", False),
+    ]
+    assert lines[0].choice == lines[1].choice != ""
+
+
+def test_two_damages_never_share_a_choice(job, price):
+    on_the_canopy(job, 0.5, "tear", mm=90)
+    on_the_canopy(job, 0.6, "tear", mm=90)
+    proposals.propose_job(job)
+    lines = estimate.lines_for(job, price)
+    assert len({line.choice for line in lines}) == 2
+    assert all(len(line.choice) <= 40 for line in lines)
+
+
+def test_shared_access_is_charged_once_and_says_so(job, price):
+    on_the_edge(job, 0.25, "cut", mm=35, through_bladder="no")
+    on_the_edge(job, 0.35, "hole", mm=20, through_bladder="no")
+    proposals.propose_job(job)
+    (access,) = [line for line in estimate.lines_for(job, price) if line.kind == "access"]
+    assert access.damages == (1, 2)
+    assert (access.minutes, access.amount) == (Decimal("24.0"), Decimal("28.80"))
+    assert access.detail.startswith("Shared by damages 1 and 2, charged once: 24 min for 150 mm")
+
+
+def test_optional_work_says_so(job, price):
+    on_the_edge(job, 0.5, "burst")
+    proposals.propose_job(job)
+    (mirror,) = [
+        line for line in estimate.lines_for(job, price) if line.operation_code == "mirror-place-check"
+    ]
+    assert mirror.optional
+
+
+def test_parts_are_named_beside_the_minutes(job, price):
+    damage = on_the_edge(job, 0.5, "burst")
+    bladder = estimate.line_for(one(proposals.propose(damage), "bladder-replace-le"), price)
+    assert "1 × " in bladder.detail
+
+
+def test_the_trades_proportions_hold(job, price):
+    """common practice, no source: a burst costs several times a small cut, a canopy tape job the least."""
+    on_the_edge(job, 0.1, "cut", mm=30, through_bladder="no")
+    on_the_edge(job, 0.5, "burst", side="left")
+    on_the_canopy(job, 0.5, "tear", mm=60)
+    proposals.propose_job(job)
+    lines = [line for line in estimate.lines_for(job, price) if line.taken]
+    cut, burst, tape = (sum(line.amount for line in lines if line.damages == (n,)) for n in (1, 2, 3))
+    assert tape < cut < burst / 3
+
+
+def test_pricing_asks_as_often_for_many_damages_as_for_one(job, price, django_assert_max_num_queries):
+    for station in (0.1, 0.3, 0.5, 0.7):
+        on_the_edge(job, station, "cut", mm=35)
+    proposals.propose_job(job)
+    with django_assert_max_num_queries(5):
+        estimate.lines_for(job, price)
