@@ -79,7 +79,7 @@ def repairs_page(job: Job, units: Units) -> dict[str, Any]:
         "mendings": list(_mendings(job, kept, options, units)),
         "currency": current().currency,
         "plan": plan,
-        "tubes": access.drawing(job, plan) if plan.openings else "",
+        "tubes": access.drawing(job, plan, units) if plan.openings else "",
         "areas": _by_area(operations),
         "catalogue": bool(operations),
         "add_key": new_key(),
