@@ -1,6 +1,5 @@
 """All that the page under a status link shows."""
 
-from collections.abc import Collection
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -11,6 +10,7 @@ from shoprepair.jobs import conversation, links
 from shoprepair.jobs.models import Job, Message, StatusLink
 from shoprepair.portal import findings
 from shoprepair.portal.costs import costs
+from shoprepair.portal.forms.answer import DECLINE, Answered
 from shoprepair.portal.forms.question import QuestionForm
 from shoprepair.portal.record import Record
 from shoprepair.portal.safety import safety
@@ -23,23 +23,25 @@ def page(
     link: StatusLink,
     *,
     status: int = 200,
-    taken: Collection[int] | None = None,
+    sent: Answered | None = None,
     **shown: Any,
 ) -> HttpResponse:
-    """The whole page, with the lines of the quote `taken` as the customer chose.
+    """The whole page; with an answer that was `sent`, as the customer chose and typed.
 
     `shown` takes the place of what the page would show by itself, such as a form sent back.
     """
     # The shop's units, whoever is logged in: the customer and the shop look at one page.
     units = units_for(None, request.shop)
     job, said = link.job, list(conversation.messages(link.job))
-    priced = costs(job, taken)
+    priced = costs(job, sent)
     context = {
         "job": job,
         "token": links.token(link),
         "standing": standing(job, timezone.localdate()),
         **_found(job, units),
         **priced,
+        "answer_name": sent.name if sent else "",
+        "declining": sent is not None and sent.act == DECLINE,
         "said": said,
         "question": QuestionForm(initial={"name": _known_name(said, priced["record"])}),
     }

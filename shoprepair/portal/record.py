@@ -22,6 +22,8 @@ class Record:
     sums: tuple[Sum, ...] = ()
     total: str = ""
     deposit: str = ""
+    by_phone: bool = False
+    """The shop wrote down what the customer said."""
     note: str = ""
     terms: str = ""
 
@@ -46,6 +48,7 @@ def record(quote: Quote) -> Record:
         sums=tuple(_sums(agreed)),
         total=_said(agreed, "total"),
         deposit=said(deposit, agreed["currency"]) if deposit else "",
+        by_phone=bool(agreed["written_down_by"]),
         note=agreed["note"],
         terms=agreed["terms"],
     )

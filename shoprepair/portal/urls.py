@@ -6,6 +6,8 @@ from shoprepair.portal.views import answer, question, status
 
 urlpatterns = [
     path("s/<str:token>/", status.status, name="status"),
+    # Copied without its last stroke it opens too.
+    path("s/<str:token>", status.status),
     path("s/<str:token>/answer/", answer.answer, name="status-answer"),
     path("s/<str:token>/ask/", question.ask, name="status-ask"),
     path("s/<str:token>/photos/<str:key>/<str:size>.jpg", status.photo, name="status-photo"),

@@ -45,7 +45,7 @@
       row.querySelector("dd").textContent = said(cents);
       if (key === "minimum" || key === "deposit") row.hidden = cents === 0;
     }
-    form.querySelector("[data-total]").textContent = said(sums.total);
+    for (const total of form.querySelectorAll("[data-total]")) total.textContent = said(sums.total);
     form.querySelector("[data-total-shown]").value = (sums.total / 100).toFixed(2);
   }
 

@@ -1,7 +1,5 @@
 """The customer's answer to a quote."""
 
-from typing import Any
-
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
@@ -30,13 +28,13 @@ def answer(request: HttpRequest, link: StatusLink) -> HttpResponse:
         return _back(link)
     sent, quote = read(request.POST), quotes.current(link.job)
     if not from_our_form(request):
-        return _again(request, link, sent, 403, trouble=TOO_OLD)
+        return page(request, link, status=403, sent=sent, trouble=TOO_OLD)
     if quote is None:
         return page(request, link, status=409, trouble=TAKEN_BACK)
     if quote.number != sent.quote:
-        return page(request, link, status=409, trouble=NEWER, answer_name=sent.name)
+        return page(request, link, status=409, sent=sent, trouble=NEWER)
     if sent.act == RECKON:
-        return _again(request, link, sent, 200)
+        return page(request, link, sent=sent)
     return _take(request, link, quote, sent)
 
 
@@ -45,11 +43,11 @@ def _take(request: HttpRequest, link: StatusLink, quote: Quote, sent: Answered) 
         name = answers.name_of(sent.name)
     except answers.AnswerRefused as refusal:
         field = "decline_error" if sent.act == DECLINE else "name_error"
-        return _again(request, link, sent, 422, **{field: str(refusal)})
+        return page(request, link, status=422, sent=sent, **{field: str(refusal)})
     total = totals.of(quote, sent.taken).total
     if sent.act == ACCEPT and quote.state == Quote.State.OUT and total != sent.total_shown:
         said = OTHER_TOTAL.format(now=say(total, quote.currency))
-        return _again(request, link, sent, 409, trouble=said)
+        return page(request, link, status=409, sent=sent, trouble=said)
     try:
         answers.answer(
             quote,
@@ -61,16 +59,8 @@ def _take(request: HttpRequest, link: StatusLink, quote: Quote, sent: Answered) 
             base_url=base_url(request),
         )
     except answers.AnswerRefused as refusal:
-        return _again(request, link, sent, 409, trouble=str(refusal))
+        return page(request, link, status=409, sent=sent, trouble=str(refusal))
     return _back(link)
-
-
-def _again(request: HttpRequest, link: StatusLink, sent: Answered, status: int, **shown: Any) -> HttpResponse:
-    """The page with what was chosen and typed."""
-    declining = sent.act == DECLINE
-    return page(
-        request, link, status=status, taken=sent.taken, answer_name=sent.name, declining=declining, **shown
-    )
 
 
 def _back(link: StatusLink) -> HttpResponse:

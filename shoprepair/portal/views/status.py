@@ -1,6 +1,6 @@
 """The page under a status link, and what is fetched from it. Opening any of it changes nothing."""
 
-from django.http import FileResponse, HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe
 
 from shoprepair.jobs import photos
@@ -22,13 +22,13 @@ def status(request: HttpRequest, link: StatusLink) -> HttpResponse:
 
 @by_link
 @require_safe
-def photo(request: HttpRequest, link: StatusLink, key: str, size: str) -> HttpResponseBase:
+def photo(request: HttpRequest, link: StatusLink, key: str, size: str) -> HttpResponse:
     """One of the photos that the shop lets this customer see."""
     found = next((one for one in shared_photos(link.job) if one.key == key), None)
     if found is None or size not in photos.SIZES:
         return gone(request)
     try:
-        return FileResponse(photos.path(found, size).open("rb"), content_type="image/jpeg")
+        return HttpResponse(photos.path(found, size).read_bytes(), content_type="image/jpeg")
     except FileNotFoundError:
         return gone(request)
 
