@@ -4,17 +4,15 @@ A job is worked by one person from its first step to its last; a step, once begu
 The jobs have an order: those begun come first, then by promise less the head start that danger gives
 (`tasks.key`). Each takes, step by step, the earliest minutes that the jobs before it leave free, at the
 bench where it is ready first. Drying, curing and missing parts leave room, which jobs after it may fill.
-Where a new job would make any late, it goes to the place near by in the order that costs least lateness,
+Where a new job makes any late, it and its neighbours change places as long as that spares lateness,
 weighted by danger.
 
 **Adding a job never makes another earlier.** List scheduling alone does not keep this (Graham 1969, SIAM
 J. Appl. Math. 17(2) 416: more work may end sooner): a job pushed back leaves the room that it had, and a
 later one could slip into it. So jobs are put in one by one, in the order in which they joined. When one is
-put in, the order of the others stays, and
-
-- a job before it keeps its place to the minute: it was placed without regard to any after it;
-- every job after it is placed again, but no step may begin before it began, or end before it ended, in
-  the plan without the new job. `_place` looks at no earlier minute, so none is earlier, whoever works it.
+put in, the others either keep their places to the minute or are placed again; and one placed again may
+begin no step before it began, and end none before it ended, in the plan without the new job. `_place` looks
+at no earlier minute, whoever works it, and every arrangement that is tried is made of such places.
 
 The plan of n + 1 jobs is the plan of the first n with one more put in; so, for every plan, adding the job
 that joins last makes no step of any other job begin or end earlier. That holds whatever its danger, parts
@@ -24,6 +22,7 @@ or curing. There is no chance in it and ties are broken by number: the same jobs
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
+from math import inf
 
 from shoprepair.mechanics.description import Sentence
 from shoprepair.mechanics.domain import need
@@ -31,8 +30,10 @@ from shoprepair.work.bench import Bench
 from shoprepair.work.people import DAY, Hours, Person, check_people
 from shoprepair.work.tasks import USUAL, JobToDo, Precedence, check_jobs, key
 
-LOOK = 8
-"""How many places up and down the order a job may go to spare lateness."""
+LOOK = 6
+"""How many places up and down the order a new job may go to spare lateness."""
+NEAR = 3
+"""How far up and down from its place its neighbours may be swapped."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -149,17 +150,31 @@ def not_known(job: JobToDo) -> Sentence | None:
     return None
 
 
-def _put_in(new: JobToDo, draft: _Draft, shop: _Shop) -> _Draft:
-    """The plan with one more job in it: where its key says, or near by where less comes late."""
-    wanted = _by_key(new, draft.order, shop.precedence)
-    begun = sum(bool(job.taken_by) for job in draft.order)
-    low, high = (0, begun) if new.taken_by else (begun, len(draft.order))
-    best = _with(new, wanted, draft, shop, None)
+def _put_in(new: JobToDo, before: _Draft, shop: _Shop) -> _Draft:
+    """The plan with one more job in it: where its key says, or as near by as less comes late."""
+    wanted = _by_key(new, before.order, shop.precedence)
+    best = _arranged(_inserted(new, wanted, before), wanted, before, before, shop)
     assert best is not None  # nothing to be better than
-    for at in sorted(range(low, high + 1), key=lambda at: (abs(at - wanted), at)):
-        if best.cost <= draft.cost or abs(at - wanted) > LOOK:
-            break
-        best = _with(new, at, draft, shop, best.cost) or best
+    if best.cost <= before.cost:
+        return best
+    begun = sum(bool(job.taken_by) for job in before.order)
+    low, high = (0, begun) if new.taken_by else (begun, len(before.order))
+    for at in range(max(low, wanted - LOOK), min(high, wanted + LOOK) + 1):
+        order = _inserted(new, at, before)
+        best = _arranged(order, at, before, before, shop, below=best.cost) or best
+    at = best.order.index(new)
+    return _swapped(best, before, range(max(low, at - NEAR), min(high, at + NEAR)), shop)
+
+
+def _swapped(best: _Draft, before: _Draft, places: range, shop: _Shop) -> _Draft:
+    """The same with neighbours in the order swapped, as long as that spares lateness."""
+    worse = None
+    while worse is not best:
+        worse = best
+        for at in places:
+            one, other = best.order[at : at + 2]
+            order = (*best.order[:at], other, one, *best.order[at + 2 :])
+            best = _arranged(order, at, best, before, shop, below=best.cost) or best
     return best
 
 
@@ -168,20 +183,33 @@ def _by_key(new: JobToDo, order: Sequence[JobToDo], precedence: Precedence) -> i
     return next((at for at, job in enumerate(order) if key(job, precedence) > own), len(order))
 
 
-def _with(new: JobToDo, at: int, draft: _Draft, shop: _Shop, below: int | None) -> _Draft | None:
-    """The plan with the new job at one place of the order; None unless its lateness stays below."""
+def _inserted(new: JobToDo, at: int, draft: _Draft) -> tuple[JobToDo, ...]:
+    return *draft.order[:at], new, *draft.order[at:]
+
+
+def _arranged(
+    order: tuple[JobToDo, ...],
+    kept: int,
+    like: _Draft,
+    before: _Draft,
+    shop: _Shop,
+    below: float = inf,
+) -> _Draft | None:
+    """The plan in a new order whose first jobs stay as they are in `like`; the others are placed again.
+
+    None of these comes earlier than in `before`. None unless the lateness stays below.
+    """
     benches = [Bench(each) for each in shop.hours]
     placed: dict[int, _Placed] = {}
     cost = 0
-    order = (*draft.order[:at], new, *draft.order[at:])
-    for position, job in enumerate(order):
-        old = draft.placed.get(job.number)
-        place = old if old and position < at else _best_place(job, benches, shop, old)
+    for at, job in enumerate(order):
+        floor = before.placed.get(job.number)
+        place = like.placed[job.number] if at < kept else _best_place(job, benches, shop, floor)
         for start, end in place.minutes:
             benches[place.bench].take(start, end - start)
         placed[job.number] = place
         cost += _lateness(job, place, shop)
-        if below is not None and cost >= below:
+        if cost >= below:
             return None
     return _Draft(order, placed, cost)
 

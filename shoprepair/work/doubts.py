@@ -10,6 +10,9 @@ from shoprepair.work.sealed import TestedTube, brought_back, expected, outside
 
 SLIPS = {"bar for psi, or psi for bar": 14.5038, "kPa for psi, or psi for kPa": 6.89476, "kPa for bar": 100.0}
 SLIP_WITHIN = 0.12
+WEATHER_AFTER_S = 6 * 3600.0
+WEATHER_PA = 1000.0
+"""What a passing front takes off the air around within hours [assumed]; the gauge shows it the other way."""
 
 
 def doubt(
@@ -98,6 +101,11 @@ def notes(means: list[Reading], tube: TestedTube) -> Iterator[Sentence]:
         seconds = (last.instant - first.instant).total_seconds()
         yield Sentence(
             "The clocks were changed in between; {time} truly passed.", {"time": Quantity(seconds, "s")}
+        )
+    if (last.instant - first.instant).total_seconds() >= WEATHER_AFTER_S:
+        yield Sentence(
+            "Over so long a time the weather alone can move the gauge by about {weather} either way.",
+            {"weather": Quantity(WEATHER_PA, "Pa")},
         )
     if any(reading.pressure_pa == 0 for reading in means[1:]):
         yield Sentence("The gauge reads 0: press the tube. If it is hard, the gauge is not on the valve.")

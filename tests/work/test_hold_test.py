@@ -193,6 +193,12 @@ def test_a_shop_on_the_mountain_need_not_say_its_height_each_time():
     assert same.leak == said_once.leak
 
 
+def test_overnight_the_weather_is_named_beside_the_verdict():
+    overnight, quick = (judged(reading(0.5), reading(0.499, minutes=m)) for m in (720, 120))
+    assert any("weather alone" in note.text for note in overnight.notes)
+    assert not any("weather alone" in note.text for note in quick.notes)
+
+
 def test_a_reading_of_the_future_is_refused():
     with pytest.raises(ValueError, match="lies in the future"):
         judged(reading(0.5), reading(0.5, minutes=90), now=MORNING + timedelta(hours=1))
