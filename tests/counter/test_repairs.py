@@ -5,13 +5,12 @@ import re
 import pytest
 from django.urls import reverse
 
-from shoprepair.gear.models import Pattern
 from shoprepair.jobs import damages
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing import proposals
 from shoprepair.pricing.models import Operation, Repair
 from tests.factories import JobFactory
-from tests.pricing.mending import WING, a_job, on_the_canopy, on_the_edge, one, stocked
+from tests.pricing.mending import a_job, on_the_canopy, on_the_edge, one, stocked
 
 pytestmark = pytest.mark.django_db
 
@@ -359,4 +358,3 @@ def test_looking_at_the_repairs_of_an_agreed_job_changes_none_of_them(client, jo
     page(client, job)
 
     assert not Repair.objects.filter(operation__code="mirror-place-check").exists()
-    assert Pattern.objects.filter(name=WING).exists()

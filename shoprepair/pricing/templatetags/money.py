@@ -25,3 +25,9 @@ def bench_time(minutes: Decimal | float | None) -> str:
     if not hours:
         return f"{rest} min"
     return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+@register.filter
+def percent(share: Decimal | None) -> str:
+    """A share as people write it: "8 %", "7.5 %"."""
+    return NOT_SAID if share is None else f"{share.normalize():f} %"

@@ -1,6 +1,6 @@
 from decimal import Decimal
 
-from shoprepair.pricing.templatetags.money import bench_time, money
+from shoprepair.pricing.templatetags.money import bench_time, money, percent
 
 
 def test_an_amount_is_said_in_its_currency_and_a_missing_one_by_a_dash():
@@ -16,3 +16,7 @@ def test_bench_time_is_said_in_hours_and_minutes():
         "0 min",
     ]
     assert bench_time(None) == "–"
+
+
+def test_a_share_is_said_without_needless_decimals():
+    assert [percent(Decimal(p)) for p in ("8.00", "7.50", "0", "100.00")] == ["8 %", "7.5 %", "0 %", "100 %"]
