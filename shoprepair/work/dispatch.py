@@ -37,7 +37,7 @@ NEAR = 3
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Stint:
+class Stretch:
     """A stretch of one day that one person works on one step."""
 
     job: int
@@ -53,7 +53,7 @@ class Planned:
 
     job: int
     person: str
-    stints: tuple[Stint, ...]
+    stretches: tuple[Stretch, ...]
     begins_at: datetime
     ready_at: datetime
     """Everything done, dry and cured."""
@@ -69,10 +69,10 @@ class Plan:
     """Jobs of which nobody knows when they can go on, and why."""
 
     @property
-    def stints(self) -> tuple[Stint, ...]:
-        """All stints by time."""
-        every = [stint for job in self.planned for stint in job.stints]
-        return tuple(sorted(every, key=lambda stint: (stint.begins_at, stint.person)))
+    def stretches(self) -> tuple[Stretch, ...]:
+        """All stretches by time."""
+        every = [stretch for job in self.planned for stretch in job.stretches]
+        return tuple(sorted(every, key=lambda stretch: (stretch.begins_at, stretch.person)))
 
     def of(self, number: int) -> Planned | None:
         """When this job is worked; None where nobody knows."""
@@ -266,8 +266,8 @@ def _clock(moment: datetime, now: datetime) -> int:
 def _planned(job: JobToDo, place: _Placed, shop: _Shop) -> Planned:
     midnight = shop.now.replace(hour=0, minute=0, second=0, microsecond=0)
     person = shop.names[place.bench]
-    stints = tuple(
-        Stint(
+    stretches = tuple(
+        Stretch(
             job=job.number,
             step=step.name,
             person=person,
@@ -278,5 +278,5 @@ def _planned(job: JobToDo, place: _Placed, shop: _Shop) -> Planned:
         for begins, ends in shop.hours[place.bench].pieces(start, end)
     )
     ready_at = midnight + timedelta(minutes=place.ready)
-    begins_at = min((stint.begins_at for stint in stints), default=ready_at)
-    return Planned(job=job.number, person=person, stints=stints, begins_at=begins_at, ready_at=ready_at)
+    begins_at = min((stretch.begins_at for stretch in stretches), default=ready_at)
+    return Planned(job=job.number, person=person, stretches=stretches, begins_at=begins_at, ready_at=ready_at)

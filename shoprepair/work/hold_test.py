@@ -106,12 +106,8 @@ def judge(
     With `now`, readings of the future are refused. Raises ValueError with one sentence for a reading,
     tube or allowance that cannot be.
     """
-    check_tube(tube)
-    need(0 < allowance.share_per_hour < inf, "The loss allowed an hour must be more than zero.")
-    not_negative(allowance.least_s, "least duration of a hold test")
     given = list(readings)
-    for reading in given:
-        check(reading, now)
+    _check(given, tube, allowance, now)
     groups = in_order(given)
     if not groups:
         return Judged(verdict=Verdict.OPEN, reason=hold_words.NONE_YET, readings=())
@@ -131,6 +127,14 @@ def judge(
         decides_at=None,
         next_reading=None,
     )
+
+
+def _check(readings: list[Reading], tube: TestedTube, allowance: Allowance, now: datetime | None) -> None:
+    check_tube(tube)
+    need(0 < allowance.share_per_hour < inf, "The loss allowed an hour must be more than zero.")
+    not_negative(allowance.least_s, "least duration of a hold test")
+    for reading in readings:
+        check(reading, now)
 
 
 def _judged(

@@ -15,7 +15,7 @@ from shoprepair.mechanics.domain import need
 from shoprepair.work.dispatch import Plan, not_known, plan
 from shoprepair.work.people import Person
 from shoprepair.work.saying import day, days, moment
-from shoprepair.work.tasks import USUAL, JobToDo, Precedence, Step
+from shoprepair.work.tasks import USUAL, JobToDo, Precedence, StepToDo
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -176,7 +176,7 @@ def _put_off(
     return sorted((cause for cause in causes if cause[0] > 0), key=lambda cause: -cause[0])
 
 
-def _at_once(step: Step) -> Step:
+def _at_once(step: StepToDo) -> StepToDo:
     return replace(step, wait_minutes=0)
 
 

@@ -9,7 +9,7 @@ from shoprepair.mechanics.domain import need
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Step:
+class StepToDo:
     """One thing to do at the bench."""
 
     name: str
@@ -34,7 +34,7 @@ class JobToDo:
     promised_on: date
     joined_at: datetime
     """When it joined the jobs to do: the go-ahead."""
-    steps: tuple[Step, ...]
+    steps: tuple[StepToDo, ...]
     parts_there: bool = True
     parts_on: date | None = None
     """First day on which all parts are there, when they are not."""
@@ -92,7 +92,7 @@ def check_jobs(jobs: Iterable[JobToDo]) -> tuple[JobToDo, ...]:
     return checked
 
 
-def _workable(job: JobToDo) -> tuple[Step, ...]:
+def _workable(job: JobToDo) -> tuple[StepToDo, ...]:
     """The steps in the order given, each moved back behind its predecessors."""
     names = {step.name for step in job.steps}
     need(len(names) == len(job.steps), f"Two steps of job {job.number} have the same name.")
@@ -103,7 +103,7 @@ def _workable(job: JobToDo) -> tuple[Step, ...]:
                 before in names,
                 f"“{step.name}” comes after “{before}”, which job {job.number} does not have.",
             )
-    done: dict[str, Step] = {}
+    done: dict[str, StepToDo] = {}
     while len(done) < len(job.steps):
         free = [s for s in job.steps if s.name not in done and done.keys() >= set(s.after)]
         need(bool(free), f"The steps of job {job.number} wait for one another in a circle.")

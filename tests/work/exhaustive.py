@@ -16,7 +16,7 @@ from shoprepair.mechanics.description import Band
 from shoprepair.work.bench import Bench
 from shoprepair.work.dispatch import _clock, _release, plan
 from shoprepair.work.people import DAY, Hours
-from shoprepair.work.tasks import USUAL, Precedence, Step
+from shoprepair.work.tasks import USUAL, Precedence, StepToDo
 from tests.work.shop import ANNA, MONDAY, TODAY, job
 
 WEIGHTS = USUAL.weight
@@ -75,10 +75,10 @@ def small_case(chance, latest=5, count=4):
     """Four jobs of one or two steps, promised within so many days: within five some must come late."""
     found = []
     for number in range(1, count + 1):
-        first = Step(
+        first = StepToDo(
             name="glue", minutes=chance.randint(60, 400), wait_minutes=chance.choice((0, 0, 720, 1440))
         )
-        second = Step(name="sew", minutes=chance.randint(30, 300), after=("glue",))
+        second = StepToDo(name="sew", minutes=chance.randint(30, 300), after=("glue",))
         waits = chance.random() < 0.25
         found.append(
             job(

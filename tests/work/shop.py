@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from shoprepair.mechanics.description import Band
 from shoprepair.work.people import Person
-from shoprepair.work.tasks import JobToDo, Step
+from shoprepair.work.tasks import JobToDo, StepToDo
 
 unhurried = settings(deadline=None, max_examples=60)
 MONDAY = datetime(2026, 11, 23, 8, 0, tzinfo=UTC)
@@ -26,7 +26,7 @@ def job(number, *steps, band=Band.WATCH, due=10, joined=0, minutes=60, **said):
         urgency=said.pop("urgency", URGENCIES[band]),
         promised_on=TODAY + timedelta(days=due),
         joined_at=MONDAY - timedelta(days=30) + timedelta(hours=joined),
-        steps=steps or (Step(name="repair", minutes=minutes),),
+        steps=steps or (StepToDo(name="repair", minutes=minutes),),
         **said,
     )
 
@@ -42,7 +42,7 @@ def steps(draw, most=4):
     for number in range(draw(st.integers(1, most))):
         names = [step.name for step in found]
         found.append(
-            Step(
+            StepToDo(
                 name=f"step {number}",
                 minutes=draw(st.integers(1, 400)),
                 after=tuple(draw(st.sets(st.sampled_from(names)))) if names else (),

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from shoprepair.mechanics.description import Band
 from shoprepair.work.dispatch import plan
-from shoprepair.work.tasks import USUAL, Step
+from shoprepair.work.tasks import USUAL, StepToDo
 from tests.work.exhaustive import compare
 from tests.work.shop import (
     ANNA,
@@ -26,8 +26,8 @@ from tests.work.shop import (
     unhurried,
 )
 
-GLUE = Step(name="glue", minutes=60, wait_minutes=1440)
-SEW = Step(name="sew", minutes=120, after=("glue",))
+GLUE = StepToDo(name="glue", minutes=60, wait_minutes=1440)
+SEW = StepToDo(name="sew", minutes=120, after=("glue",))
 
 
 def planned(jobs, people=(ANNA,), **said):
@@ -35,16 +35,16 @@ def planned(jobs, people=(ANNA,), **said):
 
 
 def ends(made, number, step):
-    return max(stint.ends_at for stint in made.of(number).stints if stint.step == step)
+    return max(stretch.ends_at for stretch in made.of(number).stretches if stretch.step == step)
 
 
 def begins(made, number, step):
-    return min(stint.begins_at for stint in made.of(number).stints if stint.step == step)
+    return min(stretch.begins_at for stretch in made.of(number).stretches if stretch.step == step)
 
 
 def test_the_day_begins_with_the_first_job_of_the_order():
     made = planned([job(1, due=9), job(2, due=3)])
-    assert [(stint.job, stint.begins_at.hour) for stint in made.stints] == [(2, 9), (1, 10)]
+    assert [(stretch.job, stretch.begins_at.hour) for stretch in made.stretches] == [(2, 9), (1, 10)]
 
 
 def test_while_the_glue_cures_another_job_is_worked():
@@ -95,7 +95,7 @@ def test_a_short_job_goes_before_a_long_one_that_would_make_it_late():
 
 
 def test_nothing_to_do_is_a_plan_too():
-    assert planned([]).stints == ()
+    assert planned([]).stretches == ()
 
 
 def test_a_job_with_nothing_left_to_do_is_ready_now():
@@ -107,7 +107,7 @@ def test_the_bench_opens_at_nine_before_and_after_the_clocks_change():
     saturday = datetime(2026, 10, 24, 8, 0, tzinfo=zone)
     everyday = replace(ANNA, minutes=(300,) * 7)
     made = plan([job(1, minutes=900)], [everyday], now=saturday)
-    assert [stint.begins_at.hour for stint in made.stints] == [9, 9, 9]
+    assert [stretch.begins_at.hour for stretch in made.stretches] == [9, 9, 9]
 
 
 def test_a_plan_needs_to_know_where_it_is():
@@ -134,7 +134,7 @@ def test_more_work_that_lets_another_slip_in_earlier_still_does_not():
 def test_no_person_does_two_things_at_once(jobs, people, closed):
     made = planned(jobs, people, holidays=closed)
     for person in people:
-        own = [stint for stint in made.stints if stint.person == person.name]
+        own = [stretch for stretch in made.stretches if stretch.person == person.name]
         assert all(before.ends_at <= after.begins_at for before, after in pairwise(own))
 
 
@@ -142,12 +142,12 @@ def test_no_person_does_two_things_at_once(jobs, people, closed):
 @given(backlogs(), crews(), holidays)
 def test_people_work_only_when_they_are_there(jobs, people, closed):
     by_name = {person.name: person for person in people}
-    for stint in planned(jobs, people, holidays=closed).stints:
-        person, day = by_name[stint.person], stint.begins_at.date()
+    for stretch in planned(jobs, people, holidays=closed).stretches:
+        person, day = by_name[stretch.person], stretch.begins_at.date()
         opens = on(day, 0) + timedelta(minutes=person.opens)
         assert day not in closed | person.away
-        assert opens <= stint.begins_at < stint.ends_at
-        assert stint.ends_at <= opens + timedelta(minutes=person.minutes[day.weekday()])
+        assert opens <= stretch.begins_at < stretch.ends_at
+        assert stretch.ends_at <= opens + timedelta(minutes=person.minutes[day.weekday()])
 
 
 @unhurried
@@ -178,10 +178,10 @@ def test_nothing_is_begun_before_its_parts_are_there_and_it_is_dry(jobs, people)
 def test_every_job_is_worked_to_its_end_by_one_person(jobs, people):
     made = planned(jobs, people)
     for todo in jobs:
-        stints = made.of(todo.number).stints
-        worked = sum((stint.ends_at - stint.begins_at).total_seconds() for stint in stints) / 60
+        stretches = made.of(todo.number).stretches
+        worked = sum((stretch.ends_at - stretch.begins_at).total_seconds() for stretch in stretches) / 60
         assert worked == todo.minutes
-        assert len({stint.person for stint in stints}) == 1
+        assert len({stretch.person for stretch in stretches}) == 1
 
 
 @unhurried
@@ -209,7 +209,7 @@ def test_the_same_jobs_give_the_same_plan_in_whatever_order_they_are_listed(jobs
 @given(backlogs(most=4), crews())
 def test_no_two_steps_of_one_job_are_worked_at_once(jobs, people):
     for one in planned(jobs, people).planned:
-        for first, second in combinations(one.stints, 2):
+        for first, second in combinations(one.stretches, 2):
             assert first.ends_at <= second.begins_at or second.ends_at <= first.begins_at
 
 

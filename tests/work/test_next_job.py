@@ -1,7 +1,7 @@
 from shoprepair.mechanics.description import Band
 from shoprepair.work.dispatch import plan
 from shoprepair.work.next_job import next_job
-from shoprepair.work.tasks import Step
+from shoprepair.work.tasks import StepToDo
 from tests.work.shop import ANNA, BENO, MONDAY, TODAY, in_days, job, on
 
 
@@ -11,7 +11,7 @@ def asked(*jobs, person="Anna", people=(ANNA, BENO), **said):
 
 
 def with_set_up(number, set_up, **said):
-    return job(number, Step(name="repair", minutes=60, set_up=set_up), **said)
+    return job(number, StepToDo(name="repair", minutes=60, set_up=set_up), **said)
 
 
 def test_the_promise_decides_between_jobs_alike():

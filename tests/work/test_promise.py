@@ -5,7 +5,7 @@ from hypothesis import given
 
 from shoprepair.shop.units import Units, say
 from shoprepair.work.promise import Delays, Shop, Standing, outlook, promise
-from shoprepair.work.tasks import Step
+from shoprepair.work.tasks import StepToDo
 from tests.work.shop import (
     ANNA,
     MONDAY,
@@ -60,7 +60,7 @@ def test_what_is_wet_waits_until_it_is_dry():
 
 
 def test_a_bond_that_cures_overnight_is_ready_the_day_after():
-    glued = job(9, Step(name="glue", minutes=60, wait_minutes=720))
+    glued = job(9, StepToDo(name="glue", minutes=60, wait_minutes=720))
     answer = promise(glued, [], SHOP)
     assert answer.likely_on == in_days(1)
     assert said(answer) == "It dries and cures for 12 hours."
@@ -68,7 +68,7 @@ def test_a_bond_that_cures_overnight_is_ready_the_day_after():
 
 def test_a_bond_that_cures_over_the_weekend_is_ready_on_monday():
     friday = replace(SHOP, now=on(in_days(4), 8))
-    glued = job(9, Step(name="glue", minutes=60, wait_minutes=1440))
+    glued = job(9, StepToDo(name="glue", minutes=60, wait_minutes=1440))
     assert promise(glued, [], friday).likely_on == in_days(7)
 
 

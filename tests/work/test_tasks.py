@@ -1,7 +1,7 @@
 import pytest
 
 from shoprepair.mechanics.description import Band
-from shoprepair.work.tasks import Step, check_jobs, counts_as, key
+from shoprepair.work.tasks import StepToDo, check_jobs, counts_as, key
 from tests.work.shop import in_days, job
 
 
@@ -33,9 +33,9 @@ def test_a_watched_job_counts_for_its_promise():
 
 def test_steps_written_in_any_order_are_worked_in_one_that_is_possible():
     sew, unpick, close = (
-        Step(name="sew", minutes=40, after=("unpick",)),
-        Step(name="unpick", minutes=20),
-        Step(name="close", minutes=20, after=("sew",)),
+        StepToDo(name="sew", minutes=40, after=("unpick",)),
+        StepToDo(name="unpick", minutes=20),
+        StepToDo(name="close", minutes=20, after=("sew",)),
     )
     [checked] = check_jobs([job(1, close, sew, unpick)])
     assert [step.name for step in checked.steps] == ["unpick", "sew", "close"]
@@ -44,11 +44,11 @@ def test_steps_written_in_any_order_are_worked_in_one_that_is_possible():
 @pytest.mark.parametrize(
     ("steps", "sentence"),
     [
-        ([Step(name="sew", minutes=5, after=("sew",))], "wait for one another in a circle"),
-        ([Step(name="sew", minutes=5, after=("glue",))], "which job 7 does not have"),
-        ([Step(name="sew", minutes=5), Step(name="sew", minutes=5)], "have the same name"),
-        ([Step(name="sew", minutes=0)], "at least a minute"),
-        ([Step(name="sew", minutes=5, wait_minutes=-1)], "at least a minute"),
+        ([StepToDo(name="sew", minutes=5, after=("sew",))], "wait for one another in a circle"),
+        ([StepToDo(name="sew", minutes=5, after=("glue",))], "which job 7 does not have"),
+        ([StepToDo(name="sew", minutes=5), StepToDo(name="sew", minutes=5)], "have the same name"),
+        ([StepToDo(name="sew", minutes=0)], "at least a minute"),
+        ([StepToDo(name="sew", minutes=5, wait_minutes=-1)], "at least a minute"),
     ],
 )
 def test_steps_that_cannot_be_worked_are_refused(steps, sentence):
