@@ -21,39 +21,38 @@ class Size:
 
     stitching_m: Decimal
     patch_m2: Decimal
-    opening_m: Decimal = Decimal("0.3")
+    opening_m: Decimal = Decimal("0.15")
 
 
-def _size(stitching: str, patch: str = "0", opening: str = "0.3") -> Size:
+def _size(stitching: str, patch: str = "0", opening: str = "0.15") -> Size:
     return Size(Decimal(stitching), Decimal(patch), Decimal(opening))
 
 
 SIZES = {
-    "casing-patch-small": _size("0.7", "0.015", "0.2"),
-    "casing-patch": _size("1.6", "0.06"),
-    "casing-panel": _size("2.8", "0.3", "0.6"),
-    "casing-scuff-ply": _size("0.9", "0.03"),
-    "le-burst-rebuild": _size("4.5", "0.35", "0.6"),
-    "strut-burst-rebuild": _size("3", "0.2", "0.4"),
-    "bladder-patch": _size("0", "0.003"),
-    "bladder-replace-le": _size("0", "0", "0.6"),
-    "bladder-replace-strut": _size("0", "0", "0.4"),
-    "canopy-tape": _size("0", "0.02"),
-    "canopy-patch-sewn": _size("1.6", "0.05"),
-    "canopy-panel": _size("5", "0.6"),
-    "stretch-patch-peel": _size("0.5", "0.03"),
-    "stretch-patch-cut-out": _size("1.6", "0.05"),
+    "casing-patch-small": _size("0.6", "0.01"),
+    "casing-patch": _size("1.6", "0.08"),
+    "casing-panel": _size("2.8", "0.3"),
+    "casing-scuff-ply": _size("1.1", "0.02"),
+    "le-burst-rebuild": _size("4.5", "0.5", "0.3"),
+    "strut-burst-rebuild": _size("3", "0.3", "0.3"),
+    "bladder-patch": _size("0", "0.006"),
+    "bladder-replace-le": _size("0", "0", "0.3"),
+    "bladder-replace-strut": _size("0", "0", "0.3"),
+    "canopy-tape": _size("0", "0.03"),
+    "canopy-panel": _size("6", "0.55"),
+    "stretch-patch-peel": _size("0", "0.01"),
+    "stretch-patch-cut-out": _size("6.5", "0.6"),
     "window-tape": _size("0", "0.03"),
     "window-replace": _size("4", "0.4"),
     "trailing-edge-resew": _size("0.6"),
-    "trailing-edge-rebuild": _size("2", "0.04"),
+    "trailing-edge-rebuild": _size("0.7", "0.02"),
     "strut-end-rebuild": _size("1.2", "0.05"),
     "closing-zip-replace": _size("1.2"),
 }
-SEWN = _size("0.4")
+SEWN = _size("0.35")
 SIZES_BY_AREA = {
-    Operation.Area.CASING: _size("1.6", "0.06"),
-    Operation.Area.CANOPY: _size("1.2", "0.04"),
+    Operation.Area.CASING: _size("1.6", "0.08"),
+    Operation.Area.CANOPY: _size("1", "0.012"),
     Operation.Area.WINDOW: _size("2", "0.2"),
     Operation.Area.ATTACHMENT: _size("0.4", "0.01"),
 }

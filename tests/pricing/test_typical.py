@@ -50,12 +50,12 @@ def test_a_residue_costs_more_to_be_rid_of_than_a_fresh_tear(prices):
 
 
 def test_the_parts_of_a_typical_case_add_up_by_hand(prices):
-    """29.2 min at 72 an hour = 35.04; 0.015 m² of two cloths at 18 + 20 % and 36 + 15 %, 0.7 m of stitching
-    with 2.5 m of thread each at 0.02 + 20 %, 2 wipes at 0.30 + 10 % = 1.65; an opening of 0.2 m at
-    18 + 40 min/m = 26 min = 31.20."""
+    """22 + 0.6 m × 9 + 0.01 m² × 60 = 28 min at 72 an hour = 33.60; 0.01 m² of cloths at 18 + 20 % and
+    36 + 15 %, 0.6 m × 2.5 m of thread at 0.02 + 20 %, 2 wipes at 0.30 + 10 % = 1.33; an opening of
+    0.15 m at 18 + 40 min/m = 24 min = 28.80."""
     case = typical.case(Operation.objects.get(code="casing-patch-small"), rules.current())
-    assert (case.minutes, case.work, case.materials) == (Decimal("29.2"), Decimal("35.04"), Decimal("1.65"))
-    assert (case.opening_minutes, case.opening, case.price) == (26, Decimal("31.20"), Decimal("67.89"))
+    assert (case.minutes, case.work, case.materials) == (28, Decimal("33.60"), Decimal("1.33"))
+    assert (case.opening_minutes, case.opening, case.price) == (24, Decimal("28.80"), Decimal("63.73"))
 
 
 def test_a_dearer_hour_makes_every_repair_dearer_but_the_least_ones(prices):
