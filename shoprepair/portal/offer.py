@@ -161,12 +161,12 @@ def _sums(quote: Quote, reckoned: totals.Totals) -> Iterator[Sum]:
 
 
 def _runs(numbers: Sequence[int]) -> Iterator[str]:
-    """1, 2, 3, 7 as "1–3", "7"."""
+    """1, 2, 3, 7, 9, 10 as "1–3", "7", "9", "10"."""
     start = 0
     for place, number in enumerate(numbers):
         if place + 1 == len(numbers) or numbers[place + 1] > number + 1:
-            first = numbers[start]
-            yield str(first) if first == number else f"{first}{'–' if number > first + 1 else ', '}{number}"
+            run = numbers[start : place + 1]
+            yield from (f"{run[0]}–{run[-1]}",) if len(run) > 2 else map(str, run)
             start = place + 1
 
 

@@ -38,7 +38,7 @@ def page(
         "job": job,
         "token": links.token(link),
         "standing": standing(job, timezone.localdate()),
-        **_found(job, units),
+        **_found(job, units, priced["record"]),
         **priced,
         "answer_name": sent.name if sent else "",
         "declining": sent is not None and sent.act == DECLINE,
@@ -53,11 +53,11 @@ def base_url(request: HttpRequest) -> str:
     return request.shop.web_address or request.build_absolute_uri("/")
 
 
-def _found(job: Job, units: Units) -> dict[str, Any]:
+def _found(job: Job, units: Units, answered: Record | None) -> dict[str, Any]:
     damages = findings.live_damages(job)
     found = findings.findings(job, damages, units)
     return {
-        "safety": safety(job, damages, units),
+        "safety": safety(job, damages, units, answered.not_mended if answered else ()),
         "drawing": findings.drawing(job, damages, units),
         "crowded": len(found) > findings.ROOMY,
         "found": found[: findings.SHOWN_AT_FIRST],

@@ -31,6 +31,13 @@ class Record:
     def accepted(self) -> bool:
         return self.quote.state == Quote.State.ACCEPTED
 
+    @property
+    def not_mended(self) -> set[int]:
+        """Numbers of the damages that a line was left out for and no line that was taken mends."""
+        lines = [line for line in self.quote.agreed.get("lines", []) if line["kind"] != QuoteLine.Kind.ACCESS]
+        mended = {number for line in lines if line["taken"] for number in line["damages"]}
+        return {number for line in lines for number in line["damages"]} - mended
+
 
 def record(quote: Quote) -> Record:
     """The recorded answer to a quote that was accepted or declined."""

@@ -1,6 +1,6 @@
 """May it be used meanwhile: the answer, what decides it, and the cautions that belong beside it."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from shoprepair.jobs.meanwhile import meanwhile
@@ -11,6 +11,7 @@ from shoprepair.mechanics.description import Band, Element
 from shoprepair.portal.standing import DONE
 from shoprepair.shop.units import Units, say, sentence
 
+MEANWHILE, NOW = "May it be used meanwhile?", "May it be used?"
 UNDER_PRESSURE = {Element.LEADING_EDGE, Element.STRUT, Element.VALVE, Element.HOSE}
 
 
@@ -30,20 +31,29 @@ class Safety:
     cautions: tuple[str, ...]
 
 
-def safety(job: Job, damages: Sequence[Damage], units: Units) -> Safety:
-    """What the damages found so far say about using it; of repaired gear, that it is repaired."""
-    if job.stage in DONE:
-        words = "It was repaired as agreed. What you left out of the quote is as it was."
-        return _undecided("May it be used?", "Yes.", words, damages)
+def safety(job: Job, damages: Sequence[Damage], units: Units, not_mended: Collection[int] = ()) -> Safety:
+    """What the damages found so far say about using it.
+
+    Of gear that is repaired: that it is, unless the customer left out what would have mended a damage;
+    `not_mended` are the numbers of those.
+    """
+    if job.stage not in DONE:
+        return _said(MEANWHILE, "", damages, units)
+    left = [damage for damage in damages if damage.number in not_mended]
+    if not left:
+        return _undecided(NOW, "Yes.", "It was repaired as agreed.", damages)
+    return _said(NOW, "It was repaired as agreed, but not what you left out. ", left, units)
+
+
+def _said(heading: str, before: str, damages: Sequence[Damage], units: Units) -> Safety:
     said = meanwhile(damages)
     worst = _deciding(damages, said.band)
-    heading = "May it be used meanwhile?"
     if worst is None:
-        return _undecided(heading, said.answer, said.words, damages)
+        return _undecided(heading, said.answer, f"{before}{said.words}", damages)
     return Safety(
         heading=heading,
         answer=said.answer,
-        words=said.words,
+        words=f"{before}{said.words}",
         band=said.band,
         what=damage_title(worst, units),
         number=worst.number,
