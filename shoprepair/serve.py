@@ -9,6 +9,7 @@ from typing import Any
 
 from django.urls import get_resolver
 
+from shoprepair import post
 from shoprepair.shop.logs import WithoutKeys
 
 HOST = os.environ.get("HOST") or "127.0.0.1"
@@ -92,6 +93,17 @@ def on_starting(server: Any) -> None:
     """Keep the addresses of status links out of what gunicorn itself writes."""
     server.log.error_log.addFilter(WithoutKeys())
     server.log.access_log.addFilter(WithoutKeys())
+
+
+def when_ready(_server: object) -> None:
+    """Where a mail server is named, have the outbox's letters sent for as long as the shop is served."""
+    if os.environ.get("EMAIL_URL"):
+        post.start()
+
+
+def on_exit(_server: object) -> None:
+    """Let a letter that is being sent come to its end, and leave nothing running."""
+    post.stop()
 
 
 def pre_fork(_server: object, _worker: object) -> None:

@@ -14,7 +14,7 @@ from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import photos, stages
 from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.mechanics.description import Element, FindingKind
-from shoprepair.office.demo import camera, clock, gear, history, people, post, quoting, visits
+from shoprepair.office.demo import camera, clock, gear, haste, history, people, post, quoting, visits
 from shoprepair.office.demo.people import Crew
 from shoprepair.office.demo.today import TODAY, Visit
 from shoprepair.pricing import catalogue, quotes
@@ -58,7 +58,7 @@ def build(now: datetime) -> None:
     """Found the shop, live through its five years, hang today's jobs on the rack: all of it or nothing."""
     rng = Random(SEED)  # noqa: S311 - the demo is the same each time; nothing is kept secret by it
     began = now - gear.HISTORY - timedelta(days=1)
-    with transaction.atomic():
+    with transaction.atomic(), haste.made():
         with clock.at(began):
             crew = people.open_shop()
         inflatables = gear.add_all(now, rng, crew.counter)
