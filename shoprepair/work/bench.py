@@ -28,6 +28,8 @@ class Bench:
 
     def take(self, start: int, minutes: int) -> None:
         """Take free minutes."""
+        if not minutes:
+            return
         end = start + minutes
         at = bisect_left(self._starts, start)
         joins_before = at > 0 and self._ends[at - 1] == start

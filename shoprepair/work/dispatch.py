@@ -241,7 +241,8 @@ def _place(job: JobToDo, number: int, bench: Bench, release: int, old: _Placed |
         start = trial.free_from(earliest, step.minutes)
         trial.take(start, step.minutes)
         minutes.append((start, start + step.minutes))
-        times.append((hours.begins(start), hours.begins(start + step.minutes - 1) + 1))
+        begins = hours.begins(start)
+        times.append((begins, hours.begins(start + step.minutes - 1) + 1 if step.minutes else begins))
         done[step.name] = times[-1][1] + step.wait_minutes
     return _Placed(number, tuple(minutes), tuple(times), max(done.values(), default=release))
 

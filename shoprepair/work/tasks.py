@@ -15,6 +15,7 @@ class StepToDo:
     name: str
     """Its own within the job."""
     minutes: int
+    """At the bench, whole ones; 0 for what is done in passing."""
     after: tuple[str, ...] = ()
     """Names of the steps that must be done before."""
     wait_minutes: int = 0
@@ -97,7 +98,7 @@ def _workable(job: JobToDo) -> tuple[StepToDo, ...]:
     names = {step.name for step in job.steps}
     need(len(names) == len(job.steps), f"Two steps of job {job.number} have the same name.")
     for step in job.steps:
-        need(step.minutes >= 1 and step.wait_minutes >= 0, f"“{step.name}” must take at least a minute.")
+        need(min(step.minutes, step.wait_minutes) >= 0, f"“{step.name}” cannot take less than no time.")
         for before in step.after:
             need(
                 before in names,

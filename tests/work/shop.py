@@ -9,7 +9,7 @@ from shoprepair.mechanics.description import Band
 from shoprepair.work.people import Person
 from shoprepair.work.tasks import JobToDo, StepToDo
 
-unhurried = settings(deadline=None, max_examples=60)
+unhurried = settings(deadline=None, max_examples=40)
 MONDAY = datetime(2026, 11, 23, 8, 0, tzinfo=UTC)
 TODAY = MONDAY.date()
 WEEKDAYS = (300, 300, 300, 300, 240, 0, 0)

@@ -102,6 +102,14 @@ def test_a_job_with_nothing_left_to_do_is_ready_now():
     assert planned([replace(job(1), steps=())]).of(1).ready_at == MONDAY
 
 
+def test_a_check_in_passing_takes_no_time_but_keeps_its_place():
+    look = StepToDo(name="look", minutes=0, after=("glue",), wait_minutes=60)
+    close = StepToDo(name="close", minutes=30, after=("look",))
+    made = planned([job(1, GLUE, look, close)])
+    assert [stretch.step for stretch in made.stretches] == ["glue", "close"]
+    assert begins(made, 1, "close") == on(in_days(1), 11)
+
+
 def test_the_bench_opens_at_nine_before_and_after_the_clocks_change():
     zone = ZoneInfo("Europe/Lisbon")
     saturday = datetime(2026, 10, 24, 8, 0, tzinfo=zone)

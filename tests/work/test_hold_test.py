@@ -14,7 +14,7 @@ from tests.work.holding import BAR, ICE, MORNING, TUBE, USUAL, judged, later, re
 HOLDS, FAILS, OPEN = Verdict.HOLDS, Verdict.FAILS, Verdict.OPEN
 BEST_TO_WORST = [HOLDS, OPEN, FAILS]
 PSI = 6894.757293168
-unhurried = settings(deadline=None, max_examples=30)
+unhurried = settings(deadline=None, max_examples=25)
 kelvins = st.floats(275, 325)
 tubes = st.builds(
     TestedTube,

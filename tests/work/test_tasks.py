@@ -47,8 +47,8 @@ def test_steps_written_in_any_order_are_worked_in_one_that_is_possible():
         ([StepToDo(name="sew", minutes=5, after=("sew",))], "wait for one another in a circle"),
         ([StepToDo(name="sew", minutes=5, after=("glue",))], "which job 7 does not have"),
         ([StepToDo(name="sew", minutes=5), StepToDo(name="sew", minutes=5)], "have the same name"),
-        ([StepToDo(name="sew", minutes=0)], "at least a minute"),
-        ([StepToDo(name="sew", minutes=5, wait_minutes=-1)], "at least a minute"),
+        ([StepToDo(name="sew", minutes=-1)], "less than no time"),
+        ([StepToDo(name="sew", minutes=5, wait_minutes=-1)], "less than no time"),
     ],
 )
 def test_steps_that_cannot_be_worked_are_refused(steps, sentence):
