@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from shoprepair.jobs import links, stages
 from shoprepair.jobs.models import Job, Stage
-from shoprepair.pricing import totals
+from shoprepair.pricing import signals, totals
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.money import say
 from shoprepair.pricing.quotes import choosing, finding, words
@@ -167,6 +167,7 @@ def _take(quote: Quote, job: Job, shown: Totals, given: _Given) -> None:
         # Whoever writes a newer quote meanwhile hears of the answer before they send it.
         written(draft, verb, told, **given.signed)
     if given.accepted:
+        signals.accepted.send(sender=Quote, quote=quote)
         _thank(quote, shown, given.base_url)
 
 
