@@ -1,6 +1,7 @@
 """From a repair to a line of the price: minutes by the catalogue, materials with their waste."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from shoprepair.jobs.models import Job
@@ -52,9 +53,33 @@ def access_lines(job: Job, rules: PriceRules, repairs: Sequence[Repair] | None =
 
 
 def lines_for(job: Job, rules: PriceRules) -> list[Line]:
-    """Everything a draft starts from: the repairs with their alternatives, then the shared access."""
+    """Everything a draft starts from: the repairs with their alternatives, then the shared access.
+
+    What is offered but not advised, on a damage that nothing is opened for, counts an opening of its own.
+    """
     repairs = repairs_of_job(job)
-    return [*(line_for(repair, rules) for repair in repairs), *access_lines(job, rules, repairs)]
+    opened = access_lines(job, rules, repairs)
+    reached = {number for line in opened for number in line.damages}
+    lines = [
+        line_for(repair, rules)
+        if repair.preferred or repair.damage.number in reached
+        else _with_its_own_opening(line_for(repair, rules), access.alone(job, repair, rules), rules)
+        for repair in repairs
+    ]
+    return [*lines, *opened]
+
+
+def _with_its_own_opening(line: Line, minutes: Decimal, rules: PriceRules) -> Line:
+    if not minutes:
+        return line
+    amount = rounded(line.amount + minutes * rules.hourly_rate / HOUR, CENT)
+    return replace(
+        line,
+        detail=f"{line.detail}, {_count(minutes)} min for an opening of its own",
+        minutes=line.minutes + minutes,
+        cost=amount,
+        amount=amount,
+    )
 
 
 def _access_line(opening: access.Opening, rules: PriceRules) -> Line:

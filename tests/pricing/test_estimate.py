@@ -102,6 +102,17 @@ def test_shared_access_is_charged_once_and_says_so(job, price):
     assert access.detail.startswith("Shared by damages 1 and 2, charged once: 24 min for 150 mm")
 
 
+def test_what_is_only_offered_counts_the_opening_that_nothing_else_needs(job, price):
+    """The ply over a sound scuff: nobody opens the tube for it unless the customer wants it."""
+    on_the_edge(job, 0.3, "scuff", mm=60, fold="stays round")
+    proposals.propose_job(job)
+    (ply,) = estimate.lines_for(job, price)
+    assert (ply.taken, ply.optional) == (False, True)
+    assert ply.detail.endswith("24 min for an opening of its own")
+    alone = estimate.line_for(proposals.repairs_of_job(job)[0], price)
+    assert (ply.minutes - alone.minutes, ply.amount - alone.amount) == (Decimal("24.0"), Decimal("28.80"))
+
+
 def test_optional_work_says_so(job, price):
     on_the_edge(job, 0.5, "burst")
     proposals.propose_job(job)

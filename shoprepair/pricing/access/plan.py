@@ -97,7 +97,8 @@ def openings(job: Job, rules: PriceRules | None = None) -> tuple[Opening, ...]:
 def plan(job: Job, rules: PriceRules | None = None, repairs: Iterable[Repair] | None = None) -> Plan:
     """The openings that serve all advised repairs of a job in the least bench time, each tube exactly.
 
-    `repairs` spares asking for them again. A repair that no opening can reach is said, not raised.
+    `repairs` spares asking for them again; of those only the advised ones are opened for. A repair that
+    no opening can reach is said, not raised.
     """
     rules = rules or price_rules.current()
     found = repairs_of_job(job) if repairs is None else repairs
@@ -122,6 +123,17 @@ def plan(job: Job, rules: PriceRules | None = None, repairs: Iterable[Repair] | 
         unreachable=tuple(_out_of_reach(each, line) for each, line in out_of_reach),
         unreachable_repairs=tuple(each.repair_id for each, _ in out_of_reach),
     )
+
+
+def alone(job: Job, repair: Repair, rules: PriceRules) -> Decimal:
+    """Bench time in minutes to reach one repair by itself; nought where it needs no opening or has none."""
+    drawn, key = planform(job.inflatable.pattern), key_of(repair.damage)
+    if key is None or not repair.operation.needs_opening:
+        return Decimal(0)
+    line = tube(drawn, key)
+    parts = _in_reach(_reached(repair, line, drawn), line, rules)
+    spans = _exactly(parts, line, rules) if parts else []
+    return sum((minutes_of(end - start, rules) for start, end in spans), Decimal(0))
 
 
 def minutes_of(length_m: float, rules: PriceRules) -> Decimal:

@@ -109,7 +109,7 @@ def _bladder(found: Situation, *, patched: bool) -> Remedies:
 
 def _scuff(found: Situation) -> Remedies:
     if found.fold is Fold.ROUND:
-        return (Remedy(code="casing-scuff-ply", optional=True),)
+        return (Remedy(code="casing-scuff-ply", preferred=False, optional=True),)
     patch = "casing-patch-small" if found.taken_m <= SMALL_CUT_M else "casing-patch"
     if found.fold is Fold.EDGE:
         return either("casing", "casing-scuff-ply", patch)
@@ -118,7 +118,10 @@ def _scuff(found: Situation) -> Remedies:
 
 def _seam(found: Situation) -> Remedies:
     code = "closing-seam-resew" if found.face is Face.BACK else "segment-seam-resew"
-    return Remedy(code=code), *_bladder_behind(found)
+    if found.through_bladder is Answer.NO:
+        return (Remedy(code=code),)
+    # A bladder that bulged out of a seam is chafed, not slit: a patch does, however long the seam is open.
+    return Remedy(code=code), *_bladder(found, patched=True)
 
 
 def _burst(found: Situation) -> Remedies:
@@ -158,18 +161,17 @@ def _resewn_or_new(choice: str, resewn: str, new: str) -> Rule:
 
 
 def _tear(found: Situation) -> Remedies:
-    small = ("canopy-tape", "canopy-patch-sewn") if found.tape_holds else ("canopy-patch-sewn",)
     large = ("canopy-panel",) if found.taken_m >= PANEL_FROM_M else ()
+    tape = ("canopy-tape",) if found.tape_holds and not large else ()
     if found.taken_m <= TAPED_TEAR_M:
-        return _of_canopy(*small)
+        return _of_canopy(*tape, "canopy-patch-sewn")
     if found.taken_m <= SEWN_TEAR_M:
-        return _of_canopy("canopy-patch-sewn", *large, *small)
+        return _of_canopy("canopy-patch-sewn", *large, *tape)
     return _of_canopy("canopy-panel", "canopy-patch-sewn")
 
 
 def _of_canopy(*codes: str) -> Remedies:
-    once = tuple(dict.fromkeys(codes))
-    return (Remedy(code=once[0]),) if len(once) == 1 else either("canopy", *once)
+    return (Remedy(code=codes[0]),) if len(codes) == 1 else either("canopy", *codes)
 
 
 def _pane(found: Situation) -> Remedies:

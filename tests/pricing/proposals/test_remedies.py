@@ -103,7 +103,7 @@ def test_a_burst_strut_gets_a_struts_bladder():
 def test_a_scuff_that_stays_round_may_be_left_and_one_that_folds_to_an_edge_may_not():
     """common practice, no source"""
     (ply,) = remedies(found(Element.LEADING_EDGE, FindingKind.SCUFF, fold=Fold.ROUND))
-    assert (ply.code, ply.optional) == ("casing-scuff-ply", True)
+    assert (ply.code, ply.optional, ply.preferred) == ("casing-scuff-ply", True, False)
     edge = remedies(found(Element.LEADING_EDGE, FindingKind.SCUFF, fold=Fold.EDGE))
     assert [(r.code, r.optional) for r in edge] == [
         ("casing-scuff-ply", False),
@@ -125,6 +125,15 @@ def test_an_opened_seam_at_the_back_is_the_closing_seam():
 def test_a_short_canopy_tear_is_taped_where_tape_holds_and_sewn_where_it_does_not():
     assert advised(found(Element.CANOPY, FindingKind.TEAR, 90)) == ["canopy-tape"]
     assert codes(found(Element.CANOPY, FindingKind.TEAR, 90, tape_holds=False)) == ["canopy-patch-sewn"]
+
+
+def test_a_seam_that_opened_far_still_only_chafes_the_bladder():
+    seam = found(Element.LEADING_EDGE, FindingKind.SEAM_OPENED, 200, through_bladder=Answer.UNKNOWN)
+    assert advised(seam) == ["segment-seam-resew", "bladder-patch"]
+
+
+def test_a_long_canopy_tear_is_not_offered_tape():
+    assert codes(found(Element.CANOPY, FindingKind.TEAR, 340)) == ["canopy-patch-sewn", "canopy-panel"]
 
 
 def test_the_longer_a_canopy_tear_the_larger_its_repair():
