@@ -38,6 +38,16 @@ def test_a_letter_is_sent_and_says_when(post_office: PostOffice, write: Write) -
     assert post_office.receivers == ["ida@lee.example"]
 
 
+def test_lines_that_begin_with_a_dot_arrive_whole(post_office: PostOffice, write: Write) -> None:
+    letter = write()
+    letter.body = ".\n..\n.hidden\nFrom the loft\n.\n"
+    letter.save()
+    try_once(letter)
+
+    (message,) = post_office.kept
+    assert message.get_payload(decode=True).decode().replace("\r\n", "\n") == letter.body
+
+
 def test_a_sent_letter_is_never_taken_up_again(post_office: PostOffice, write: Write) -> None:
     letter = try_once(write())
     make_due(letter)
@@ -126,7 +136,7 @@ def test_a_letter_that_is_refused_for_good_fails_at_once_in_the_servers_words(
     assert post_office.deliveries() == {}
 
 
-@pytest.mark.parametrize("does", [DIES, HANGS, "no answer at all", "299 perhaps", "354 go on"])
+@pytest.mark.parametrize("does", [DIES, HANGS, "no answer at all", "299 perhaps", "354 go on", "600 odd"])
 def test_a_letter_whose_end_is_never_answered_is_unsure_and_never_sent_by_itself(
     post_office: PostOffice, write: Write, does: str
 ) -> None:
