@@ -77,8 +77,7 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
         **_context(quote, job, shop, found),
         **_priced(quote),
         "paper": paper,
-        "standing": stands.words,
-        "watermark": stands.watermark,
+        "standing": stands,
         "signs": stands.answerable,
         "link": address,
     }

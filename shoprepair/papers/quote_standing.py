@@ -18,6 +18,9 @@ class Standing:
     """A sentence at the head of the paper, where one is needed."""
 
     words: str = ""
+    name: str = ""
+    """Whoever answered, as they typed it; it stands after the words."""
+    moment: str = ""
     watermark: str = ""
     public: bool = True
     """The customer may have seen it, so its status link may stand on it."""
@@ -34,17 +37,14 @@ def standing(quote: Quote, zone: ZoneInfo, now: datetime) -> Standing:
         case State.WITHDRAWN:
             return Standing("We have withdrawn this quote: it can no longer be answered.")
         case State.ACCEPTED:
-            return Standing(f"Agreed by {_whose_and_when(quote, zone)}")
+            return Standing("Agreed by", quote.answered_name, _moment(quote, zone))
         case State.DECLINED:
-            return Standing(f"Declined by {_whose_and_when(quote, zone)}")
+            return Standing("Declined by", quote.answered_name, _moment(quote, zone))
     if now.astimezone(zone).date() > quote.valid_until:
         until = formatted(quote.valid_until, DAY)
         return Standing(f"It was valid until {until}: ask us for a new one.")
     return Standing(answerable=True)
 
 
-def _whose_and_when(quote: Quote, zone: ZoneInfo) -> str:
-    """The name as it was typed, and the moment."""
-    if quote.answered_at is None:
-        return quote.answered_name
-    return f"{quote.answered_name} on {formatted(quote.answered_at.astimezone(zone), MOMENT)}"
+def _moment(quote: Quote, zone: ZoneInfo) -> str:
+    return f"on {formatted(quote.answered_at.astimezone(zone), MOMENT)}" if quote.answered_at else ""

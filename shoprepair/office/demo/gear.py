@@ -1,6 +1,7 @@
 """What the customers ride: wings and kites of every pattern in the library, and one that no library knows."""
 
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 from random import Random
 
 from shoprepair.gear import library
@@ -15,6 +16,8 @@ SOUND, FADED, BRITTLE = Condition.SOUND, Condition.FADED, Condition.BRITTLE
 HISTORY = timedelta(days=5 * 365)
 """How far back the shop's records go."""
 UNLABELLED = "Old 3.6 wing, no label"
+NEW_PRICE = Decimal("640.00")
+"""What its owner remembers to have paid."""
 
 # Whose, which pattern, colour, years old, condition. Serials are made from these.
 OWNED = (
@@ -96,7 +99,7 @@ def _serial(pattern: Pattern, number: int, year: int) -> str:
 
 def _measured_at_the_counter() -> Pattern:
     pressure = read_pressure("0.45 bar", Units())
-    return library.measured_here(
+    pattern = library.measured_here(
         kind=Kind.WING,
         support=Pattern.Support.HANDLES,
         span_m=2.94,
@@ -107,3 +110,6 @@ def _measured_at_the_counter() -> Pattern:
         struts=1,
         name=UNLABELLED,
     )
+    pattern.new_price = NEW_PRICE
+    pattern.save(update_fields=("new_price",))
+    return pattern

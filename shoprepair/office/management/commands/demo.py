@@ -8,13 +8,17 @@ from django.conf import settings
 from django.contrib.staticfiles.finders import get_finders
 from django.core.management import BaseCommand, CommandError, CommandParser, call_command
 from django.db import connection, connections
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from shoprepair import serve
-from shoprepair.jobs.models import Job
+from shoprepair.jobs import links
+from shoprepair.jobs.models import Job, Stage
 from shoprepair.office.demo import build, most_urgent
 from shoprepair.office.demo.people import LOG_INS
-from shoprepair.papers import work_order
+from shoprepair.papers import quote, work_order
+from shoprepair.pricing import quotes
+from shoprepair.pricing.models import Quote
 from shoprepair.shop.settings import current
 
 OURS = ("shop.sqlite3*", "files", "papers", "static", "secret_key", "demo-shop")
@@ -39,8 +43,7 @@ class Command(BaseCommand):
             self._throw_away()
             self._migrate()
         self._fill()
-        paper = self._work_order()
-        self._say(paper)
+        self._say(self._work_order(), self._quote_out())
         if not no_serve:
             self._serve()
 
@@ -77,20 +80,29 @@ class Command(BaseCommand):
 
     def _work_order(self) -> Path | None:
         """Write the most urgent open job's work order as a PDF into the data folder."""
-        job = (
-            Job.objects.filter(is_open=True, damage_count__gt=0).order_by("rank", "promised_on", "id").first()
-        )
+        job = _most_urgent().filter(damage_count__gt=0).first()
         if job is None:
             return None
-        path = Path(settings.DATA_DIR) / "papers" / f"work-order-{job}.pdf"
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(work_order.render(job, paper=current().paper, base_url=serve.url()))
-        return path
+        return _kept(
+            f"work-order-{job}.pdf", work_order.render(job, paper=current().paper, base_url=serve.url())
+        )
 
-    def _say(self, paper: Path | None) -> None:
+    def _quote_out(self) -> Quote | None:
+        """The quote of the most urgent job that has one out and a link to answer it under."""
+        waiting = _most_urgent().filter(stage=Stage.QUOTE_OUT, status_links__withdrawn_at=None)
+        found = (quotes.current(job) for job in waiting.filter(status_links__isnull=False))
+        return next(
+            (one for one in found if one and one.state == Quote.State.OUT and not quotes.expired(one)), None
+        )
+
+    def _say(self, paper: Path | None, out: Quote | None) -> None:
         self.stdout.write(f"\n{current()}: the ten most urgent open jobs\n\n{most_urgent.table()}\n")
         if paper:
             self.stdout.write(f"Work order   {paper}")
+        if out and (link := links.current(out.job)):
+            content = quote.render(out, paper=current().paper, base_url=serve.url())
+            self.stdout.write(f"Quote        {_kept(f'quote-{quote.number(out)}.pdf', content)}")
+            self.stdout.write(f"Status link  {links.url(link, serve.url())}")
         if build.is_the_demo():
             self.stdout.write("Log in as")
             for one in LOG_INS:
@@ -106,6 +118,18 @@ class Command(BaseCommand):
         os.environ["SHOPREPAIR_HOSTS"] = ",".join(filter(None, hosts))
         gunicorn = [sys.executable, "-m", "gunicorn", "-c", "python:shoprepair.serve", "shoprepair.wsgi"]
         os.execv(sys.executable, gunicorn)  # noqa: S606 - our own interpreter, no shell
+
+
+def _most_urgent() -> QuerySet[Job]:
+    return Job.objects.filter(is_open=True).order_by("rank", "promised_on", "id")
+
+
+def _kept(name: str, content: bytes) -> Path:
+    """A paper in the data folder."""
+    path = Path(settings.DATA_DIR) / "papers" / name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(content)
+    return path
 
 
 def _static_files_are_current() -> bool:
