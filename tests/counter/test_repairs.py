@@ -231,6 +231,7 @@ def test_every_figure_of_a_layup_opens_to_its_arithmetic(client, job):
     html = client.get(reverse("repair", args=[job.number, repair.pk])).content.decode()
 
     assert "How this was worked out" in html
+    assert html.count('<details class="opens figure-row">') > 5
     assert html.count('class="steps-how"') > 5
     assert "<cite>" in html
 
