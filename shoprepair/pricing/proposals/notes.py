@@ -4,14 +4,16 @@ from collections.abc import Iterator
 
 from shoprepair.gear.curve import centreline
 from shoprepair.gear.describe import planform
+from shoprepair.jobs.assessment import finding_of
 from shoprepair.jobs.models import Damage
-from shoprepair.mechanics.description import Answer, Face, FindingKind, Quantity, Sentence
+from shoprepair.mechanics.description import Answer, Condition, Face, FindingKind, Quantity, Sentence
 from shoprepair.pricing.layup import Layup, rows_seated
 from shoprepair.pricing.models import Repair
 from shoprepair.pricing.proposals import layups
 from shoprepair.pricing.proposals.asked import SAILCLOTH, Asked, asked
 from shoprepair.pricing.proposals.situation import situation
 from shoprepair.pricing.proposals.unknown import unknowns
+from shoprepair.pricing.resewing import Seam
 from shoprepair.pricing.tape import Tape
 from shoprepair.pricing.tubes import LEADING_EDGE, Mark, TubeLine, key_of, place_of, tube
 
@@ -60,6 +62,8 @@ def notes(repair: Repair) -> tuple[Sentence, ...]:
     damage, demand = repair.damage, asked(repair.damage)
     layup = layups.read(repair.layup)
     said = [*_too_weak(repair), *_tape(repair, demand), *_old_patch(repair), *_other_bladder(repair)]
+    if isinstance(layup, Layup | Seam):
+        said += _old_cloth(damage)
     if isinstance(layup, Layup) and demand is not None and damage.element not in SAILCLOTH:
         said += _crossings(damage, layup, demand)
     if damage.kind:
@@ -115,6 +119,15 @@ def _old_patch(repair: Repair) -> Iterator[Sentence]:
         yield Sentence("What will not peel off cleanly has to be cut out with its panel.")
     if damage.old_patch == Answer.UNKNOWN and code in ("canopy-tape", "canopy-patch-sewn", "window-tape"):
         yield Sentence("Feel for residue of an old patch: nothing sticks on it.")
+
+
+def _old_cloth(damage: Damage) -> Iterator[Sentence]:
+    found = finding_of(damage)
+    if found and found.condition is not Condition.SOUND:
+        yield Sentence(
+            f"The cloth is {found.condition}: new stitching holds no better than what it is sewn to. "
+            "Try its edge by hand, and offer a new panel where it tears."
+        )
 
 
 def _other_bladder(repair: Repair) -> Iterator[Sentence]:

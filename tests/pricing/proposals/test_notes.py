@@ -78,6 +78,11 @@ def test_what_lies_under_an_old_patch_goes_out_with_its_panel(job):
     assert "not known" in said(one(residue, "stretch-patch-peel"))
 
 
+def test_brittle_cloth_is_no_ground_to_sew_to(job):
+    assert "what it is sewn to" in said(patched(job, 0.3, condition="brittle"))
+    assert "what it is sewn to" not in said(patched(job, 0.3))
+
+
 def test_a_changed_lay_up_is_said_to_be_changed(job, bench):
     patch = patched(job, 0.3)
     changed = proposals.change_layup(patch, who=bench, version=patch.version, rows=3)
