@@ -131,6 +131,17 @@ def test_a_worker_that_comes_late_changes_nothing_that_a_person_decided(write: W
     assert Letter.objects.get().state == State.WAITING
 
 
+def test_a_worker_that_comes_late_says_nothing_about_anothers_try(write: Write, counter: Staff) -> None:
+    write()
+    late = worker.claim()
+    Letter.objects.update(state=State.UNSURE)
+    outbox.send_again(Letter.objects.get(), who=counter)
+    worker.claim()
+    worker._mark(late, Outcome(State.FAILED, "no such mailbox"), None)
+
+    assert Letter.objects.get().state == State.SENDING
+
+
 def test_a_letter_that_cannot_be_written_on_the_wire_fails_and_the_next_goes(
     post_office: PostOffice, write: Write
 ) -> None:
