@@ -31,7 +31,7 @@ def share(client, photo: Photo, shared: str):
 
 def test_nobody_but_the_shop_sees_a_photo_until_it_is_shared(as_person, counter, job, photo):
     page = as_person(counter).get(job.get_absolute_url()).content.decode()
-    assert "Show to the customer" in page
+    assert "Show to customer" in page
     assert "Customer sees it" not in page
 
 
@@ -40,7 +40,7 @@ def test_a_shared_photo_says_so_and_can_be_hidden_again(as_person, counter, job,
     assert share(client, photo, "1")["Location"] == f"{job.get_absolute_url()}#photos"
     page = client.get(job.get_absolute_url()).content.decode()
     assert "Customer sees it" in page
-    assert "Hide from the customer" in page
+    assert "Hide from customer" in page
     share(client, photo, "")
     assert "Customer sees it" not in client.get(job.get_absolute_url()).content.decode()
 
