@@ -7,7 +7,7 @@ from decimal import Decimal
 from shoprepair.jobs.models import Job
 from shoprepair.pricing import access
 from shoprepair.pricing.lines import Line
-from shoprepair.pricing.models import OperationMaterial, PriceRules, Repair
+from shoprepair.pricing.models import Material, OperationMaterial, PriceRules, Repair
 from shoprepair.pricing.money import CENT, rounded
 from shoprepair.pricing.proposals.measures import Measures, measures
 from shoprepair.pricing.proposals.propose import repairs_of_job
@@ -101,16 +101,26 @@ def _access_line(opening: access.Opening, rules: PriceRules) -> Line:
     )
 
 
+def quantities(repair: Repair) -> list[tuple[Material, Decimal]]:
+    """How much of each material a repair takes by its lay-up and the catalogue, in the material's unit.
+
+    What cutting throws away is not in it.
+    """
+    size = measures(repair)
+    return _quantities(repair, _exact(size.stitched_m, MILLIMETRE), _exact(size.area_m2, SQUARE_CENTIMETRE))
+
+
+def _quantities(repair: Repair, stitched: Decimal, area: Decimal) -> list[tuple[Material, Decimal]]:
+    per = {_BASES.EACH: Decimal(1), _BASES.PER_M: stitched, _BASES.PER_M2: area}
+    return [(use.material, use.quantity * per[_BASES(use.basis)]) for use in repair.operation.materials.all()]
+
+
 def _materials(repair: Repair, stitched: Decimal, area: Decimal) -> Decimal:
     """What the materials cost, each with the waste of cutting it."""
-    per = {_BASES.EACH: Decimal(1), _BASES.PER_M: stitched, _BASES.PER_M2: area}
     return sum(
         (
-            use.quantity
-            * per[_BASES(use.basis)]
-            * use.material.price
-            * (1 + use.material.waste_percent / 100)
-            for use in repair.operation.materials.all()
+            quantity * material.price * (1 + material.waste_percent / 100)
+            for material, quantity in _quantities(repair, stitched, area)
         ),
         Decimal(0),
     )

@@ -2,7 +2,7 @@ from shoprepair.work.models.calendar import BenchHours, ExpectedParts, Forecast,
 from shoprepair.work.models.hand_back import HandBack, Invoice, Payment
 from shoprepair.work.models.hold_tests import HoldReading, HoldTest
 from shoprepair.work.models.steps import Check, Step, StepPhoto, Stint, Tick
-from shoprepair.work.models.stock import Lot, Need, StockRule, Use
+from shoprepair.work.models.stock import Lot, Need, StockCount, StockRule, Use
 
 __all__ = [
     "BenchHours",
@@ -20,6 +20,7 @@ __all__ = [
     "Step",
     "StepPhoto",
     "Stint",
+    "StockCount",
     "StockRule",
     "Tick",
     "Use",

@@ -60,6 +60,17 @@ class Use(models.Model):
     repair = models.ForeignKey(Repair, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
     step = models.ForeignKey(Step, null=True, blank=True, on_delete=models.SET_NULL, related_name="uses")
     quantity = models.DecimalField(max_digits=9, decimal_places=3)
+    puts_back = models.OneToOneField(
+        "self",
+        null=True,
+        blank=True,
+        on_delete=models.CASCADE,
+        related_name="put_back_by",
+        help_text="The use that this one takes back, once.",
+    )
+    reason = models.CharField(
+        max_length=200, blank=True, help_text="Why the owner let an expired lot be used."
+    )
     who = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField()
 
@@ -68,6 +79,23 @@ class Use(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} of {self.lot} for {self.job}"
+
+
+class StockCount(models.Model):
+    """What somebody found of a lot when they counted it, against what the records said."""
+
+    lot = models.ForeignKey(Lot, on_delete=models.CASCADE, related_name="counts")
+    before = models.DecimalField(max_digits=9, decimal_places=3)
+    found = models.DecimalField(max_digits=9, decimal_places=3)
+    reason = models.CharField(max_length=200)
+    who = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return f"{self.found} counted of {self.lot}"
 
 
 class Need(models.Model):

@@ -1,0 +1,62 @@
+"""When a material counts as low, and how much is ordered then: the shop's rule for each."""
+
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+
+from shoprepair.pricing.models import Material
+from shoprepair.shop import journal
+from shoprepair.shop.models import Staff
+from shoprepair.work.models import StockRule
+from shoprepair.work.stock.quantities import MOST
+from shoprepair.work.stock.refusals import StockRefused
+
+FIELDS = ("low_at", "order_up_to", "supplier", "shelf_months")
+MOST_MONTHS = 240
+
+
+def rule_of(material: Material) -> StockRule:
+    """The material's rule; one that asks for nothing, not stored yet, where it has none."""
+    return StockRule.objects.filter(material=material).first() or StockRule(material=material)
+
+
+def change_rule(
+    material: Material,
+    *,
+    low_at: Decimal,
+    order_up_to: Decimal,
+    supplier: str,
+    shelf_months: int | None,
+    who: Staff,
+) -> StockRule:
+    """Write a material's rule, quantities in its unit; lots that are there keep their dates.
+
+    Raises StockRefused with a sentence.
+    """
+    values: dict[str, Any] = {
+        "low_at": low_at,
+        "order_up_to": order_up_to,
+        "supplier": " ".join(supplier.split())[:120],
+        "shelf_months": shelf_months or None,
+    }
+    _check(low_at, order_up_to, shelf_months)
+    with transaction.atomic():
+        Material.objects.select_for_update().get(pk=material.pk)
+        rule = rule_of(material)
+        before = {name: getattr(rule, name) for name in FIELDS}
+        for name, value in values.items():
+            setattr(rule, name, value)
+        if changes := journal.differences(before, values):
+            rule.save()
+            journal.record(material, "stock.rule", "Changed when it is ordered.", who=who, changes=changes)
+    return rule
+
+
+def _check(low_at: Decimal, order_up_to: Decimal, shelf_months: int | None) -> None:
+    if not (0 <= low_at <= MOST and 0 <= order_up_to <= MOST):
+        raise StockRefused(f"Write quantities from nought to {MOST}.")
+    if order_up_to < low_at:
+        raise StockRefused("Order up to at least what counts as low, or it would be low again at once.")
+    if shelf_months is not None and not 0 <= shelf_months <= MOST_MONTHS:
+        raise StockRefused(f"Write the months that it keeps, from 1 to {MOST_MONTHS}, or leave it empty.")
