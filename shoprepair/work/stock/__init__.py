@@ -5,9 +5,10 @@ A lot's `left` always equals what came in, less its uses, plus what countings fo
 
 from shoprepair.work.stock.levels import Level, levels, to_order
 from shoprepair.work.stock.lots import Closing, choose_lot, close, count, expired, receive, reopen
+from shoprepair.work.stock.proposing import Proposal, for_step, on_shelf, proposals
 from shoprepair.work.stock.quantities import read_quantity, say_quantity
 from shoprepair.work.stock.refusals import StockRefused
-from shoprepair.work.stock.reserving import Reserved, for_step, release, reserve, reserved_by
+from shoprepair.work.stock.reserving import Reserved, release, reserve, reserved_by
 from shoprepair.work.stock.rules import change_rule, rule_of
 from shoprepair.work.stock.tracing import Taken, lots_of, used_by
 from shoprepair.work.stock.using import put_back, use
@@ -15,6 +16,7 @@ from shoprepair.work.stock.using import put_back, use
 __all__ = [
     "Closing",
     "Level",
+    "Proposal",
     "Reserved",
     "StockRefused",
     "Taken",
@@ -26,6 +28,8 @@ __all__ = [
     "for_step",
     "levels",
     "lots_of",
+    "on_shelf",
+    "proposals",
     "put_back",
     "read_quantity",
     "receive",

@@ -2,7 +2,7 @@
 
 import calendar
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from decimal import Decimal
 from typing import Any
@@ -131,7 +131,11 @@ def usable(on: datetime.date) -> QuerySet[Lot]:
 
 def choose_lot(material: Material, on: datetime.date, quantity: Decimal = Decimal(0)) -> Lot | None:
     """The lot to take from: the first to expire that has enough in one piece, else the first with any."""
-    lots = list(usable(on).filter(material=material).select_related("material"))
+    return choose(list(usable(on).filter(material=material).select_related("material")), quantity)
+
+
+def choose(lots: Sequence[Lot], quantity: Decimal) -> Lot | None:
+    """Of usable lots in order, the first that has enough in one piece, else the first."""
     return next((lot for lot in lots if lot.left >= quantity), lots[0] if lots else None)
 
 

@@ -12,7 +12,7 @@ from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing import estimate
 from shoprepair.pricing.models import Material, Quote, QuoteLine, Repair
 from shoprepair.shop import journal
-from shoprepair.work.models import Need, Step, Use
+from shoprepair.work.models import Need, Use
 from shoprepair.work.stock.quantities import NOUGHT, enough, kept
 
 OVER = (Stage.READY, Stage.HANDED_BACK, Stage.DECLINED, Stage.WITHDRAWN)
@@ -123,23 +123,4 @@ def reserved_by(material: Material) -> list[Reserved]:
         Reserved(need.job, need.material, need.repair, rest)
         for need, rest in still_needed(needs.order_by("id"))
         if rest
-    ]
-
-
-def for_step(step: Step) -> list[tuple[Material, Decimal]]:
-    """What the step's repair still takes of each material: what it needs, less what was taken for it.
-
-    A repair's materials may be taken at any of its steps; the next one asks for the rest only.
-    """
-    if step.repair_id is None:
-        return []
-    repair = (
-        Repair.objects.select_related("operation", "damage__job__inflatable__pattern")
-        .prefetch_related("operation__materials__material")
-        .get(pk=step.repair_id)
-    )
-    taken = taken_for(Q(job=step.job_id, repair=repair))
-    return [
-        (material, max(quantity - taken.get((step.job_id, repair.pk, material.pk), NOUGHT), NOUGHT))
-        for material, quantity in takes(repair).items()
     ]
