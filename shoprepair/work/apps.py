@@ -3,3 +3,11 @@ from django.apps import AppConfig
 
 class WorkConfig(AppConfig):
     name = "shoprepair.work"
+
+    def ready(self) -> None:
+        from shoprepair.pricing.signals import accepted
+        from shoprepair.work import agreed, guards
+
+        # The stages belong to jobs and the answers to pricing; both are told here what the work adds.
+        guards.keep_ways()
+        accepted.connect(agreed.on_accepted, dispatch_uid="work.agreed")

@@ -1,0 +1,74 @@
+"""The figures that a step needs at the table: the lay-up of its repair, or where its opening lies."""
+
+from collections.abc import Iterator
+
+from shoprepair.mechanics.description import Figure, Quantity
+from shoprepair.pricing.layup import Layup, Thread
+from shoprepair.pricing.proposals import layup_of
+from shoprepair.pricing.proposals.figures import LAYUP, given
+from shoprepair.pricing.resewing import Seam
+from shoprepair.pricing.tape import Tape
+from shoprepair.work.models import Step
+
+OPENINGS = "the plan of the openings"
+TABLES = "needle tables of thread makers, from memory"
+NEEDLES_NM = {"Tex 70 bonded polyester": 100, "Tex 90 bonded polyester": 110, "Tex 135 bonded polyester": 140}
+"""Needle for a thread, metric size: hundredths of a mm of its blade [from memory of common tables]."""
+
+
+def figures(step: Step) -> tuple[Figure, ...]:
+    """Plies, outline, rows, pitch, thread and needle of the step's repair; an opening's length and ends."""
+    if step.repair is not None:
+        layup = layup_of(step.repair)
+        if isinstance(layup, Layup):
+            return tuple(_of_patch(layup))
+        if isinstance(layup, Seam):
+            return tuple(_of_seam(layup))
+        return tuple(_of_tape(layup)) if isinstance(layup, Tape) else ()
+    if "start_m" in step.opening:
+        return tuple(_of_opening(step.opening["start_m"], step.opening["end_m"]))
+    return ()
+
+
+def needle(thread: Thread) -> Figure | None:
+    """The needle for a thread; None for one that the table does not know."""
+    size = NEEDLES_NM.get(thread.name)
+    if size is None:
+        return None
+    return Figure(name="needle", quantity=Quantity(size, "Nm"), formula="", source=TABLES, assumed=True)
+
+
+def _of_patch(layup: Layup) -> Iterator[Figure]:
+    yield given("plies inside", layup.plies_inside, "", LAYUP)
+    yield given("plies outside", layup.plies_outside, "", LAYUP)
+    yield given("patch along", layup.outline_m[0], "m", LAYUP)
+    yield given("patch around", layup.outline_m[1], "m", LAYUP)
+    yield given("overlap", layup.overlap_m, "m", LAYUP)
+    yield given("corner radius", layup.corner_m, "m", LAYUP)
+    yield from _sewing(layup.rows, layup.pitch_m, layup.thread)
+
+
+def _of_seam(layup: Seam) -> Iterator[Figure]:
+    yield given("length sewn", layup.length_m, "m", LAYUP)
+    if layup.tapes:
+        yield given("tapes under it", layup.tapes, "", LAYUP)
+    yield from _sewing(layup.rows, layup.pitch_m, layup.thread)
+
+
+def _of_tape(layup: Tape) -> Iterator[Figure]:
+    yield given("faces", layup.faces, "", LAYUP)
+    yield given("overlap", layup.overlap_m, "m", LAYUP)
+
+
+def _of_opening(start_m: float, end_m: float) -> Iterator[Figure]:
+    yield given("length", end_m - start_m, "m", OPENINGS)
+    yield given("from", start_m, "m", OPENINGS)
+    yield given("to", end_m, "m", OPENINGS)
+
+
+def _sewing(rows: int, pitch_m: float, thread: Thread) -> Iterator[Figure]:
+    yield given("rows", rows, "", LAYUP)
+    yield given("stitch length", pitch_m, "m", LAYUP)
+    yield given(f"thread {thread.name}", thread.strength_n, "N", LAYUP, assumed=True)
+    if (size := needle(thread)) is not None:
+        yield size
