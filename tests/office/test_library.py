@@ -380,3 +380,22 @@ def test_the_library_counts_no_job_of_closed_gear(client, wing):
 
     assert Inflatable.objects.count() == 1
     assert "open job" not in words(client.get(reverse("pattern-edit", args=[wing.pk])))
+
+
+@pytest.mark.parametrize(("text", "price"), [("1.290,50", "1290.50"), ("980", "980.00"), ("", None)])
+def test_what_a_pattern_costs_new_is_read_as_money(client, wing, text, price):
+    assert correct(client, wing, new_price=text).status_code == 302
+    wing.refresh_from_db()
+    assert (None if wing.new_price is None else str(wing.new_price)) == price
+
+
+def test_a_price_below_nought_is_refused(client, wing):
+    assert "An amount cannot be below nought." in refusal(client, wing, new_price="-5")
+
+
+def test_a_new_price_asks_for_no_job_to_be_judged_anew(client, wing):
+    JobFactory(inflatable=InflatableFactory(pattern=wing))
+    correct(client, wing, new_price="990")
+    page = words(client.get(reverse("pattern", args=[wing.pk])))
+    assert "$990.00" in page
+    assert "rests on the figures from before" not in page
