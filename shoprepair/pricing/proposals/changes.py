@@ -1,28 +1,22 @@
 """What people change about proposed repairs. Each change is checked against the place and journalled."""
 
-from dataclasses import replace
 from typing import Any
 
 from django.db import transaction
 
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.mechanics.description import Quantity, Sentence
-from shoprepair.pricing.layup import THREADS, Layup, Thread, outline, overlap
+from shoprepair.pricing.layup import Thread
 from shoprepair.pricing.models import Operation, Repair
 from shoprepair.pricing.proposals import layups
 from shoprepair.pricing.proposals.asked import Asked, asked
+from shoprepair.pricing.proposals.edits import edited, thread_named
 from shoprepair.pricing.proposals.layups import AnyLayup
-from shoprepair.pricing.resewing import Seam
 from shoprepair.pricing.stale import Stale
-from shoprepair.pricing.tape import Tape
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
-from shoprepair.shop.units import Units, say, say_length
+from shoprepair.shop.units import Units, say
 
-MOST_PLIES = 6
-MOST_ROWS = 8
-PITCHES_M = (0.001, 0.006)
-LONGEST_OUTLINE_M = 4.0
 LET_STAND_ENOUGH = 3
 """Letters that a reason has at least."""
 _ENOUGH = 1e-9
@@ -75,11 +69,11 @@ def change_layup(
             "plies_outside": plies_outside,
             "rows": rows,
             "pitch_m": pitch_m,
-            "thread": _thread(thread),
+            "thread": thread_named(thread),
             "outline_m": outline_m,
             "tapes": tapes,
         }
-        changed = _changed(
+        changed = edited(
             before, demand, {name: value for name, value in figures.items() if value is not None}
         )
         return _keep(now, changed, demand, who, reason.strip())
@@ -123,14 +117,22 @@ def change_operation(damage: Damage, operation: Operation, *, who: Staff) -> Rep
     if there and not there.left_out:
         return _now(there)
     if there:
-        now = _now(there)
-        now.left_out, now.left_out_by, now.by_hand = False, None, True
+        now = _put_back(_now(there))
     else:
         demand = asked(damage)
         layup = layups.kept(layups.proposed(operation.code, demand), demand) if demand else {}
         now = Repair(damage=damage, operation=operation, by_hand=True, layup=layup, proposed=layup)
         now.shortfall, now.version = layups.shortfall(layup), 0
     return _write(now, "repair.added", f"{_subject(now)} was added.", who)
+
+
+def _put_back(now: Repair) -> Repair:
+    """As it was before somebody left it out; by hand where the program itself no longer calls for it."""
+    now.by_hand = now.by_hand or now.left_out_by_id is None
+    others = Repair.objects.filter(damage=now.damage, choice=now.choice, left_out=False, preferred=True)
+    now.preferred = not now.choice or not others.exists()
+    now.left_out, now.left_out_by = False, None
+    return now
 
 
 @transaction.atomic
@@ -154,77 +156,6 @@ def _advise_another(gone: Repair) -> None:
         following.save(update_fields=("preferred", "version"))
 
 
-def _changed(before: AnyLayup, demand: Asked, figures: dict[str, Any]) -> AnyLayup:
-    _check(figures)
-    if isinstance(before, Tape):
-        return layups.against(_changed_tape(before, demand, figures), demand)
-    figures.pop("tapes" if isinstance(before, Layup) else "outline_m", None)
-    if isinstance(before, Seam):
-        sewn = {name: figures[name] for name in ("rows", "pitch_m", "thread", "tapes") if name in figures}
-        return layups.against(replace(before, **sewn), demand)
-    changed = replace(before, **figures)
-    changed = replace(changed, overlap_m=overlap(changed.rows))
-    if "outline_m" not in figures:
-        changed = replace(changed, outline_m=_wide_enough(changed, demand))
-    _check_patch(changed, demand)
-    return layups.against(changed, demand)
-
-
-def _changed_tape(before: Tape, demand: Asked, figures: dict[str, Any]) -> Tape:
-    faces = (figures.get("plies_inside", min(1, before.faces - 1)), figures.get("plies_outside", 1))
-    if not set(faces) <= {0, 1} or not any(faces):
-        raise ValueError("Tape goes on one face or on both.")
-    changed = replace(before, faces=sum(faces), outline_m=figures.get("outline_m", before.outline_m))
-    beyond = layups.beyond_the_damage(changed, demand)
-    if beyond <= 0:
-        raise ValueError(
-            f"The tape must be larger than the tear, at least {_least(demand, before.overlap_m)}."
-        )
-    return replace(changed, overlap_m=min(beyond, before.overlap_m) if beyond < before.overlap_m else beyond)
-
-
-def _wide_enough(changed: Layup, demand: Asked) -> tuple[float, float]:
-    """The outline as it was, grown where more rows need more overlap."""
-    from_rows = layup_outline(demand, changed.overlap_m)
-    return (
-        max(changed.outline_m[0], from_rows[0]),
-        max(changed.outline_m[1], from_rows[1]),
-    )
-
-
-def layup_outline(demand: Asked, overlap_m: float) -> tuple[float, float]:
-    """The least outline over the damage with an overlap, m."""
-    return outline(demand.extent_m, overlap_m, demand.around_m or float("inf"))
-
-
-def _check(figures: dict[str, Any]) -> None:
-    for name in ("plies_inside", "plies_outside", "tapes"):
-        if not 0 <= figures.get(name, 0) <= MOST_PLIES:
-            raise ValueError(f"Plies on one side lie between 0 and {MOST_PLIES}.")
-    if not 1 <= figures.get("rows", 1) <= MOST_ROWS:
-        raise ValueError(f"Rows of stitches lie between 1 and {MOST_ROWS}.")
-    if not PITCHES_M[0] <= figures.get("pitch_m", PITCHES_M[0]) <= PITCHES_M[1]:
-        raise ValueError("The stitch pitch lies between 1 and 6 mm.")
-    if not all(0 < side <= LONGEST_OUTLINE_M for side in figures.get("outline_m", ())):
-        raise ValueError(f"The sides of a patch lie between nothing and {LONGEST_OUTLINE_M:.0f} m.")
-
-
-def _check_patch(changed: Layup, demand: Asked) -> None:
-    if changed.plies < 1:
-        raise ValueError("A patch has at least one ply, inside or outside.")
-    if layups.beyond_the_damage(changed, demand) < changed.overlap_m - 1e-6:
-        least = _least(demand, changed.overlap_m)
-        raise ValueError(f"{changed.rows} rows over this damage need a patch of at least {least}.")
-    if demand.around_m and changed.outline_m[1] > demand.around_m + 0.005:
-        once = say_length(demand.around_m, Units())
-        raise ValueError(f"The tube is only {once} around here: no patch can be wider than that.")
-
-
-def _least(demand: Asked, overlap_m: float) -> str:
-    along, around = (say_length(side, Units()) for side in layup_outline(demand, overlap_m))
-    return f"{along} by {around}"
-
-
 def _keep(now: Repair, changed: AnyLayup, demand: Asked, who: Staff, reason: str) -> Repair:
     weak = changed.shortfall > _ENOUGH
     if weak and (not who.is_owner or len(reason) < LET_STAND_ENOUGH):
@@ -245,14 +176,6 @@ def _who_may(who: Staff) -> str:
     if who.is_owner:
         return "Make it stronger, or give a reason to let it stand."
     return "Make it stronger; only the owner can let it stand, with a reason."
-
-
-def _thread(thread: Thread | str | None) -> Thread | None:
-    if thread is None or isinstance(thread, Thread):
-        return thread
-    if thread not in THREADS:
-        raise ValueError(f"Choose one of these threads: {', '.join(THREADS)}.")
-    return THREADS[thread]
 
 
 def _locked(repair: Repair, version: int) -> Repair:

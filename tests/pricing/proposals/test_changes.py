@@ -111,6 +111,16 @@ def test_tape_on_one_face_holds_half(bench):
     assert (changed.layup["faces"], changed.layup["strength_n_per_m"]) == (1, pytest.approx(both / 2))
 
 
+def test_saving_tape_as_it_is_changes_nothing(bench):
+    stocked()
+    tape = one(proposals.propose(on_the_canopy(a_job(), 0.6, "tear", mm=93)), "canopy-tape")
+    outline = tuple(tape.layup["outline_m"])
+    same = change(tape, bench, plies_inside=1, plies_outside=1, outline_m=outline)
+    assert same.layup == same.proposed
+    larger = change(same, bench, outline_m=(outline[0] + 0.05, outline[1] + 0.05))
+    assert larger.layup["overlap_m"] > same.layup["overlap_m"]
+
+
 def test_tape_on_one_face_is_refused_where_one_face_is_too_little(bench):
     stocked()
     damage = on_the_canopy(a_job(KITE), 0.5, "tear", mm=90)
@@ -137,6 +147,18 @@ def test_a_person_adds_an_operation_and_leaves_one_out(patch, bench):
     assert codes(proposals.propose(patch.damage)) == ["closing-zip-replace"]
     proposals.change_operation(patch.damage, patch.operation, who=bench)
     assert "casing-patch-small" in codes(proposals.propose(patch.damage))
+
+
+def test_an_alternative_that_is_put_back_is_not_advised_beside_the_other(patch, bench):
+    damage = on_the_edge(patch.damage.job, 0.5, "burst")
+    new = one(proposals.propose(damage), "bladder-replace-le")
+    proposals.drop(new, who=bench)
+    proposals.change_operation(damage, new.operation, who=bench)
+    now = [repair for repair in proposals.repairs_of(damage) if repair.choice == "bladder"]
+    assert len(now) == 2
+    assert [repair.preferred for repair in now].count(True) == 1
+    again = [repair for repair in proposals.propose(damage) if repair.choice == "bladder"]
+    assert [repair.preferred for repair in again].count(True) == 1
 
 
 def test_adding_what_is_there_adds_nothing(patch, bench):
