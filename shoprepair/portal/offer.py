@@ -151,7 +151,7 @@ def _sums(quote: Quote, reckoned: totals.Totals) -> Iterator[Sum]:
         return said(amount, quote.currency)
 
     added = any((reckoned.minimum_added, reckoned.discount_percent, reckoned.tax_percent))
-    yield Sum("subtotal", "Together", say(reckoned.subtotal), shown=added)
+    yield Sum("subtotal", "All lines counted", say(reckoned.subtotal), shown=added)
     raised = f"Raised to the shop’s least charge of {say(quote.minimum_charge)}"
     yield Sum("minimum", raised, say(reckoned.minimum_added), shown=bool(reckoned.minimum_added))
     discount = f"Discount, {percent(quote.discount_percent)}"

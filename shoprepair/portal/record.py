@@ -79,7 +79,7 @@ def _line(kept: Mapping[str, Any], currency: str) -> Line:
 def _sums(agreed: Mapping[str, Any]) -> Iterator[Sum]:
     discount, tax = Decimal(agreed["discount_percent"]), Decimal(agreed["tax_percent"])
     minimum = Decimal(agreed["minimum_added"])
-    yield Sum("subtotal", "Together", _said(agreed, "subtotal"), shown=any((minimum, discount, tax)))
+    yield Sum("subtotal", "All lines counted", _said(agreed, "subtotal"), shown=any((minimum, discount, tax)))
     yield Sum(
         "minimum", "Raised to the shop’s least charge", _said(agreed, "minimum_added"), shown=bool(minimum)
     )

@@ -40,7 +40,7 @@ def test_a_shared_photo_says_so_and_can_be_hidden_again(as_person, counter, job,
     assert share(client, photo, "1")["Location"] == f"{job.get_absolute_url()}#photos"
     page = client.get(job.get_absolute_url()).content.decode()
     assert "Customer sees it" in page
-    assert "Hide from customer" in page
+    assert "Hide it" in page
     share(client, photo, "")
     assert "Customer sees it" not in client.get(job.get_absolute_url()).content.decode()
 

@@ -152,6 +152,16 @@ def test_a_form_is_taken_from_our_own_page_alone(job, owner, headers, status):
     assert quote.state == ("accepted" if status == 302 else "out")
 
 
+def test_a_form_is_taken_over_an_encrypted_line_too(job, owner):
+    quote = bid(job, owner)
+    strict = Client(enforce_csrf_checks=True)
+    body = strict.get(address(job), secure=True).content.decode()
+    token = re.search(r'name="csrfmiddlewaretoken" value="([^"]+)"', body)[1]
+    form = given(quote, csrfmiddlewaretoken=token)
+    for headers, status in (({}, 403), ({"HTTP_ORIGIN": "null"}, 302)):
+        assert strict.post(address(job, "answer/"), form, secure=True, **headers).status_code == status
+
+
 @pytest.mark.parametrize("token", ["", "x", "A" * 64])
 def test_a_form_with_a_spoilt_token_is_not_taken(job, owner, token):
     quote = bid(job, owner)
