@@ -15,12 +15,15 @@ from shoprepair.jobs.models import Job
 from shoprepair.pricing import quotes, rules, totals, worth
 from shoprepair.pricing.models import Material, Operation, Quote, QuoteLine
 from shoprepair.pricing.money import say
+from shoprepair.pricing.quotes import choosing
 from shoprepair.shop import journal
 
 State = Quote.State
 WIDEST_BAR = Decimal("1.5")
 """The bar of worth ends at one and a half times what the gear is worth."""
 BAR_STEPS = 300
+WITH = "with line "
+"""Begins the answer that a line is to be an alternative to another one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +105,9 @@ def quote_page(
         "share": worth.verdict(sums.total, quote.worth, price),
         "bar": _bar(sums.total, quote.worth, price.not_worth_percent),
         "worth_missing": "" if quote.worth else worth.missing(job.inflatable),
+        "deposit_hint": f"Only from {say(quote.deposit_from, quote.currency)} on."
+        if quote.deposit_from
+        else "",
         "usual_price": _usual_price(job, quote.currency),
         "versions": list(quotes.versions(job)),
         "history": list(journal.entries(quotes.subject(quote))[:12]),
@@ -137,11 +143,27 @@ def price_new_form(quote: Quote, posted: Any = None) -> PriceNewForm:
     return PriceNewForm(posted, currency=quote.currency, prefix="new", initial=initial)
 
 
-def line_form(line: QuoteLine, currency: str, posted: Any = None) -> LineForm:
+def line_form(draft: Quote, line: QuoteLine, posted: Any = None) -> LineForm:
     """One line, as it stands or as it was typed."""
-    names = ("text", "detail", "amount", "minutes", "optional", "taken")
-    initial = {name: plain(getattr(line, name)) for name in names}
-    return LineForm(posted, currency=currency, initial=initial, prefix=f"line-{line.pk}")
+    names = ("text", "detail", "amount", "minutes", "choice", "optional", "taken")
+    return LineForm(
+        posted,
+        choices=list(_company(draft, line)),
+        currency=draft.currency,
+        initial={name: plain(getattr(line, name)) for name in names},
+        prefix=f"line-{line.pk}",
+    )
+
+
+def _company(draft: Quote, line: QuoteLine) -> Iterator[tuple[str, str]]:
+    """What a line can be an alternative to: each choice there is, and each other line that stands alone."""
+    lines = list(draft.lines.all())
+    for word, group in choosing.groups(lines).items():
+        named = " or ".join(f"“{other.text}”" for other in group if other.pk != line.pk)
+        yield word, f"as a choice with {named}" if named else "as a choice of its own"
+    for other in lines:
+        if not other.choice and other.pk != line.pk:
+            yield f"{WITH}{other.pk}", f"as a choice with “{other.text}”"
 
 
 def plain(value: Any) -> Any:

@@ -45,7 +45,8 @@ def line(draft: Quote, text: str) -> QuoteLine:
 
 def typed(found: QuoteLine, **fields) -> dict[str, str]:
     """A line's form as the page shows it, with what was typed over it."""
-    shown = {"text": found.text, "detail": found.detail, "amount": found.amount, "minutes": found.minutes}
+    names = ("text", "detail", "amount", "minutes", "choice")
+    shown = {name: getattr(found, name) for name in names}
     shown |= {name: "on" for name in ("optional", "taken") if getattr(found, name)}
     return {f"line-{found.pk}-{name}": value for name, value in (shown | fields).items() if value is not None}
 
@@ -250,6 +251,37 @@ def test_the_other_alternative_is_advised_and_the_first_gives_way(client, draft)
 
     assert line(draft, "Bladder patch").taken
     assert not line(draft, "New bladder").taken
+
+
+def test_two_lines_become_a_choice_and_part_again(client, draft):
+    courier = QuoteLineFactory(quote=draft, text="Courier")
+    pickup = QuoteLineFactory(quote=draft, text="Fetched here", amount=Decimal(0))
+
+    send(client, "quote-line", draft, pickup.pk, **typed(pickup, choice=f"with line {courier.pk}"))
+    courier.refresh_from_db()
+    pickup.refresh_from_db()
+    assert courier.choice == pickup.choice != ""
+    assert [courier.taken, pickup.taken].count(True) == 1
+
+    draft.refresh_from_db()
+    send(client, "quote-line", draft, pickup.pk, **typed(pickup, choice=""))
+    pickup.refresh_from_db()
+    assert pickup.choice == ""
+
+
+def test_a_choice_made_on_an_older_page_is_refused_whole(client, draft, bench):
+    courier = QuoteLineFactory(quote=draft, text="Courier")
+    seen = draft.version
+    quotes.change(draft, who=bench, version=seen, discount_percent=Decimal(5))
+    patch = line(draft, "Casing patch")
+
+    answer = send(
+        client, "quote-line", draft, patch.pk, version=seen, **typed(patch, choice=f"with line {courier.pk}")
+    )
+
+    assert answer.status_code == 422
+    courier.refresh_from_db()
+    assert courier.choice == ""
 
 
 def test_a_line_becomes_optional_and_is_left_out_of_the_total(client, draft):

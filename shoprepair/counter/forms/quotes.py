@@ -1,5 +1,6 @@
 """What is typed into a quote: its lines, its terms, the customer's answer on the phone."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -45,8 +46,17 @@ class LineForm(QuoteForm):
     )
     amount = MoneyField(label="Amount", error_messages={"required": "Write the amount, 0 if it is free."})
     minutes = MinutesField(label="Minutes", required=False)
+    choice = forms.ChoiceField(
+        label="Stands", required=False, error_messages={"invalid_choice": "Choose one of those shown."}
+    )
     optional = forms.BooleanField(label="The customer may leave it out", required=False)
     taken = forms.BooleanField(label="In the total", required=False)
+
+    def __init__(self, *args: Any, choices: Sequence[tuple[str, str]], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["choice"].choices = [("", "for itself"), *choices]  # type: ignore[attr-defined]
+        # Whoever opens a line is about to write in it.
+        self.fields["text"].widget.attrs["autofocus"] = True
 
 
 class ExtraForm(QuoteForm):
@@ -76,7 +86,7 @@ class FromCatalogueForm(QuoteForm):
     quantity = QuantityField(label="How much", required=False, help_text="Pieces, metres or square metres.")
     optional = forms.BooleanField(label="The customer may leave it out", required=False)
 
-    def __init__(self, *args: Any, items: list[tuple[str, Any]] = (), **options: Any) -> None:  # type: ignore[assignment]
+    def __init__(self, *args: Any, items: Sequence[tuple[str, Any]] = (), **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["item"].choices = [("", "Choose"), *items]  # type: ignore[attr-defined]
 

@@ -9,12 +9,13 @@ from django.views.decorators.http import require_http_methods, require_POST
 from django.views.decorators.vary import vary_on_headers
 
 from shoprepair.counter.forms.quotes import ExtraForm, FromCatalogueForm
-from shoprepair.counter.quote import catalogue_items, line_form
+from shoprepair.counter.quote import WITH, catalogue_items, line_form
 from shoprepair.counter.views.quote_step import carry_out, draft_of, gone, page
 from shoprepair.jobs.models import Job
 from shoprepair.pricing import extras, quotes, rules
 from shoprepair.pricing.lines import Line
 from shoprepair.pricing.models import Material, Operation, Quote, QuoteLine
+from shoprepair.shop.models import Staff
 
 PUT_BACK = "a removed line of a quote"
 FIGURES = ("minutes", "cost", "amount")
@@ -33,14 +34,17 @@ def line(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     found = _line(draft, pk)
     if draft is None or found is None:
         return gone(request, job, GONE)
-    form = line_form(found, draft.currency, request.POST if request.method == "POST" else None)
+    form = line_form(draft, found, request.POST if request.method == "POST" else None)
     shown = {"editing": form, "line_id": found.pk}
     if request.method != "POST":
         return page(request, job, draft, **shown)
 
     def act(version: int) -> str:
         said = {name: value for name, value in form.cleaned_data.items() if value is not None}
-        if not (said["optional"] or found.choice):
+        if said["choice"].startswith(WITH):
+            said["choice"] = _paired(draft, said["choice"], request.user, version)
+            version = draft.version
+        if not (said["optional"] or said["choice"]):
             said.pop("taken")
         quotes.change_line(draft, found, who=request.user, version=version, **said)
         return f"“{said['text']}” is kept."
@@ -94,6 +98,16 @@ def remove(request: HttpRequest, number: int, pk: int) -> HttpResponse:
 
 def _line(draft: Quote | None, pk: int) -> QuoteLine | None:
     return draft.lines.filter(pk=pk).first() if draft and pk < 2**62 else None
+
+
+def _paired(draft: Quote, answer: str, who: Staff, version: int) -> str:
+    """Make a line that stood alone one of a choice; answers the choice's word."""
+    other = draft.lines.filter(pk=int(answer.removeprefix(WITH))).first()
+    if other is None:
+        raise quotes.NoSuchLine
+    word = f"choice {other.pk}"
+    quotes.change_line(draft, other, who=who, version=version, choice=word)
+    return word
 
 
 def _own_line(said: dict[str, Any]) -> dict[str, Any]:
