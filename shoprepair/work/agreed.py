@@ -3,12 +3,13 @@
 from typing import Any
 
 from shoprepair.pricing.models import Quote
-from shoprepair.work import steps
+from shoprepair.work import steps, stock
 
 
 def take_up(quote: Quote) -> None:
     """Make the steps of what was agreed, reserve its materials, and let the promise be reckoned anew."""
     steps.make(quote.job)
+    stock.reserve(quote)
 
 
 def on_accepted(quote: Quote, **_: Any) -> None:

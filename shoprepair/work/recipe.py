@@ -20,7 +20,7 @@ OPEN_SHARE, DRAW_SHARE, REFIT_SHARE = Decimal("0.3"), Decimal("0.15"), Decimal("
 """How an opening's minutes fall on its steps [assumed]; closing takes the rest."""
 BLADDER_CLEAR = "Draw the bladder well clear"
 """A catalogue step that the one drawing of a tube's bladder makes needless."""
-NEEDLE = "A needle through it makes a second repair."
+NEEDLE = "A needle through the bladder makes a second repair."
 _BONDS = re.compile(r"\b(adhesive|glue|bond|stick|press)", re.IGNORECASE)
 _WAITS = re.compile(r"leave it\b", re.IGNORECASE)
 _HANGS = re.compile(r"\bhang it in\b", re.IGNORECASE)
@@ -109,7 +109,7 @@ def closed(way: Way) -> Made:
         made_from=f"{way.key}:close",
         kind=Kind.CLOSE,
         text=f"Close opening {way.number} in the closing seam of the {way.label}.",
-        caution="Fingers beside the foot, never before the needle." if way.bladder_out else NEEDLE,
+        caution=f"Fingers beside the foot, never before the needle. {NEEDLE}",
         damages=list(way.damages),
         opening=way.stored,
         minutes=(way.minutes * share).quantize(TENTH),
@@ -130,7 +130,7 @@ def drawn_out(tube: str, label: str, time: int, ways: Sequence[Way]) -> Made:
         made_from=f"{bladder_key(tube, time)}:draw",
         kind=Kind.DRAW,
         text=f"Draw the bladder of the {label}{again}, a line tied to it that stays in the tube.",
-        caution=f"Draw it well clear of every place to be sewn. {NEEDLE}",
+        caution=f"Draw it well clear of every place that is sewn. {NEEDLE}",
         damages=sorted({number for way in ways for number in way.damages}),
         opening={"tube": tube, "label": label, "time": time},
         minutes=_of_all(ways, DRAW_SHARE),

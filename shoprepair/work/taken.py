@@ -79,6 +79,7 @@ def _works(lines: Iterable[QuoteLine]) -> Iterator[Taken]:
 
 def _minutes(line: QuoteLine) -> Decimal:
     """Without the opening of its own that a repair not advised counts in its line: openings have steps."""
+    agreed: Decimal = line.minutes
     if line.repair is None or line.by_hand or line.repair.preferred:
-        return line.minutes
+        return agreed
     return estimate.line_for(line.repair, rules.current()).minutes
