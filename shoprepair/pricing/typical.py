@@ -105,7 +105,7 @@ def case(operation: Operation, rules: PriceRules, uses: Iterable[Use] | None = N
 def opening_minutes(rules: PriceRules, length_m: Decimal) -> Decimal:
     """Bench time of one opening of the closing seam, and never a shorter one than the rules allow."""
     length = max(length_m, Decimal(str(rules.opening_least_m)))
-    return rules.opening_fixed_minutes + rules.opening_minutes_per_m * length
+    return Decimal(rules.opening_fixed_minutes + rules.opening_minutes_per_m * length)
 
 
 def _uses(operation: Operation, given: Iterable[Use] | None) -> Iterable[Use]:
@@ -127,4 +127,4 @@ def _cost(use: Use, size: Size) -> Decimal:
 
 def with_waste(material: Material) -> Decimal:
     """What a unit costs with the waste of cutting it."""
-    return material.price * (1 + material.waste_percent / 100)
+    return Decimal(material.price * (1 + material.waste_percent / 100))

@@ -5,6 +5,7 @@ from django.db import connection
 from django.test import Client
 from django.urls import reverse
 
+from shoprepair.pricing.models import Material, Operation
 from shoprepair.shop import people
 from shoprepair.shop.models import Staff
 from shoprepair.shop.settings import current
@@ -93,3 +94,9 @@ def test_of_four_who_open_the_shop_at_once_one_owns_it():
 
     assert sorted(answers) == [302, 404, 404, 404]
     assert Staff.objects.count() == 1
+
+
+def test_a_new_shop_has_its_catalogue_from_the_first_day(stranger, db):
+    stranger.post(reverse("first-run"), BEGUN)
+    assert Operation.objects.filter(active=True).count() >= 30
+    assert Material.objects.exists()
