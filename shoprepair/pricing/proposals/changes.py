@@ -203,12 +203,18 @@ def _subject(repair: Repair) -> str:
     return f"“{repair.operation.name}” for damage {repair.damage.number}"
 
 
-_SAID = ("plies_inside", "plies_outside", "outline_m", "rows", "pitch_m", "thread", "faces", "tapes")
+_COUNTED = ("plies_inside", "plies_outside", "rows", "faces", "tapes")
 
 
 def _differences(before: dict[str, Any], after: dict[str, Any]) -> dict[str, list[Any]]:
-    def said(layup: dict[str, Any]) -> dict[str, Any]:
-        words = {name.replace("_m", "").replace("_", " "): layup[name] for name in _SAID if name in layup}
-        return words | ({"thread": layup["thread"]["name"]} if "thread" in layup else {})
+    return journal.differences(_readable(before), _readable(after))
 
-    return journal.differences(said(before), said(after))
+
+def _readable(layup: dict[str, Any]) -> dict[str, Any]:
+    """The figures of a lay-up as the journal tells them."""
+    words: dict[str, Any] = {name.replace("_", " "): layup[name] for name in _COUNTED if name in layup}
+    if "outline_m" in layup:
+        words["outline"] = " × ".join(f"{1000 * side:.0f} mm" for side in layup["outline_m"])
+    if "thread" in layup:
+        words |= {"pitch": f"{1000 * layup['pitch_m']:g} mm", "thread": layup["thread"]["name"]}
+    return words

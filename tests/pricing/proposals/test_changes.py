@@ -34,6 +34,8 @@ def test_more_rows_make_the_patch_as_much_larger_as_they_need(patch, bench):
     changed = change(patch, bench, rows=5)
     assert changed.layup["overlap_m"] == pytest.approx(0.044)
     assert changed.layup["outline_m"] == [0.09, 0.125]
+    told = journal.entries(patch.damage.job).first().changes
+    assert told == {"rows": [2, 5], "outline": ["60 mm × 95 mm", "90 mm × 125 mm"]}
 
 
 def test_a_weaker_lay_up_is_refused_with_how_much_is_missing(patch, bench):
