@@ -10,6 +10,7 @@ urlpatterns = [
     path("log-in/", login_not_required(log_in), name="login"),
     path("log-out/", LogoutView.as_view(), name="logout"),
     path("", include("shoprepair.counter.urls")),
+    path("", include("shoprepair.bench.urls")),
     path("office/", include("shoprepair.office.urls")),
     path("", include("shoprepair.portal.urls")),
 ]

@@ -47,6 +47,11 @@ class Level:
         return self.free < 0
 
     @property
+    def missing(self) -> Decimal:
+        """What agreed work needs beyond what there is."""
+        return max(-self.free, NOUGHT)
+
+    @property
     def low(self) -> bool:
         """Whether it is time to order: short, or down to where the rule says so."""
         ruled = self.rule is not None and (self.rule.low_at > 0 or self.rule.order_up_to > 0)

@@ -1,0 +1,3 @@
+from shoprepair.bench import stock_urls
+
+urlpatterns = [*stock_urls.urlpatterns]
