@@ -9,7 +9,7 @@ import sqlite3
 import subprocess
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -277,14 +277,16 @@ def test_a_mark_waits_for_the_database_and_a_lost_one_never_sends_twice(
 def until(happened: Callable[[], bool]) -> None:
     """Wait for something that must happen; the wait has an end only so that a failing test has one."""
     pause = threading.Event()
-    for _ in range(3000):
+    for _ in range(20_000):
         if happened():
             return
         pause.wait(0.01)
     raise AssertionError("It never happened.")
 
 
-def start_worker(post_office: PostOffice, folder: Path, *options: str) -> subprocess.Popen[str]:
+@contextlib.contextmanager
+def started_worker(post_office: PostOffice, folder: Path, *options: str) -> Iterator[subprocess.Popen[str]]:
+    """The worker as a process of its own, gone afterwards."""
     environment = {
         **os.environ,
         "DJANGO_SETTINGS_MODULE": "shoprepair.settings",
@@ -292,7 +294,11 @@ def start_worker(post_office: PostOffice, folder: Path, *options: str) -> subpro
         "EMAIL_URL": f"smtp://127.0.0.1:{post_office.port}",
     }
     command = [sys.executable, str(ROOT / "manage.py"), "send_letters", *options]
-    return subprocess.Popen(command, env=environment, stderr=subprocess.PIPE, text=True, cwd=ROOT)
+    with subprocess.Popen(command, env=environment, stderr=subprocess.PIPE, text=True, cwd=ROOT) as process:
+        try:
+            yield process
+        finally:
+            process.kill()
 
 
 @pytest.fixture
@@ -315,13 +321,10 @@ def states_in(folder: Path) -> list[str]:
 def test_a_worker_that_is_asked_to_stop_brings_its_letter_to_the_end(
     post_office: PostOffice, folder: Path
 ) -> None:
-    process = start_worker(post_office, folder)
-    try:
+    with started_worker(post_office, folder) as process:
         until(lambda: bool(post_office.kept))
         process.send_signal(signal.SIGTERM)
-        _, said = process.communicate(timeout=60)
-    finally:
-        process.kill()
+        _, said = process.communicate()
 
     assert process.returncode == 0
     assert states_in(folder) == [State.SENT]
@@ -334,14 +337,12 @@ def test_a_worker_that_is_killed_while_it_sends_leaves_a_letter_that_nobody_send
     post_office: PostOffice, folder: Path
 ) -> None:
     post_office.cue("taken", HANGS)
-    process = start_worker(post_office, folder)
-    until(lambda: bool(post_office.kept))
-    process.kill()
-    process.communicate()
+    with started_worker(post_office, folder):
+        until(lambda: bool(post_office.kept))
     assert states_in(folder) == [State.SENDING]
 
-    again = start_worker(post_office, folder, "--once")
-    again.communicate()
+    with started_worker(post_office, folder, "--once") as again:
+        again.communicate()
     assert again.returncode == 0
     assert states_in(folder) == [State.SENDING]
     assert len(post_office.kept) == 1
