@@ -13,6 +13,7 @@ from shoprepair.pricing.layup import (
     overlap,
     patch_strength,
     required_strength,
+    rows_seated,
 )
 
 CLOTH = 35_000.0
@@ -112,3 +113,31 @@ def test_figures_that_cannot_be_are_refused_with_a_sentence(figures):
 
 def test_a_patch_is_never_weaker_than_the_tubes_own_seams():
     assert required_strength(100, CLOTH, 1, 0.66) == pytest.approx(0.66 * CLOTH)
+
+
+def test_a_canopy_patch_may_be_one_ply_and_a_scuff_ply_lies_outside():
+    canopy = casing_layup(tension_n_per_m=390, cloth_n_per_m=8_000, extent_m=(0.1, 0), least_plies=1)
+    assert (canopy.plies_inside, canopy.plies_outside) == (1, 0)
+    over = casing_layup(
+        tension_n_per_m=6000, cloth_n_per_m=CLOTH, extent_m=(0.1, 0.1), least_plies=1, outside_only=True
+    )
+    assert (over.plies_inside, over.plies_outside) == (0, 1)
+
+
+def test_a_patch_is_counted_by_its_weaker_direction_and_the_seams_by_the_stronger():
+    """0.66 x 40 000 = 26 400 N/m asked; one ply of 20 000 gives 17 000, two give 34 000."""
+    layup = casing_layup(
+        tension_n_per_m=0, cloth_n_per_m=40_000, patch_n_per_m=20_000, extent_m=(0, 0), least_plies=1
+    )
+    assert (layup.required_n_per_m, layup.plies) == (pytest.approx(26_400), 2)
+
+
+def test_a_patch_goes_at_most_once_around_its_tube():
+    layup = casing_layup(tension_n_per_m=3000, cloth_n_per_m=CLOTH, extent_m=(0.02, 0.3), around_m=0.33)
+    assert layup.outline_m == (0.08, 0.33)
+
+
+@pytest.mark.parametrize(("beyond_m", "rows"), [(0.029, 0), (0.030, 2), (0.032, 3), (0.038, 4)])
+def test_rows_find_their_place_on_the_overlap_or_do_not_count(beyond_m, rows):
+    """15 mm clear, 6 mm between rows, 5 mm to the edge, and never under 30 mm."""
+    assert rows_seated(beyond_m) == rows
