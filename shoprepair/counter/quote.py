@@ -93,7 +93,6 @@ def quote_page(
     quote.job = job
     prefetch_related_objects([quote], "lines")
     sums = totals.of(quote)
-    price = rules.current()
     is_draft = quote.state == State.DRAFT
     return {
         "job": job,
@@ -102,16 +101,10 @@ def quote_page(
         "expired": quotes.expired(quote),
         "groups": list(_groups(sums, editing, line_id)),
         "sums": sums,
-        "share": worth.verdict(sums.total, quote.worth, price),
-        "bar": _bar(sums.total, quote.worth, price.not_worth_percent),
-        "worth_missing": "" if quote.worth else worth.missing(job.inflatable),
-        "deposit_hint": f"Only from {say(quote.deposit_from, quote.currency)} on."
-        if quote.deposit_from
-        else "",
-        "usual_price": _usual_price(job, quote.currency),
+        **_worth(quote, sums.total),
         "versions": list(quotes.versions(job)),
         "history": list(journal.entries(quotes.subject(quote))[:12]),
-        "remove_key": new_key(),
+        "own_key": new_key(),
         "add_key": new_key(),
         **(_forms(quote) if is_draft else {}),
         **link_card(job, request),
@@ -119,9 +112,22 @@ def quote_page(
     }
 
 
+def _worth(quote: Quote, total: Decimal) -> dict[str, Any]:
+    """The repair beside what the gear is worth, or what is missing to say it."""
+    price = rules.current()
+    return {
+        "share": worth.verdict(total, quote.worth, price),
+        "bar": _bar(total, quote.worth, price.not_worth_percent),
+        "worth_missing": "" if quote.worth else worth.missing(quote.job.inflatable),
+        "usual_price": _usual_price(quote.job, quote.currency),
+    }
+
+
 def _forms(quote: Quote) -> dict[str, Any]:
     """The forms of a draft as they stand; a refused one takes their place."""
+    since = say(quote.deposit_from, quote.currency)
     return {
+        "deposit_hint": f"Only from {since} on." if quote.deposit_from else "",
         "terms": terms_form(quote),
         "extra": ExtraForm(currency=quote.currency, prefix="own"),
         "from_catalogue": FromCatalogueForm(currency=quote.currency, prefix="cat", items=catalogue_items()),

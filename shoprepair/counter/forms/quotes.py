@@ -55,8 +55,9 @@ class LineForm(QuoteForm):
     def __init__(self, *args: Any, choices: Sequence[tuple[str, str]], **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["choice"].choices = [("", "for itself"), *choices]  # type: ignore[attr-defined]
-        # Whoever opens a line is about to write in it.
-        self.fields["text"].widget.attrs["autofocus"] = True
+        if not self.is_bound:
+            # Whoever opens a line is about to write in it.
+            self.fields["text"].widget.attrs["autofocus"] = True
 
 
 class ExtraForm(QuoteForm):

@@ -62,6 +62,7 @@ def carry_out(
     """
     seen = version_of(request.POST)
     if form is not None and not form.is_valid():
+        _point_at_first_wrong(form)
         return page(request, job, draft, status=422, **_told_if_stale(draft, seen), **shown)
     said: list[str] = []
 
@@ -69,6 +70,25 @@ def carry_out(
         said.append(act(seen))
         return reverse("quote", args=[job.number])
 
+    if refusal := _refusal(request, job, draft, do, form, shown):
+        return refusal
+    if request.htmx or removed:
+        done = {"done": "".join(said), "removed": removed, "removed_text": removed_text}
+        return page(request, job, fetch_quote(job) or draft, **done)
+    for words in said:
+        messages.success(request, words)
+    return redirect("quote", job.number)
+
+
+def _refusal(
+    request: HttpRequest,
+    job: Job,
+    draft: Quote,
+    do: Callable[[], str],
+    form: Form | None,
+    shown: dict[str, Any],
+) -> HttpResponse | None:
+    """Carry it out once; where it is refused, the page that says why and keeps what was typed."""
     try:
         once(request.POST.get("key", ""), request.user, do)
     except quotes.Stale as stale:
@@ -76,23 +96,25 @@ def carry_out(
     except ValidationError as problems:
         if form is None:
             return page(request, job, draft, status=422, refused=" ".join(problems.messages))
-        refuse(form, problems.message_dict, lambda name: name)
+        refuse(form, problems.message_dict)
+        _point_at_first_wrong(form)
         return page(request, job, draft, status=422, **shown)
     except (quotes.NotADraft, quotes.NoSuchLine, corrections.StaleRecord) as refusal:
         return gone(request, job, str(refusal))
-    done = {"done": said[0] if said else "", "removed": removed, "removed_text": removed_text}
-    if request.htmx or removed:
-        fresh = fetch_quote(job)
-        return page(request, job, fresh or draft, **done)
-    if said:
-        messages.success(request, said[0])
-    return redirect("quote", job.number)
+    return None
 
 
 def page(request: HttpRequest, job: Job, shown: Quote, *, status: int = 200, **more: Any) -> HttpResponse:
     """The quote's page, or only its sheet where the page is there already."""
     template = "counter/quote/page.html#quote" if request.htmx else "counter/quote/page.html"
     return render(request, template, quote_page(job, shown, request, **more), status=status)
+
+
+def _point_at_first_wrong(form: Form) -> None:
+    """Put the cursor where something has to be mended."""
+    wrong = next((name for name in form.fields if name in form.errors), None)
+    if wrong:
+        form.fields[wrong].widget.attrs["autofocus"] = True
 
 
 def _told_if_stale(draft: Quote, seen: int) -> dict[str, Any]:
@@ -105,6 +127,13 @@ def gone(request: HttpRequest, job: Job, words: str) -> HttpResponse:
     if shown is None:
         return none_yet(request, job, status=422)
     return page(request, job, shown, status=422, refused=words)
+
+
+def _point_at_first_wrong(form: Form) -> None:
+    """Put the cursor where something has to be mended."""
+    wrong = next((name for name in form.fields if name in form.errors), None)
+    if wrong:
+        form.fields[wrong].widget.attrs["autofocus"] = True
 
 
 def _told_if_stale(draft: Quote, seen: int) -> dict[str, Any]:
