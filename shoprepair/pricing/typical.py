@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from shoprepair.pricing.catalogue_changes import Use, uses_of
 from shoprepair.pricing.models import Material, Operation, OperationMaterial, PriceRules
-from shoprepair.pricing.money import CENT, rounded
+from shoprepair.pricing.money import CENT, rounded, step_for
 
 HOUR = Decimal(60)
 TENTH = Decimal("0.1")
@@ -77,7 +77,9 @@ def size_of(operation: Operation) -> Size:
     return SIZES.get(operation.code) or SIZES_BY_AREA.get(Operation.Area(operation.area), SEWN)
 
 
-def case(operation: Operation, rules: PriceRules, uses: Iterable[Use] | None = None) -> Typical:
+def case(
+    operation: Operation, rules: PriceRules, uses: Iterable[Use] | None = None, *, currency: str = "USD"
+) -> Typical:
     """An operation's typical case by these rules. Neither needs to be saved when `uses` are given."""
     size = size_of(operation)
     minutes = (
@@ -86,7 +88,7 @@ def case(operation: Operation, rules: PriceRules, uses: Iterable[Use] | None = N
         + operation.minutes_per_m2 * size.patch_m2
     ).quantize(TENTH)
     access_minutes = opening_minutes(rules, size.opening_m) if operation.needs_opening else Decimal(0)
-    step = Decimal(rules.rounding)
+    step = step_for(rules.rounding, currency)
     materials = sum((_cost(use, size) for use in _uses(operation, uses)), Decimal(0))
     work, access = (rules.hourly_rate * each / HOUR for each in (minutes, access_minutes))
     repair, access = rounded(work + materials, step), rounded(access, step)

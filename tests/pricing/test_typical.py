@@ -73,6 +73,12 @@ def test_prices_follow_the_shops_rounding(prices):
         assert typical.case(row, whole).price % 1 == 0, row
 
 
+def test_a_currency_without_cents_shows_none(prices):
+    """Of the yen and the won there is no hundredth: ISO 4217, exponent 0."""
+    for row in Operation.objects.all():
+        assert typical.case(row, rules.current(), currency="JPY").price % 1 == 0, row
+
+
 def test_an_own_operation_has_a_typical_size_by_its_part(db):
     assert typical.size_of(Operation(code="own", area="canopy")).patch_m2 > 0
     assert typical.size_of(Operation(code="own", area="seam")).patch_m2 == 0

@@ -80,7 +80,7 @@ def operations(request: HttpRequest) -> HttpResponse:
     by_rules = rules.current()
     page = {
         "groups": [
-            (area, [_row(row, by_rules) for row in found if row.area == area.value])
+            (area, [_row(row, by_rules, request.shop.currency) for row in found if row.area == area.value])
             for area in Operation.Area
             if any(row.area == area.value for row in found)
         ],
@@ -103,8 +103,8 @@ def _every() -> Any:
     )
 
 
-def _row(operation: Any, by_rules: PriceRules) -> Row:
-    case = typical.case(operation, by_rules)
+def _row(operation: Any, by_rules: PriceRules, currency: str) -> Row:
+    case = typical.case(operation, by_rules, currency=currency)
     return Row(
         operation, case, _measured(operation, float(case.minutes)) if operation.measured_count else None
     )

@@ -127,7 +127,7 @@ def _page(
         "form": form,
         "uses": uses,
         "operation": operation,
-        "example": _example(operation, form, uses),
+        "example": _example(operation, form, uses, request.shop.currency),
         "hourly_rate": rules.current().hourly_rate,
         "learned": learning.learned(operation) if operation and operation.measured.exists() else None,
         "lines": lines(journal.entries(operation)[:JOURNAL_LENGTH], say_change) if operation else [],
@@ -138,14 +138,16 @@ def _page(
     return render(request, "office/operation.html", page, status=422 if refused else 200)
 
 
-def _example(operation: Operation | None, form: OperationForm, uses: UsesForm) -> typical.Typical | None:
+def _example(
+    operation: Operation | None, form: OperationForm, uses: UsesForm, currency: str
+) -> typical.Typical | None:
     """The typical case by what stands in the form; None while that cannot be read."""
     if not form.is_bound:
-        return typical.case(operation, rules.current()) if operation else None
+        return typical.case(operation, rules.current(), currency=currency) if operation else None
     if not all([form.is_valid(), uses.is_valid()]):
         return None
     typed = Operation(code=operation.code if operation else "", **form.fields_of_operation())
-    return typical.case(typed, rules.current(), uses.uses())
+    return typical.case(typed, rules.current(), uses.uses(), currency=currency)
 
 
 def say_change(name: str, before: Any, after: Any) -> list[Said]:

@@ -46,7 +46,7 @@ def price_rules(request: HttpRequest) -> HttpResponse:
     page = {
         "form": form,
         "groups": [(group, [form[name] for name in group.names]) for group in GROUPS],
-        "example": _example(stored, form),
+        "example": _example(stored, form, request.shop.currency),
         "lines": lines(journal.entries(stored)[:JOURNAL_LENGTH], _say(request.units)),
     }
     if is_try and getattr(request, "htmx", False):
@@ -74,7 +74,7 @@ def _save(request: HttpRequest, stored: PriceRules, form: PriceRulesForm) -> boo
     return True
 
 
-def _example(stored: PriceRules, form: PriceRulesForm) -> Example | None:
+def _example(stored: PriceRules, form: PriceRulesForm, currency: str) -> Example | None:
     """The example by what stands in the form; None while that cannot be read."""
     if form.is_bound and not form.is_valid():
         return None
@@ -89,7 +89,7 @@ def _example(stored: PriceRules, form: PriceRulesForm) -> Example | None:
         every,
         totals.totals(
             every,
-            rounding=Decimal(by_rules.rounding),
+            rounding=money.step_for(by_rules.rounding, currency),
             discount_percent=Decimal(0),
             tax_percent=by_rules.tax_percent,
             tax_name=by_rules.tax_name,
