@@ -19,7 +19,7 @@ FIELDS = """
     pattern span diameter_centre diameter_tip pressure struts pumping support promised_on came_with
     arrived_wet terms to from reason hold number q band stage after damage removed move text role username
     password1 password2 pressure_unit length_unit currency temperature_unit time_zone paper usual_days
-    test_pressure_factor area_m2 strength_warp
+    test_pressure_factor area_m2 strength_warp subject body look
 """.split()  # noqa: SIM905 - seventy names, read as a paragraph
 ROUNDS = 4
 
@@ -39,6 +39,7 @@ def address(page, damage):
         "customer_id": damage.job.customer_id,
         "key": "abc",
         "size": "small",
+        "code": "quote-out",
     }
     given = {name: known.get(name, 1) for name in page.pattern.converters}
     try:

@@ -181,13 +181,19 @@ def test_going_back_to_the_programs_wording_keeps_the_owners_in_the_journal(clie
     assert "Go back to the program" not in words(answer)
 
 
-@pytest.mark.parametrize("version", ["0", "7", "", "x", "-1"])
+@pytest.mark.parametrize("version", ["0", "7", "", "x", "-1", "²", "9" * 30, "9" * 5000])
 def test_going_back_is_refused_when_somebody_changed_it_meanwhile(client: Client, version: str) -> None:
     save(client)
     answer = client.post(f"{PAGE}reset/", {"version": version}, follow=True)
 
     assert "Somebody changed this" in words(answer)
     assert texts.wording(CODE).own
+
+
+@pytest.mark.parametrize("version", ["", "x", "-1", "9" * 30, "9" * 5000])
+def test_a_page_of_no_known_version_saves_nothing(client: Client, version: str) -> None:
+    assert save(client, version=version).status_code == 422
+    assert not MailText.objects.exists()
 
 
 def test_after_going_back_a_page_from_before_cannot_save_over_it(client: Client) -> None:

@@ -19,6 +19,7 @@ from shoprepair.shop.outbox import texts, worker
 
 JOURNAL_LENGTH = 20
 STUCK_SHOWN = 20
+LONGEST_VERSION = 10
 LABELS = {"subject": "Subject", "body": "Letter"}
 
 
@@ -63,8 +64,9 @@ def reset(request: HttpRequest, code: str) -> HttpResponse:
     """Go back to the program's own wording."""
     text = _text(code)
     version = request.POST.get("version", "")
+    seen = int(version) if version.isdecimal() and len(version) < LONGEST_VERSION else -1
     try:
-        texts.reset(code, who=request.user, version=int(version) if version.isdecimal() else -1)
+        texts.reset(code, who=request.user, version=seen)
     except ChangedMeanwhile as refused:
         messages.error(request, str(refused))
     else:
