@@ -201,6 +201,7 @@ def _way(step: Step, rules: PriceRules) -> Way:
         damages=tuple(step.damages),
         minutes=minutes_of(stored["end_m"] - stored["start_m"], rules),
         bladder_out=stored["bladder_out"],
+        words=stored["words"],
     )
 
 

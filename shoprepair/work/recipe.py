@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from decimal import Decimal
 from typing import Any
 
@@ -57,6 +57,8 @@ class Way:
     damages: tuple[int, ...]
     minutes: Decimal
     bladder_out: bool
+    words: dict[str, Any]
+    """Where it lies, as a stored Sentence."""
 
     @property
     def key(self) -> str:
@@ -72,6 +74,7 @@ class Way:
             "start_m": self.start_m,
             "end_m": self.end_m,
             "bladder_out": self.bladder_out,
+            "words": self.words,
         }
 
 
@@ -87,6 +90,7 @@ def way_of(opening: Opening, number: int) -> Way:
         damages=opening.damages,
         minutes=opening.minutes,
         bladder_out=opening.bladder_out,
+        words=asdict(opening.words),
     )
 
 
@@ -215,9 +219,8 @@ def tube_of(work: Taken) -> str | None:
 def in_order(works: Sequence[Taken]) -> list[Taken]:
     """Washing first, for nothing sticks to wet cloth; then the most dangerous damage; checks last."""
 
-    def rank(work: Taken) -> tuple[int, int, int, str]:
+    def rank(work: Taken) -> tuple[int, int, int]:
         place = 0 if work.wets else 2 if work.is_care else 1
-        first = min(work.damages, default=0)
-        return place, -work.urgency, first, work.key
+        return place, -work.urgency, min(work.damages, default=0)
 
     return sorted(works, key=rank)

@@ -1,6 +1,7 @@
 """The figures that a step needs at the table: the lay-up of its repair, or where its opening lies."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from shoprepair.mechanics.description import Figure, Quantity
 from shoprepair.pricing.layup import Layup, Thread
@@ -25,9 +26,7 @@ def figures(step: Step) -> tuple[Figure, ...]:
         if isinstance(layup, Seam):
             return tuple(_of_seam(layup))
         return tuple(_of_tape(layup)) if isinstance(layup, Tape) else ()
-    if "start_m" in step.opening:
-        return tuple(_of_opening(step.opening["start_m"], step.opening["end_m"]))
-    return ()
+    return tuple(_of_opening(step.opening["words"])) if "words" in step.opening else ()
 
 
 def needle(thread: Thread) -> Figure | None:
@@ -60,10 +59,25 @@ def _of_tape(layup: Tape) -> Iterator[Figure]:
     yield given("overlap", layup.overlap_m, "m", LAYUP)
 
 
-def _of_opening(start_m: float, end_m: float) -> Iterator[Figure]:
-    yield given("length", end_m - start_m, "m", OPENINGS)
-    yield given("from", start_m, "m", OPENINGS)
-    yield given("to", end_m, "m", OPENINGS)
+def _of_opening(words: dict[str, Any]) -> Iterator[Figure]:
+    """Its length and ends, each named by where a tape measures it from."""
+    measured = {name: Quantity(**value) for name, value in words["values"].items()}
+    start, end = _ENDS[_side(words["text"])]
+    for name, key in (("length", "length"), (start, "from"), (end, "to")):
+        yield Figure(name=name, quantity=measured[key], formula="", source=OPENINGS)
+
+
+def _side(text: str) -> str:
+    return next(side for side in _ENDS if side in text)
+
+
+_ENDS = {
+    "to {to} right of it": ("from, left of the centre", "to, right of the centre"),
+    "left of the centre": ("from, left of the centre", "to, left of the centre"),
+    "right of the centre": ("from, right of the centre", "to, right of the centre"),
+    "behind the leading edge": ("from, behind the leading edge", "to, behind the leading edge"),
+}
+"""How the ends are named, by how the plan words where an opening lies."""
 
 
 def _sewing(rows: int, pitch_m: float, thread: Thread) -> Iterator[Figure]:

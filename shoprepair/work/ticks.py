@@ -130,9 +130,14 @@ def _values(settled: Settled) -> dict[str, object]:
 
 
 def _time(step: Step, verb: Tick.Verb, who: Staff, at: datetime.datetime) -> None:
-    """Let the time run, or stop it, as the tick says."""
-    if verb == Verb.START:
-        if step.state == Step.State.RUNNING:
-            stints.start(who, step.job, step, at)
-    else:
+    """Let the time run, or stop it, as the tick says; a start that came late stops where it was over."""
+    if verb != Verb.START:
         stints.stop_on(step, at)
+        return
+    every = list(step.ticks.select_related("who"))
+    if state_of(tick for tick in every if tick.at <= at).state != Step.State.RUNNING:
+        return
+    stints.start(who, step.job, step, at)
+    over = next((tick for tick in every if tick.verb != Verb.START and tick.at >= at), None)
+    if over is not None:
+        stints.stop_on(step, over.at)
