@@ -84,7 +84,7 @@ def test_taking_leaves_the_rest_and_says_so_on_lot_and_job(bench: Staff) -> None
     assert lot.left == Decimal("1.650")
     assert adds_up(lot)
     assert "Took 0.35 m² of Casing cloth, lot A1." in journal.entries(job).first().text
-    assert f"for job {job.number}" in journal.entries(lot).first().text
+    assert f"for job {job}" in journal.entries(lot).first().text
 
 
 def test_more_than_there_is_is_refused_and_nothing_is_taken(bench: Staff) -> None:

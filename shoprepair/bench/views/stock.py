@@ -42,9 +42,12 @@ def stock(request: HttpRequest) -> HttpResponse:
     text = " ".join(request.GET.get("text", "").replace("\0", "")[:LONGEST_SEARCH].split())
     levels = stocked.levels()
     found = [level for level in levels if _names(level, text)]
+    kept = [level for level in found if text or not level.bare]
     page: dict[str, Any] = {
         "text": text,
-        "rows": [Row(level, strip(level)) for level in found],
+        "rows": [Row(level, strip(level)) for level in kept],
+        "bare": [level.material for level in found if level not in kept],
+        "found": len(found),
         "lots": _lots(text) if text else [],
         "count": len(levels),
         "short": sum(level.short for level in levels),

@@ -58,6 +58,11 @@ class Level:
         return self.short or (ruled and self.rule is not None and self.free <= self.rule.low_at)
 
     @property
+    def bare(self) -> bool:
+        """Whether the shop neither has any of it, nor needs it, nor wants to be told when it is low."""
+        return not (self.low or self.rule or self.on_hand or self.reserved or self.expired)
+
+    @property
     def order(self) -> Decimal:
         """What to order: up to the wanted level after what is reserved, in whole tenths or pieces."""
         if not self.low:

@@ -9,7 +9,7 @@ from shoprepair.pricing.models import Material
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
 from shoprepair.work.models import StockRule
-from shoprepair.work.stock.quantities import MOST
+from shoprepair.work.stock.quantities import MOST, say_quantity
 from shoprepair.work.stock.refusals import StockRefused
 
 FIELDS = ("low_at", "order_up_to", "supplier", "shelf_months")
@@ -49,8 +49,15 @@ def change_rule(
             setattr(rule, name, value)
         if changes := journal.differences(before, values):
             rule.save()
-            journal.record(material, "stock.rule", "Changed when it is ordered.", who=who, changes=changes)
+            journal.record(material, "stock.rule", _told(rule, material), who=who, changes=changes)
     return rule
+
+
+def _told(rule: StockRule, material: Material) -> str:
+    low, wanted = (say_quantity(each, material.unit) for each in (rule.low_at, rule.order_up_to))
+    whom = f" from {rule.supplier}" if rule.supplier else ""
+    keeps = f" It keeps for {rule.shelf_months} months." if rule.shelf_months else ""
+    return f"Low at {low}; ordered up to {wanted}{whom}.{keeps}"
 
 
 def _check(low_at: Decimal, order_up_to: Decimal, shelf_months: int | None) -> None:

@@ -51,7 +51,7 @@ def use(
         )
         why = f", though it has expired: {reason}" if over else ""
         taken = f"{say_quantity(quantity, held.material.unit)} of {held.material}, lot {held.code}{why}"
-        journal.record(held, "lot.used", f"Took {taken} for job {job.number}.", who=who)
+        journal.record(held, "lot.used", f"Took {taken} for job {job}.", who=who)
         journal.record(job, "material.used", f"Took {taken}.", who=who)
     return made
 
@@ -104,6 +104,6 @@ def _put_back(use: Use, held: Lot, who: Staff) -> Use:
         at=timezone.now(),
     )
     told = f"Put back {say_quantity(use.quantity, held.material.unit)} of {held.material}, lot {held.code}"
-    journal.record(held, "lot.put-back", f"{told} from job {use.job.number}.", who=who)
+    journal.record(held, "lot.put-back", f"{told} from job {use.job}.", who=who)
     journal.record(use.job, "material.put-back", f"{told}.", who=who)
     return back
