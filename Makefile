@@ -44,7 +44,7 @@ run: ready
 	$(MANAGE) migrate
 	SHOPREPAIR_DEBUG=1 $(MANAGE) runserver $(or $(HOST),127.0.0.1):$(or $(PORT),8000)
 
-# The four main screens as README shows them.
+# The main screens as README shows them.
 pictures: ready-test
 	$(MANAGE) pictures
 

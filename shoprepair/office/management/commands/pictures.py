@@ -22,6 +22,10 @@ from shoprepair.office.demo.people import OWNER
 FOLDER = Path(settings.BASE_DIR) / "static" / "img" / "pictures"
 WIDTH, HEIGHT = 1180, 820
 PATIENCE_S = 600
+QUOTED = "Kaimana"
+"""A customer whose quote is out, with lines to choose from."""
+STATUS_LINK_FROM = 1000
+"""Pixels below the top of the page, where its drawing and its prices begin."""
 
 
 class Command(BaseCommand):
@@ -62,6 +66,18 @@ def _screens(page: Any, url: str) -> Iterator[str]:
     page.goto(f"{url}office/patterns/")
     page.wait_for_load_state("networkidle")
     yield "patterns"
+    page.goto(url)
+    page.get_by_role("link", name=QUOTED).first.click()
+    page.wait_for_load_state("networkidle")
+    status_link = page.locator("a[href*='/s/']").first.get_attribute("href")
+    page.goto(f"{page.url}quote/")
+    page.wait_for_load_state("networkidle")
+    yield "quote"
+    page.goto(status_link)
+    page.wait_for_load_state("networkidle")
+    page.mouse.wheel(0, STATUS_LINK_FROM)
+    page.wait_for_timeout(500)
+    yield "status-link"
 
 
 def _log_in(page: Any, url: str) -> None:
