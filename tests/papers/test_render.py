@@ -24,7 +24,9 @@ MARKUP = [
 def printed(body, pictures=None, *, head="", foot_mm=None):
     """A page with that body, in the manner of a work order."""
     html = f'<html lang="en"><head><title>A page</title>{head}</head><body class="A4">{body}</body></html>'
-    return write(lay_out_markup(html, style_sheets=("sheet", "work_order"), pictures=pictures or {}), foot_mm=foot_mm)
+    return write(
+        lay_out_markup(html, style_sheets=("sheet", "work_order"), pictures=pictures or {}), foot_mm=foot_mm
+    )
 
 
 @pytest.fixture
