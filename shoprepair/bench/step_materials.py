@@ -28,7 +28,7 @@ class Row:
 def step_materials(
     step: Step, who: Staff, sent: Any = None, *, refused: str = "", told: str = ""
 ) -> dict[str, Any]:
-    """All that bench/stock/step_materials.html names.
+    """What bench/stock/step_materials.html names as `materials`.
 
     sent: a posted form that could not be carried out, kept as typed. refused, told: what to say of it.
     """

@@ -93,4 +93,5 @@ def _done(request: HttpRequest, step: Step, told: str) -> HttpResponse:
 
 def _shown(request: HttpRequest, step: Step, *, status: int = 200, **said: Any) -> HttpResponse:
     part = "bench/stock/step_materials.html" if request.htmx else "bench/stock/step_page.html"
-    return render(request, part, step_materials(step, request.user, **said), status=status)
+    page = {"materials": step_materials(step, request.user, **said)}
+    return render(request, part, page, status=status)

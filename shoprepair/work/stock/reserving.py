@@ -117,7 +117,9 @@ def taken_for(which: Q) -> dict[tuple[int, int | None, int], Decimal]:
 def reserved_by(material: Material) -> list[Reserved]:
     """Which jobs reserve a material, and how much each still does; the oldest need first."""
     needs = (
-        open_needs().filter(material=material).select_related("job__customer", "repair__damage", "material")
+        open_needs()
+        .filter(material=material)
+        .select_related("job__customer", "repair__damage", "repair__operation", "material")
     )
     return [
         Reserved(need.job, need.material, need.repair, rest)
