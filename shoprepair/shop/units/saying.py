@@ -116,6 +116,13 @@ def _eighths(inches: float) -> str:
     return sign + " ".join(str(part) for part in (whole, Fraction(rest, 8)) if part)
 
 
+def _bare(figure: float) -> str:
+    """A count whole, a ratio with two places."""
+    if isinstance(figure, int) or abs(figure) >= 10:
+        return _three_figures(figure)
+    return f"{figure:.2f}"
+
+
 def _three_figures(figure: float) -> str:
     if abs(figure) >= 1000:
         return f"{figure:,.0f}".replace(",", " ")
@@ -135,7 +142,7 @@ def _force(newton: float) -> str:
 
 _IN_READERS_UNITS = {"m": say_length, "N/m": say_line_load, "Pa": say_pressure, "K": say_temperature}
 _SAME_FOR_ALL: dict[str, Callable[[float], str]] = {
-    "": lambda ratio: f"{ratio:.2f}" if abs(ratio) < 10 else _three_figures(ratio),
+    "": _bare,
     "s": _duration,
     "N": _force,
     "N m": lambda moment: f"{_three_figures(moment)} N m",

@@ -90,6 +90,11 @@ def test_every_quantity_of_an_assessment_can_be_said(quantity: Quantity, said: s
     assert say_quantity(quantity, METRIC) == said
 
 
+def test_a_count_is_said_whole_and_a_ratio_with_two_places() -> None:
+    assert say_quantity(Quantity(2, ""), METRIC) == "2"
+    assert say_quantity(Quantity(2.0, ""), METRIC) == "2.00"
+
+
 def test_a_sentence_says_its_figures_in_the_readers_units() -> None:
     runs = Sentence("It runs at {length}, asked {ratio}.", {
         "length": Quantity(0.0254, "m"),
