@@ -38,6 +38,8 @@ def test_a_job_goes_the_whole_way_from_enquiry_to_handed_back(counter: Staff) ->
         elif stage == Stage.GO_AHEAD:
             accepted(quote, job)
         else:
+            if stage == Stage.HOLD_TEST:
+                job.steps.update(state="done")
             move(job, stage, who=counter)
     assert job.stage == Stage.HANDED_BACK
     assert not job.is_open

@@ -99,5 +99,7 @@ def kept() -> dict[str, list[dict[str, object]]]:
 def go(job: Job, who: Staff, *to: str) -> Job:
     """Take the job from stage to stage."""
     for stage in to:
+        if stage == Stage.HOLD_TEST:
+            job.steps.update(state="done")
         stages.move(job, stage, who=who, reason="as the test wants it")
     return job
