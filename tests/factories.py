@@ -15,6 +15,11 @@ from shoprepair.pricing import answers, quotes, totals
 from shoprepair.pricing.models import Operation, Quote, QuoteLine
 from shoprepair.shop.models import Staff
 from shoprepair.shop.numbers import next_number
+from shoprepair.shop.units import Typed
+from shoprepair.work import hold_tests, hold_tubes
+from shoprepair.work.models import HoldTest
+from shoprepair.work import hand_back, invoices, payments
+from shoprepair.work.models import HandBack
 
 PASSWORD = "a tube wants air"
 
@@ -245,3 +250,42 @@ def accepted(quote: Quote, job: Job | None = None, *, name: str = "Ilka Sandvoor
     if job:
         job.refresh_from_db()
     return answered
+
+
+SIGNED = [[[0.1, 0.5], [0.3, 0.2], [0.5, 0.7], [0.8, 0.4]]]
+"""A signature as a tablet draws it."""
+
+
+def ready(job: Job, who: Staff | None = None, **facts: object) -> Job:
+    """A job agreed for $110.00 and worked, which stands ready to be fetched and is not paid."""
+    agreed(job, who, **facts)
+    job.steps.update(state="done")
+    Job.objects.filter(pk=job.pk).update(stage="ready")
+    job.refresh_from_db()
+    return job
+
+
+def handed_back(job: Job, who: Staff | None = None) -> HandBack:
+    """A job that is ready, paid in cash where anything is due, and given to its customer who signs."""
+    who = who or StaffFactory()
+    if due := invoices.owed(job).due:
+        payments.take(job, due, "cash", who=who)
+    return hand_back.give(job, job.customer.name, "the tag", SIGNED, who=who)
+
+
+def held(job: Job, who: Staff | None = None) -> list[HoldTest]:
+    """Every tube of a job at the hold test that needs it, tested for two hours and found to hold."""
+    who = who or StaffFactory()
+    return [_held(job, key, who) for key in hold_tests.needed(job)]
+
+
+def _held(job: Job, key: str, who: Staff) -> HoldTest:
+    now = timezone.now()
+    pascal = hold_tubes.proposed_pa(job)
+    test = hold_tests.begin(job, key, Typed(pascal, f"{pascal / 1e5:.3f} bar"), who=who, owner_ok=True)
+    for share, minutes in ((1, 120), (0.999, 0)):
+        figure = Typed(pascal * share, f"{pascal * share / 1e5:.3f} bar")
+        at = now - datetime.timedelta(minutes=minutes)
+        hold_tests.read(test, figure, Typed(293.15, "20 °C"), at, who=who)
+    hold_tests.decide(test, True, who=who)
+    return test

@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from shoprepair.jobs.models import Damage, Hold, Job, Stage
 from shoprepair.jobs.questions import required
+from shoprepair.jobs.signals import moved
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.models import Staff
@@ -148,7 +149,9 @@ TRANSITIONS = (
     _back(Stage.GO_AHEAD, Stage.ASSESSED, "More was found: assess again"),
     _back(Stage.BENCH, Stage.GO_AHEAD, "Take off the bench"),
     _back(Stage.BENCH, Stage.ASSESSED, "More was found: assess again"),
+    _back(Stage.BENCH, Stage.HANDED_BACK, "Hand back as it is", owner_only=True),
     _back(Stage.HOLD_TEST, Stage.BENCH, "It does not hold: back to the bench"),
+    _back(Stage.HOLD_TEST, Stage.HANDED_BACK, "Hand back as it is", owner_only=True),
     _back(Stage.READY, Stage.BENCH, "Back to the bench"),
     _back(Stage.DECLINED, Stage.ASSESSED, "Quote again"),
     _back(Stage.WITHDRAWN, Stage.ENQUIRY, "Open again", no_other_enquiry, owner_only=True),
@@ -217,7 +220,8 @@ def move(job: Job, to: str, *, who: Staff | None, who_name: str = "", reason: st
             who_name=who_name,
             changes={"stage": [start.label, to.label]},
         )
-    job.refresh_from_db(fields=("stage", "is_open", "closed_at", "version"))
+        job.refresh_from_db(fields=("stage", "is_open", "closed_at", "version"))
+        moved.send(sender=Job, job=job, start=start, to=to, who=who)
     return job
 
 
@@ -247,10 +251,12 @@ def next_action(job: Job) -> Action:
     way = next((way for way in choices_from(job) if not way.back), None)
     if way is None:
         return Action("Look at the job", "job", primary=False)
-    page = "quote" if way.to == Stage.QUOTE_OUT else "job"
+    page = _PAGES.get(way.to, "job")
     return Action(_NEXT.get(way.to, way.label), page, primary=not job.hold, to=way.to)
 
 
+_PAGES = {Stage.QUOTE_OUT: "quote"}
+"""Steps that have a page of their own."""
 _NEXT = {
     Stage.ASSESSED: "Assess the damage",
     Stage.QUOTE_OUT: "Write the quote",

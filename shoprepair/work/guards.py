@@ -2,7 +2,8 @@
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
-from shoprepair.work.models import Step
+from shoprepair.work import checks, hold_needs
+from shoprepair.work.models import HandBack, Step
 from shoprepair.work.recipe import SETTLED
 
 State = Step.State
@@ -18,6 +19,36 @@ def every_step_over(job: Job) -> str:
     return f"Do these steps first, or leave them out with a reason: {named}{more}."
 
 
+def hand_back_recorded(job: Job) -> str:
+    """Gear leaves to somebody, and the shop knows to whom."""
+    return "" if _handed_back(job) else "Write down who takes it, and let them sign."
+
+
+def hand_back_taken_back(job: Job) -> str:
+    """A hand-back that still stands says that the gear is out."""
+    return "Take the hand-back back on its page." if _handed_back(job) else ""
+
+
+def _handed_back(job: Job) -> bool:
+    return HandBack.objects.filter(job=job, taken_back_at=None).exists()
+
+
+def every_tube_holds(job: Job) -> str:
+    """Air decides whether a repair is one."""
+    waiting = [each.label for each in hold_needs.standing(job) if not each.holds]
+    return f"Not yet shown to hold: {', '.join(waiting)}." if waiting else ""
+
+
+def second_person_looked(job: Job) -> str:
+    """Where the owner asks for it, another pair of eyes passes the job."""
+    return "Somebody who did not work on it has to look at it first." if checks.needed(job) else ""
+
+
 def keep_ways() -> None:
     """Put the guards on the ways between stages."""
     stages.add_guard(Stage.BENCH, Stage.HOLD_TEST, every_step_over)
+    for start in (Stage.BENCH, Stage.HOLD_TEST):
+        stages.add_guard(start, Stage.HANDED_BACK, hand_back_recorded)
+    stages.add_guard(Stage.HANDED_BACK, Stage.READY, hand_back_taken_back)
+    stages.add_guard(Stage.HOLD_TEST, Stage.READY, every_tube_holds)
+    stages.add_guard(Stage.HOLD_TEST, Stage.READY, second_person_looked)

@@ -63,6 +63,7 @@ class HandBack(models.Model):
     signature = models.JSONField(
         default=list, blank=True, help_text="Strokes: lists of [x, y] shares of the box."
     )
+    on_paper = models.BooleanField(default=False, help_text="Signed on the printed sheet instead.")
     open_points = models.JSONField(default=list, blank=True, help_text="Sentences of what was still open.")
     override_by = models.ForeignKey(Staff, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     override_reason = models.CharField(max_length=300, blank=True)

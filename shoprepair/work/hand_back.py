@@ -1,0 +1,183 @@
+"""Handing gear back: to whom, known how, signed by them, and what was still open then."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from shoprepair.jobs import stages
+from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.pricing import answers
+from shoprepair.pricing.quotes import finding
+from shoprepair.pricing.quotes.steps import lock
+from shoprepair.shop import journal
+from shoprepair.shop.access import is_owner
+from shoprepair.shop.models import Staff
+from shoprepair.work import invoices, signature
+from shoprepair.work.guards import every_step_over
+from shoprepair.work.models import HandBack
+
+LONGEST_KNOWN_BY = 200
+LONGEST_REASON = 200
+FROM = (Stage.READY, Stage.HOLD_TEST, Stage.BENCH)
+"""Where gear can be handed back from; before Ready the owner alone does."""
+
+
+class HandBackRefused(ValueError):
+    """It is not handed back (or taken back); `reasons` says why, a sentence each, `field` where."""
+
+    def __init__(self, reasons: list[str], field: str = "") -> None:
+        super().__init__(" ".join(reasons))
+        self.reasons = reasons
+        self.field = field
+
+
+def of(job: Job) -> HandBack | None:
+    """The hand-back that stands, if the gear is out."""
+    return HandBack.objects.filter(job=job, taken_back_at=None).select_related("who", "override_by").first()
+
+
+def open_points(job: Job) -> list[str]:
+    """What is still open before the gear leaves, a sentence each; empty where nothing is."""
+    return list(filter(None, _points(job)))
+
+
+def _points(job: Job) -> Iterator[str]:
+    if job.stage not in (Stage.READY, Stage.HANDED_BACK):
+        yield f"The job is at “{Stage(job.stage).label}”, not yet ready."
+    if job.hold:
+        yield f"It is on hold: {Hold(job.hold).label.lower()}."
+    yield every_step_over(job)
+    yield _unanswered(job)
+    yield _unpaid(job)
+
+
+def _unanswered(job: Job) -> str:
+    out = finding.out(job)
+    return f"Quote {out.number} still awaits the customer's answer." if out else ""
+
+
+def _unpaid(job: Job) -> str:
+    owing = invoices.owed(job)
+    if owing.due < 0:
+        return f"{owing.said(-owing.due)} too much was paid and goes back to the customer."
+    if not owing.due:
+        return ""
+    of_all = f" of {owing.said(owing.total)}" if owing.paid else ""
+    return f"{owing.said(owing.due)}{of_all} is still to be paid."
+
+
+@transaction.atomic
+def give(
+    job: Job,
+    taker_name: str,
+    known_by: str,
+    signed: Any,
+    *,
+    who: Staff,
+    override_reason: str = "",
+    on_paper: bool = False,
+) -> HandBack:
+    """Hand the gear back: written down with its invoice, and the job's stage moved, all or nothing.
+
+    signed: strokes as `signature.checked` takes them; with `on_paper` they signed the printed sheet.
+    While anything is open only the owner may, with a reason. Raises HandBackRefused.
+    """
+    held = lock(job)
+    reason = _short(override_reason, LONGEST_REASON, "override_reason")
+    facts = {
+        "taker_name": _name(taker_name),
+        "known_by": _known(known_by),
+        "signature": [] if on_paper else _strokes(signed),
+        "on_paper": on_paper,
+    }
+    points = _may(held, who, reason)
+    due = invoices.owed(held).due
+    if invoices.agreements(held):
+        invoices.make(held, who=who)
+    override = {"override_by": who, "override_reason": reason} if points else {}
+    given = HandBack.objects.create(
+        job=held, **facts, **override, open_points=points, due=due, who=who, at=timezone.now()
+    )
+    if held.hold:
+        stages.set_hold(held, Hold.NONE, who=who)
+    stages.move(held, Stage.HANDED_BACK, who=who, reason=reason if points else "")
+    journal.record(held, "hand-back.given", _told(given), who=who)
+    job.refresh_from_db()
+    return given
+
+
+@transaction.atomic
+def take_back(job: Job, *, who: Staff, reason: str) -> Job:
+    """It was not handed back after all: the job is ready again. The owner says so, and why.
+
+    Raises HandBackRefused.
+    """
+    held = lock(job)
+    if not is_owner(who):
+        raise HandBackRefused(["Only the owner may say that it was not handed back."])
+    if held.stage != Stage.HANDED_BACK:
+        raise HandBackRefused([f"The job is at “{Stage(held.stage).label}”; it was not handed back."])
+    reason = _short(reason, LONGEST_REASON, "reason")
+    if not reason:
+        raise HandBackRefused(["Say why, in a few words."], "reason")
+    HandBack.objects.filter(job=held, taken_back_at=None).update(taken_back_at=timezone.now())
+    stages.move(held, Stage.READY, who=who, reason=reason)
+    job.refresh_from_db()
+    return job
+
+
+def _may(job: Job, who: Staff, reason: str) -> list[str]:
+    """What is open and overruled. Raises HandBackRefused where that is not for this person to do."""
+    if given := of(job):
+        raise HandBackRefused([f"It was handed back to {given.taker_name} already."])
+    if job.stage not in FROM:
+        raise HandBackRefused(
+            [f"The job is at “{Stage(job.stage).label}” and cannot be handed back from it."]
+        )
+    points = open_points(job)
+    if points and not is_owner(who):
+        raise HandBackRefused([*points, "Mend that first, or let the owner hand it back as it is."])
+    if points and not reason:
+        raise HandBackRefused([*points, "Say why it is handed back so, in a few words."], "override_reason")
+    return points
+
+
+def _told(given: HandBack) -> str:
+    left = " Open: " + " ".join(given.open_points) if given.open_points else ""
+    on_paper = ", signed on paper" if given.on_paper else ""
+    return f"Handed back to {given.taker_name}, known by {given.known_by}{on_paper}.{left}"
+
+
+def _name(typed: str) -> str:
+    try:
+        return answers.name_of(typed)
+    except answers.AnswerRefused:
+        too_long = len(typed) > answers.LONGEST_NAME
+        words = f"Write the name in {answers.LONGEST_NAME} letters or fewer." if too_long else _NO_NAME
+        raise HandBackRefused([words], "taker_name") from None
+
+
+def _known(typed: str) -> str:
+    known = _short(typed, LONGEST_KNOWN_BY, "known_by")
+    if not known:
+        raise HandBackRefused(["Say how you know them: by the tag, by a document, in person."], "known_by")
+    return known
+
+
+def _strokes(signed: Any) -> signature.Strokes:
+    try:
+        return signature.checked(signed)
+    except signature.SignatureRefused as refusal:
+        raise HandBackRefused([str(refusal)], "signature") from None
+
+
+def _short(typed: str, longest: int, field: str) -> str:
+    said = " ".join(typed.replace("\0", "").split())
+    if len(said) > longest:
+        raise HandBackRefused([f"Say it in {longest} letters or fewer; these are {len(said)}."], field)
+    return said
+
+
+_NO_NAME = "Write the name of whoever takes it."

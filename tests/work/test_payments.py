@@ -1,0 +1,122 @@
+from concurrent.futures import ThreadPoolExecutor
+from decimal import Decimal
+
+import pytest
+from django.db import DatabaseError, connection, transaction
+
+from shoprepair.jobs.models import Job, Stage
+from shoprepair.shop import journal
+from shoprepair.shop.models import Staff
+from shoprepair.work import invoices, payments
+from shoprepair.work.models import Payment
+from shoprepair.work.payments import PaymentRefused, refund, take
+from tests.factories import JobFactory, StaffFactory, ready
+from tests.work.test_invoices import a_job
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def job() -> Job:
+    """Ready, with $110.00 to pay."""
+    return ready(a_job())
+
+
+def test_a_payment_is_written_down_with_how_it_was_paid(job: Job, counter: Staff) -> None:
+    taken = take(job, Decimal("60.00"), "card", who=counter, note=" by her  brother ")
+    assert (taken.amount, taken.get_method_display(), taken.note) == (
+        Decimal("60.00"),
+        "Card",
+        "by her brother",
+    )
+    assert journal.entries(job).first().text == "Took $60.00 by card."
+    assert invoices.owed(job).due == Decimal("50.00")
+
+
+def test_a_deposit_is_set_off(job: Job, counter: Staff) -> None:
+    take(job, Decimal("33.00"), "transfer", who=counter, is_deposit=True)
+    assert journal.entries(job).first().text == "Took a deposit of $33.00 by transfer."
+    assert invoices.owed(job).due == Decimal("77.00")
+
+
+def test_more_than_is_due_is_refused_with_what_is_due(job: Job, counter: Staff) -> None:
+    with pytest.raises(PaymentRefused) as refusal:
+        take(job, Decimal("110.01"), "cash", who=counter)
+    assert str(refusal.value) == "Only $110.00 is still due; $110.01 would be too much."
+    take(job, Decimal("110.00"), "cash", who=counter)
+    with pytest.raises(PaymentRefused, match="Nothing is due"):
+        take(job, Decimal("0.01"), "cash", who=counter)
+
+
+def test_nothing_is_taken_for_what_nobody_agreed_to(counter: Staff) -> None:
+    with pytest.raises(PaymentRefused, match="Nothing is due"):
+        take(JobFactory(stage=Stage.READY), Decimal(5), "cash", who=counter)
+
+
+@pytest.mark.parametrize("amount", ["0", "-5", "NaN", "Infinity", "1.001", "1e20"])
+def test_an_amount_that_is_none_is_refused(amount: str, job: Job, counter: Staff) -> None:
+    with pytest.raises(PaymentRefused, match="above nought"):
+        take(job, Decimal(amount), "cash", who=counter)
+    assert not Payment.objects.exists()
+
+
+def test_a_payment_names_one_of_the_ways_to_pay(job: Job, counter: Staff) -> None:
+    with pytest.raises(PaymentRefused, match="cash, card or transfer") as refusal:
+        take(job, Decimal(5), "shells", who=counter)
+    assert refusal.value.field == "method"
+
+
+def test_a_note_of_a_thousand_letters_is_refused(job: Job, counter: Staff) -> None:
+    with pytest.raises(PaymentRefused, match="in 200 letters or fewer; these are 1000"):
+        take(job, Decimal(5), "cash", who=counter, note="x" * 1000)
+
+
+def test_no_cent_of_a_yen_is_taken(counter: Staff) -> None:
+    job = ready(a_job(), currency="JPY", rounding=Decimal(1))
+    with pytest.raises(PaymentRefused, match="smaller coins than JPY knows"):
+        take(job, Decimal("10.50"), "cash", who=counter)
+
+
+def test_the_owner_gives_money_back_with_a_note(job: Job, owner: Staff, counter: Staff) -> None:
+    take(job, Decimal("110.00"), "cash", who=counter)
+    with pytest.raises(PaymentRefused, match="Only the owner"):
+        refund(job, Decimal("10.00"), "cash", who=counter, note="Late.")
+    with pytest.raises(PaymentRefused, match="Say why"):
+        refund(job, Decimal("10.00"), "cash", who=owner, note=" ")
+    back = refund(job, Decimal("10.00"), "cash", who=owner, note="Late.")
+    assert back.amount == Decimal("-10.00")
+    assert journal.entries(job).first().text == "Gave $10.00 back in cash: Late."
+    assert invoices.owed(job).due == Decimal("10.00")
+
+
+def test_no_more_goes_back_than_came_in(job: Job, owner: Staff) -> None:
+    take(job, Decimal("20.00"), "cash", who=owner)
+    with pytest.raises(PaymentRefused, match=r"Only \$20.00 came in for this job; \$20.01 cannot go back"):
+        refund(job, Decimal("20.01"), "cash", who=owner, note="Late.")
+
+
+@pytest.mark.parametrize("statement", ["UPDATE work_payment SET amount = 0", "DELETE FROM work_payment"])
+def test_the_database_refuses_to_change_a_payment(statement: str, job: Job, counter: Staff) -> None:
+    take(job, Decimal("20.00"), "cash", who=counter)
+    with pytest.raises(DatabaseError, match="never changed"), transaction.atomic():
+        connection.cursor().execute(statement)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_tablets_at_once_never_take_more_than_is_due() -> None:
+    who = StaffFactory()
+    job = ready(a_job(), who)
+
+    def pay(_: int) -> bool:
+        try:
+            take(job, Decimal("60.00"), "cash", who=who)
+        except PaymentRefused:
+            return False
+        finally:
+            connection.close()
+        return True
+
+    with ThreadPoolExecutor(4) as pool:
+        assert sum(pool.map(pay, range(4))) == 1
+    assert invoices.owed(job).paid == Decimal("60.00")
+    assert payments.of(job).count() == 1
