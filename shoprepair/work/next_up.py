@@ -20,6 +20,8 @@ from shoprepair.work.tasks import JobToDo, key
 MOST = 20
 """So many of the most pressing jobs are planned against one another: more than anybody takes in a day."""
 
+ALL_DONE = Sentence("All its steps are done: the hold test comes next.")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Suggestion:
@@ -96,9 +98,11 @@ def _in_turn(
 
 
 def _suggestion(found: Next, job: JobToDo, jobs: Mapping[int, Job], person: str) -> Suggestion:
+    kept = jobs[found.job]
+    over = (ALL_DONE,) if not job.steps and kept.stage == Stage.BENCH else ()
     return Suggestion(
-        job=jobs[found.job],
-        reasons=(found.reason, *found.reasons, *_shared_words(found.shares)),
+        job=kept,
+        reasons=(*over, found.reason, *found.reasons, *_shared_words(found.shares)),
         shares_set_up_with=found.shares,
         begun=job.taken_by == person,
         minutes=job.minutes,

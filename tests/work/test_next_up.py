@@ -12,7 +12,7 @@ from shoprepair.work.models import BenchHours, ExpectedParts, Holiday, Step
 from shoprepair.work.to_do import people
 from tests.factories import JobFactory, StaffFactory
 from tests.pricing.mending import a_job, on_the_canopy, stocked
-from tests.work.benching import a_cut_job, agree, tap
+from tests.work.benching import a_cut_job, agree, do_all, tap
 
 
 @pytest.fixture
@@ -93,6 +93,13 @@ def test_a_job_whose_bonds_cure_waits_until_they_have(bench, cut, torn):
         tap(step, "done", bench)
     assert order(bench) == [torn, cut]
     assert said(bench, cut)[0].startswith("It is not dry before ")
+
+
+def test_a_job_all_whose_steps_are_done_goes_to_its_hold_test(bench, cut, torn):
+    next_up.take(torn, bench)
+    do_all(torn, bench)
+    assert order(bench)[0] == torn
+    assert said(bench, torn)[0] == "All its steps are done: the hold test comes next."
 
 
 def test_taking_a_job_puts_it_on_the_bench_once(cut, bench):
