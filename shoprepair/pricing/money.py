@@ -9,6 +9,8 @@ CENT = Decimal("0.01")
 MOST = Decimal("99999999.99")
 """The largest amount that is kept."""
 _SPACES = re.compile(r"[\s\u00a0\u202f'\u2019]")
+_LETTERS_BEFORE = re.compile(r"([A-Za-z])(\d)")
+"""A currency said in letters, which the locales part from the figure."""
 _COMMAS = re.compile(r"(?P<whole>\d{1,3}(?:,\d{3})+|\d+)?(?:\.(?P<part>\d{1,2}))?")
 _DOTS = re.compile(r"(?P<whole>\d{1,3}(?:\.\d{3})+|\d+)?(?:,(?P<part>\d{1,2}))?")
 
@@ -35,7 +37,8 @@ def step_for(rounding: Decimal | str, currency: str) -> Decimal:
 def say(amount: Decimal, currency: str, locale: str = "en") -> str:
     """The amount as the locale writes it: "$1,234.50". No part of it is rounded away."""
     shown = amount == rounded(amount, step_for(CENT, currency))
-    return format_currency(amount, currency, locale=locale, currency_digits=shown)
+    said = format_currency(amount, currency, locale=locale, currency_digits=shown)
+    return _LETTERS_BEFORE.sub("\\1\u00a0\\2", said)
 
 
 def read(text: str, currency: str) -> Decimal:
