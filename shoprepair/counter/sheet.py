@@ -19,14 +19,17 @@ from shoprepair.counter.promise import promise
 from shoprepair.counter.quote import quote_card
 from shoprepair.counter.ways import course, next_step, ways_from
 from shoprepair.jobs import assessment
-from shoprepair.jobs.models import Damage, Hold, Job, Photo
+from shoprepair.jobs.models import Damage, Hold, Job, Photo, Stage
 from shoprepair.jobs.words import damage_title, missing_words, what_is_wrong
 from shoprepair.mechanics.cautions import cautions
 from shoprepair.mechanics.description import Assessment, Band, Element, Sentence
 from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units
+from shoprepair.work.stock import lots_of
 
 LARGEST_RATIO_SAID = 10
+_UNTOUCHED = (Stage.ENQUIRY, Stage.CHECKED_IN)
+"""Stages in which no material can have been taken yet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +89,7 @@ def sheet(job: Job, request: HttpRequest, *, whole_journal: bool = False) -> dic
         "course": course(job),
         "holds": Hold.choices,
         **drawings.sheet_drawings(job, [finding.damage for finding in findings], cases(), units),
+        "lots": [] if job.stage in _UNTOUCHED else lots_of(job),
         **quote_card(job),
         **contact(job, request),
         **journal_of(job, units, whole=whole_journal),

@@ -303,3 +303,15 @@ def test_what_expires_soon_and_what_has_expired_stands_beside_the_level(tomek: C
     page = words(tomek.get(reverse("stock")))
     assert "1 m² expired" in page
     assert f"0.5 m² to use by {until:%-d %b %Y}" in page
+
+
+def test_the_job_sheet_names_the_lots_that_went_into_the_job(tomek: Client, bench: Staff) -> None:
+    cloth = a_material()
+    lot, repair = a_lot(cloth), a_repair(cloth=(cloth, "0.35"))
+    job = repair.damage.job
+    assert "Materials in it" not in words(tomek.get(job.get_absolute_url()))
+    stock.use(lot, Decimal("0.35"), job=job, repair=repair, who=bench)
+    answer = tomek.get(job.get_absolute_url())
+    said = f"Materials in it Casing cloth , lot A1 · damage {repair.damage.number} 0.35 m²"
+    assert said in words(answer)
+    assert f'href="{lot_page(lot)}"'.encode() in answer.content
