@@ -16,10 +16,8 @@ from shoprepair.pricing.models import Operation, Quote, QuoteLine
 from shoprepair.shop.models import Staff
 from shoprepair.shop.numbers import next_number
 from shoprepair.shop.units import Typed
-from shoprepair.work import hold_tests, hold_tubes
-from shoprepair.work.models import HoldTest
-from shoprepair.work import hand_back, invoices, payments
-from shoprepair.work.models import HandBack
+from shoprepair.work import hand_back, hold_tests, hold_tubes, invoices, payments
+from shoprepair.work.models import HandBack, HoldTest
 
 PASSWORD = "a tube wants air"
 

@@ -73,6 +73,9 @@ class WorkRules(models.Model):
     least_minutes = models.PositiveSmallIntegerField(default=60)
     gauge_percent = models.FloatField(default=1.0, help_text="What the gauge may be off.")
     thermometer_k = models.FloatField(default=1.0)
+    shop_height_m = models.FloatField(
+        default=0.0, help_text="Above the sea: readings taken elsewhere are set against it."
+    )
     forgotten_after_minutes = models.PositiveSmallIntegerField(default=180)
     slack_percent = models.PositiveSmallIntegerField(
         default=40, help_text="What usually goes wrong, on top of the minutes."
