@@ -1,3 +1,3 @@
-from shoprepair.bench import stock_urls
+from shoprepair.bench import stock_urls, work_urls
 
-urlpatterns = [*stock_urls.urlpatterns]
+urlpatterns = [*work_urls.urlpatterns, *stock_urls.urlpatterns]

@@ -1,5 +1,6 @@
 """The zone diagram: one drawing, computed from a pattern's own figures, for screens, lists and papers."""
 
+from shoprepair.gear.diagram.close_up import close_up, shared_cloth
 from shoprepair.gear.diagram.glyph import glyph, glyph_base
 from shoprepair.gear.diagram.legend import load_legend
 from shoprepair.gear.diagram.loads import STEPS, load_map, step
@@ -11,11 +12,13 @@ __all__ = [
     "STEPS",
     "Pin",
     "Region",
+    "close_up",
     "draw",
     "glyph",
     "glyph_base",
     "load_legend",
     "load_map",
     "regions",
+    "shared_cloth",
     "step",
 ]

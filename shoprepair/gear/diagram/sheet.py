@@ -48,6 +48,11 @@ def draw(
     return mark_safe(sheet.whole(pins, title or planform.name, tag_share))  # noqa: S308
 
 
+def cloth(planform: Planform, unique: str) -> str:
+    """All that a drawing shows but its pins, as it goes inside an <svg> in metres."""
+    return _Sheet(planform, "paper", {}, None, unique).plain()
+
+
 class _Sheet:
     """One drawing in the making."""
 
@@ -64,7 +69,7 @@ class _Sheet:
         name = element("title", escape(title), id=f"{self.unique}-title")
         return element(
             "svg",
-            "".join((name, *self._cloth(), *self._tubes(), self._fittings(), self._pins(pins, tag_share))),
+            name + self.plain() + self._pins(pins, tag_share),
             xmlns="http://www.w3.org/2000/svg",
             class_=f"diagram is-{self.detail}",
             id=self.unique,
@@ -75,6 +80,9 @@ class _Sheet:
             stroke_linejoin="round",
             font_family=FONT,
         )
+
+    def plain(self) -> str:
+        return "".join((*self._cloth(), *self._tubes(), self._fittings()))
 
     def _pins(self, pins: Sequence[Pin], tag_share: float) -> str:
         return draw_pins(pins, self.view, tag_share)
