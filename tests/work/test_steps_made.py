@@ -4,6 +4,8 @@ from decimal import Decimal
 from itertools import pairwise
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from shoprepair.jobs.models import Stage
 from shoprepair.pricing import quotes
@@ -238,3 +240,17 @@ def test_steps_of_one_repair_follow_one_another(shop):
     for repair in {step.repair_id for step in steps.of(job) if step.repair_id}:
         for before, step in pairwise(job.steps.filter(repair=repair)):
             assert step.after == [before.made_from]
+
+
+def test_making_steps_takes_the_same_statements_however_much_was_agreed(shop):
+    counts = []
+    for damages in (1, 4):
+        job = a_job()
+        for place in range(damages):
+            on_the_edge(job, 0.1 + place / 10, "cut", mm=30)
+        agree(job)
+        job.steps.all().delete()
+        with CaptureQueriesContext(connection) as caught:
+            steps.make(job)
+        counts.append(len(caught))
+    assert counts[0] == counts[1]
