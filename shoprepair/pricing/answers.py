@@ -15,8 +15,8 @@ from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing import signals, totals
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.money import say
-from shoprepair.pricing.quotes import choosing, finding, words
-from shoprepair.pricing.quotes.sending import STAYS
+from shoprepair.pricing.quotes import adding, choosing, finding, words
+from shoprepair.pricing.quotes.sending import ADDS, STAYS
 from shoprepair.pricing.quotes.steps import lock, written
 from shoprepair.pricing.totals import Totals
 from shoprepair.shop import outbox, settings
@@ -27,6 +27,7 @@ State = Quote.State
 LONGEST_NAME = 120
 _BLANK_LETTERS = frozenset("\u115f\u1160\u3164\uffa0")
 """Letters to Unicode, nothing to the eye."""
+_WITH = ("job__customer", "job__inflatable__pattern", "addition_to")
 _JOINERS = frozenset("\u200c\u200d")
 """Invisible, and part of how names are written in several scripts."""
 
@@ -77,7 +78,7 @@ def answer(
     given = _Given(name_of(name), accepted, frozenset(taken), total_shown, version, who, base_url)
     with transaction.atomic():
         job = lock(quote.job)
-        stands = Quote.objects.select_related("job__customer", "job__inflatable__pattern").get(pk=quote.pk)
+        stands = Quote.objects.select_related(*_WITH).get(pk=quote.pk)
         if not _is_on_record(stands, given):
             shown = totals.of(stands, given.taken)
             if reason := _refusal(stands, job, version) or _wrong_choice(stands, shown, given):
@@ -124,8 +125,10 @@ def _refusal(quote: Quote, job: Job, version: int) -> str:
         return "This quote has not been sent yet, so it cannot be answered."
     if finding.expired(quote):
         return f"This quote was valid until {words.day(quote.valid_until)}. Ask the shop for a new one."
-    if job.stage not in STAYS:
+    if job.stage not in (ADDS if quote.addition_to else STAYS):
         return f"The job is at “{Stage(job.stage).label}” and its quote cannot be answered. Ask the shop."
+    if quote.addition_to and quote.addition_to.state != State.ACCEPTED:
+        return f"Quote {quote.addition_to.number}, which this adds to, is no longer in force. Ask the shop."
     if quote.version != version:
         return "This quote has changed since you opened the page. Open it again and answer what it says now."
     return ""
@@ -146,7 +149,7 @@ def _wrong_choice(quote: Quote, shown: Totals, given: _Given) -> str:
 def _take(quote: Quote, job: Job, shown: Totals, given: _Given) -> None:
     """Write the answer down: quote, stage, journal and letter, all or nothing."""
     verb, told = _told(quote, shown, given)
-    if given.accepted:
+    if given.accepted and quote.addition_to is None:
         _replace_agreement(quote, given)
     now = timezone.now()
     written(
@@ -160,7 +163,7 @@ def _take(quote: Quote, job: Job, shown: Totals, given: _Given) -> None:
         agreed=_agreed(quote, shown, given, now) if given.accepted else {},
     )
     record(job, verb, told, **given.signed)
-    if job.stage == Stage.QUOTE_OUT:
+    if job.stage == Stage.QUOTE_OUT and quote.addition_to is None:
         to = Stage.GO_AHEAD if given.accepted else Stage.DECLINED
         stages.move(job, to, **given.signed, reason=f"quote {quote.number}, {given.name}.")
     if draft := finding.open_draft(job):
@@ -174,10 +177,12 @@ def _take(quote: Quote, job: Job, shown: Totals, given: _Given) -> None:
 def _told(quote: Quote, shown: Totals, given: _Given) -> tuple[str, str]:
     """The journal's verb and sentence."""
     for_whom = f" for {given.name}, who said so to the shop" if given.who else ""
+    which = f"quote {quote.number}"
+    if quote.addition_to:
+        which += f", in addition to quote {quote.addition_to.number}"
     if given.accepted:
-        total = say(shown.total, quote.currency)
-        return "quote.accepted", f"Accepted quote {quote.number}{for_whom}: {total}."
-    return "quote.declined", f"Declined quote {quote.number}{for_whom}."
+        return "quote.accepted", f"Accepted {which}{for_whom}: {say(shown.total, quote.currency)}."
+    return "quote.declined", f"Declined {which}{for_whom}."
 
 
 def _replace_agreement(quote: Quote, given: _Given) -> None:
@@ -194,8 +199,10 @@ def _thank(quote: Quote, shown: Totals, base_url: str) -> None:
     address = links.url(link, base_url or settings.current().web_address) if link else ""
     context = words.letter(job, address, say(shown.total, quote.currency))
     context["agreed"] = words.parts(shown, quote.currency)
+    context |= adding.told_together(quote, shown.total)
     context["deposit"] = say(shown.deposit, quote.currency) if shown.deposit else ""
-    outbox.write(job.customer.email, "go-ahead-received", context, about=job)
+    code = "addition-agreed" if quote.addition_to else "go-ahead-received"
+    outbox.write(job.customer.email, code, context, about=job)
 
 
 def _agreed(quote: Quote, shown: Totals, given: _Given, at: datetime.datetime) -> dict[str, Any]:

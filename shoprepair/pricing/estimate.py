@@ -42,31 +42,42 @@ def line_for(repair: Repair, rules: PriceRules) -> Line:
         cost=amount,
         amount=amount,
         optional=repair.optional,
-        choice=f"damage {damage.number}: {repair.choice}" if repair.choice else "",
+        choice=choice_of(repair),
         taken=repair.preferred,
     )
 
 
+def choice_of(repair: Repair) -> str:
+    """The word that the lines of one choice have in common; empty where there is no choice."""
+    return f"damage {repair.damage.number}: {repair.choice}" if repair.choice else ""
+
+
 def access_lines(job: Job, rules: PriceRules, repairs: Sequence[Repair] | None = None) -> list[Line]:
     """A line for each opening, its time once however many repairs it serves."""
-    return [_access_line(opening, rules) for opening in access.plan(job, rules, repairs).openings]
+    return [access_line(opening, rules) for opening in access.plan(job, rules, repairs).openings]
 
 
 def lines_for(job: Job, rules: PriceRules) -> list[Line]:
-    """Everything a draft starts from: the repairs with their alternatives, then the shared access.
+    """Everything a draft starts from: the repairs with their alternatives, then the shared access."""
+    repairs = repairs_of_job(job)
+    opened = access_lines(job, rules, repairs)
+    return [*repair_lines(job, rules, repairs, opened), *opened]
+
+
+def repair_lines(
+    job: Job, rules: PriceRules, repairs: Iterable[Repair], opened: Iterable[Line]
+) -> list[Line]:
+    """The lines of repairs, beside the lines of what is opened.
 
     What is offered but not advised, on a damage that nothing is opened for, counts an opening of its own.
     """
-    repairs = repairs_of_job(job)
-    opened = access_lines(job, rules, repairs)
     reached = {number for line in opened for number in line.damages}
-    lines = [
+    return [
         line_for(repair, rules)
         if repair.preferred or repair.damage.number in reached
         else _with_its_own_opening(line_for(repair, rules), access.alone(job, repair, rules), rules)
         for repair in repairs
     ]
-    return [*lines, *opened]
 
 
 def _with_its_own_opening(line: Line, minutes: Decimal, rules: PriceRules) -> Line:
@@ -75,14 +86,15 @@ def _with_its_own_opening(line: Line, minutes: Decimal, rules: PriceRules) -> Li
     amount = rounded(line.amount + minutes * rules.hourly_rate / HOUR, CENT)
     return replace(
         line,
-        detail=f"{line.detail}, {_count(minutes)} min for an opening of its own",
+        detail=f"{line.detail}, {count(minutes)} min for an opening of its own",
         minutes=line.minutes + minutes,
         cost=amount,
         amount=amount,
     )
 
 
-def _access_line(opening: access.Opening, rules: PriceRules) -> Line:
+def access_line(opening: access.Opening, rules: PriceRules) -> Line:
+    """The line of one opening, its time once however many repairs it serves."""
     amount = rounded(opening.minutes * rules.hourly_rate / HOUR, CENT)
     shared = len(opening.damages) > 1
     served = access.numbered(opening.damages)
@@ -91,7 +103,7 @@ def _access_line(opening: access.Opening, rules: PriceRules) -> Line:
     return Line(
         kind="access",
         text=f"Opening and closing the {opening.tube_label} for {served}",
-        detail=f"{once}: {_count(opening.minutes)} min for {say_length(opening.length_m, Units())} "
+        detail=f"{once}: {count(opening.minutes)} min for {say_length(opening.length_m, Units())} "
         f"of closing seam{bladder}",
         operation_code=f"opening {opening.tube_key}",
         damages=opening.damages,
@@ -128,12 +140,12 @@ def _materials(repair: Repair, stitched: Decimal, area: Decimal) -> Decimal:
 
 def _detail(minutes: Decimal, size: Measures, uses: Iterable[OperationMaterial]) -> str:
     """How the amount comes about: '25 min, 1.40 m of stitching, 0.03 m² of casing cloth'."""
-    said = [f"{_count(minutes)} min"]
+    said = [f"{count(minutes)} min"]
     if size.stitched_m:
         said.append(f"{size.stitched_m:.2f} m of stitching")
     if size.area_m2:
         said.append(f"{_area(size.area_m2)} m² of {size.kind}")
-    said += [f"{_count(use.quantity)} × {use.material.name}" for use in uses if _is_part(use)]
+    said += [f"{count(use.quantity)} × {use.material.name}" for use in uses if _is_part(use)]
     return ", ".join(said)
 
 
@@ -147,8 +159,8 @@ def _area(m2: float) -> str:
     return f"{m2:.2f}" if m2 >= 0.01 else f"{m2:.3f}"
 
 
-def _count(number: Decimal) -> str:
-    """25 for 25.0, 25.5 for 25.5."""
+def count(number: Decimal) -> str:
+    """A figure without needless nought: 25 for 25.0, 25.5 for 25.5."""
     return f"{number.normalize():f}"
 
 

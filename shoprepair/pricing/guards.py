@@ -8,14 +8,14 @@ from shoprepair.pricing.quotes import finding
 
 def quote_is_out(job: Job) -> str:
     """Nobody can answer a quote that was not sent. One that was agreed to before is still in force."""
-    current = finding.current(job)
+    current = finding.whole(job)
     sent = current is not None and current.state in (Quote.State.OUT, Quote.State.ACCEPTED)
     return "" if sent else "No quote is out yet. Write it and send it."
 
 
 def quote_is_accepted(job: Job) -> str:
     """Work begins on what the customer agreed to."""
-    current = finding.current(job)
+    current = finding.whole(job)
     if current is None:
         return "There is no quote that the customer could have accepted."
     accepted = current.state == Quote.State.ACCEPTED
@@ -28,10 +28,19 @@ def no_quote_is_out(job: Job) -> str:
     return f"Quote {out.number} still awaits its answer. Write that down, or take it back." if out else ""
 
 
+def no_addition_is_out(job: Job) -> str:
+    """What was found in work is answered before the job is called ready."""
+    out = finding.waiting_addition(job)
+    if out is None:
+        return ""
+    return f"The addition, quote {out.number}, still awaits its answer. Write that down, or take it back."
+
+
 def keep_ways() -> None:
     """Put the guards on the ways between stages."""
     stages.add_guard(Stage.ASSESSED, Stage.QUOTE_OUT, quote_is_out)
     stages.add_guard(Stage.QUOTE_OUT, Stage.GO_AHEAD, quote_is_accepted)
     stages.add_guard(Stage.QUOTE_OUT, Stage.DECLINED, no_quote_is_out)
+    stages.add_guard(Stage.HOLD_TEST, Stage.READY, no_addition_is_out)
     for start in (Stage.QUOTE_OUT, Stage.GO_AHEAD, Stage.BENCH):
         stages.add_guard(start, Stage.ASSESSED, no_quote_is_out)

@@ -14,10 +14,12 @@ from tests.factories import StaffFactory
 pytestmark = pytest.mark.django_db
 
 
-def test_the_five_letters_are_known_by_their_codes() -> None:
+def test_the_seven_letters_are_known_by_their_codes() -> None:
     assert [*texts.TEXTS] == [
         "quote-out",
         "quote-replaced",
+        "addition-out",
+        "addition-agreed",
         "question-answered",
         "go-ahead-received",
         "ready",

@@ -1,7 +1,23 @@
 """Quotes: drafted from the repairs, changed by people, sent out, revised and withdrawn."""
 
-from shoprepair.pricing.quotes.drafting import JobClosed, discard, draft, refresh, revise
-from shoprepair.pricing.quotes.finding import agreed, current, expired, open_draft, versions
+from shoprepair.pricing.quotes.adding import (
+    agreed_total,
+    declined_damages,
+    found_inside,
+    not_quoted,
+    together,
+)
+from shoprepair.pricing.quotes.drafting import JobClosed, NotInForce, discard, draft, refresh, revise
+from shoprepair.pricing.quotes.finding import (
+    agreed,
+    agreements,
+    current,
+    declined_additions,
+    expired,
+    open_draft,
+    versions,
+    waiting_addition,
+)
 from shoprepair.pricing.quotes.lines import NoSuchLine, add_line, change, change_line, move_line, remove_line
 from shoprepair.pricing.quotes.sending import NotOut, NotSendable, send, withdraw
 from shoprepair.pricing.quotes.steps import NotADraft, subject
@@ -11,24 +27,33 @@ __all__ = [
     "JobClosed",
     "NoSuchLine",
     "NotADraft",
+    "NotInForce",
     "NotOut",
     "NotSendable",
     "Stale",
     "add_line",
     "agreed",
+    "agreed_total",
+    "agreements",
     "change",
     "change_line",
     "current",
+    "declined_additions",
+    "declined_damages",
     "discard",
     "draft",
     "expired",
+    "found_inside",
     "move_line",
+    "not_quoted",
     "open_draft",
     "refresh",
     "remove_line",
     "revise",
     "send",
     "subject",
+    "together",
     "versions",
+    "waiting_addition",
     "withdraw",
 ]

@@ -13,9 +13,10 @@ from shoprepair.pricing import estimate, proposals, rules, worth
 from shoprepair.pricing.lines import Line
 from shoprepair.pricing.models import PriceRules, Quote, QuoteLine
 from shoprepair.pricing.money import rounded, say, step_for
-from shoprepair.pricing.quotes import finding
+from shoprepair.pricing.quotes import adding, finding
 from shoprepair.pricing.quotes.lines import number, settle
 from shoprepair.pricing.quotes.steps import editing, lock, subject, written
+from shoprepair.pricing.totals import NOUGHT
 from shoprepair.shop import journal, settings
 from shoprepair.shop.models import Staff
 
@@ -27,17 +28,25 @@ class JobClosed(ValueError):
     """Nothing is quoted for a job that has left the shop."""
 
 
+class NotInForce(JobClosed):
+    """Nothing is added to what is no longer agreed."""
+
+
 def draft(job: Job, *, who: Staff) -> Quote:
-    """The job's open draft; begun from its repairs where there is none."""
+    """The job's open draft; begun from its repairs where there is none.
+
+    In work, where more was found than the customer has answered, it is an addition to what was agreed: of
+    that alone, and without the least charge, which the agreed quote has met.
+    """
     with transaction.atomic():
         job = lock(job)
         if open_draft := finding.open_draft(job):
             return open_draft
-        now = rules.current()
-        quote = _begin(job, now)
-        number(_merged(quote, _reckoned(job, now)))
+        now, base = rules.current(), adding.base_of(job)
+        quote = _begin(job, now, addition_to=base)
+        number(_merged(quote, _reckoned(job, now, base)))
         settle(quote)
-        _journal_begun(quote, "was begun", who)
+        _journal_begun(quote, f"was begun, in addition to quote {base.number}" if base else "was begun", who)
     return quote
 
 
@@ -45,21 +54,38 @@ def revise(quote: Quote, *, who: Staff) -> Quote:
     """A new draft with the lines of a quote that is not a draft (any more); the open one where there is one.
 
     The quote that is out stays answerable until the new one is sent. What a line costs stays as it was
-    reckoned until the draft is refreshed.
+    reckoned until the draft is refreshed. An addition that was not agreed is written anew as one; a new
+    version of what was agreed takes the place of all of it, additions too, and so holds all its lines.
     """
     with transaction.atomic():
         job = lock(quote.job)
         if open_draft := finding.open_draft(job):
             return open_draft
-        new = _begin(job, rules.current(), **{name: getattr(quote, name) for name in KEPT})
-        taken = {line["id"]: line["taken"] for line in quote.agreed.get("lines", [])}
-        for line in quote.lines.all():
-            line.taken = taken.get(line.pk, line.taken)
-            line.pk, line.quote = None, new
-            line.save(force_insert=True)
+        base, sources = _written_anew(quote, job)
+        kept = {name: getattr(sources[0], name) for name in KEPT}
+        new = _begin(job, rules.current(), addition_to=base, **kept)
+        number([_copied(line, source, new) for source in sources for line in source.lines.all()])
         settle(new)
         _journal_begun(new, f"was begun from quote {quote.number}", who)
     return new
+
+
+def _written_anew(quote: Quote, job: Job) -> tuple[Quote | None, list[Quote]]:
+    """What a new version of a quote adds to, if anything, and whose lines it takes over."""
+    if quote.state == Quote.State.ACCEPTED:
+        return None, finding.agreements(job)
+    base = quote.addition_to
+    if base and base.state != Quote.State.ACCEPTED:
+        raise NotInForce(f"Quote {base.number}, which this added to, is no longer in force.")
+    return base, [quote]
+
+
+def _copied(line: QuoteLine, source: Quote, new: Quote) -> QuoteLine:
+    taken = {line["id"]: line["taken"] for line in source.agreed.get("lines", [])}
+    line.taken = taken.get(line.pk, line.taken)
+    line.pk, line.quote = None, new
+    line.save(force_insert=True)
+    return line
 
 
 def refresh(quote: Quote, *, who: Staff, version: int) -> Quote:
@@ -70,10 +96,11 @@ def refresh(quote: Quote, *, who: Staff, version: int) -> Quote:
     with editing(quote, version) as draft:
         now = rules.current()
         before = {line.text: say(line.amount, draft.currency) for line in draft.lines.all()}
-        values = _by_the_rules(draft.job, now)
+        base = draft.addition_to
+        values = _by_the_rules(draft.job, now, base)
         draft.rounding = values["rounding"]
         draft.lines.filter(by_hand=False).delete()
-        number(_merged(draft, _reckoned(draft.job, now)))
+        number(_merged(draft, _reckoned(draft.job, now, base)))
         settle(draft)
         after = {line.text: say(line.amount, draft.currency) for line in draft.lines.all()}
         changes = journal.differences(before, after)
@@ -90,7 +117,7 @@ def discard(quote: Quote, *, who: Staff, version: int) -> None:
         draft.delete()
 
 
-def _begin(job: Job, now: PriceRules, **kept: Any) -> Quote:
+def _begin(job: Job, now: PriceRules, *, addition_to: Quote | None, **kept: Any) -> Quote:
     if not job.is_open and job.stage != Stage.DECLINED:
         raise JobClosed(f"Job {job} is closed; nothing is quoted for it.")
     highest = Quote.objects.filter(job=job).aggregate(highest=Max("number"))["highest"] or 0
@@ -98,13 +125,14 @@ def _begin(job: Job, now: PriceRules, **kept: Any) -> Quote:
     return Quote.objects.create(
         job=job,
         number=highest + 1,
+        addition_to=addition_to,
         valid_until=today + datetime.timedelta(days=now.valid_days),
         **{"deposit_percent": now.deposit_percent, "deposit_from": now.deposit_from} | kept,
-        **_by_the_rules(job, now),
+        **_by_the_rules(job, now, addition_to),
     )
 
 
-def _by_the_rules(job: Job, now: PriceRules) -> dict[str, Any]:
+def _by_the_rules(job: Job, now: PriceRules, base: Quote | None) -> dict[str, Any]:
     """What a quote takes from the shop on the day it is reckoned, and keeps."""
     shop = settings.current()
     return {
@@ -113,15 +141,15 @@ def _by_the_rules(job: Job, now: PriceRules) -> dict[str, Any]:
         "tax_name": now.tax_name,
         "tax_percent": now.tax_percent,
         "rounding": step_for(now.rounding, shop.currency),
-        "minimum_charge": now.minimum_charge,
+        "minimum_charge": NOUGHT if base else now.minimum_charge,
         "worth": worth.of(job.inflatable, timezone.localdate(), now),
     }
 
 
-def _reckoned(job: Job, now: PriceRules) -> list[Line]:
+def _reckoned(job: Job, now: PriceRules, base: Quote | None) -> list[Line]:
     """The job's repairs proposed and priced by today's catalogue, with the access they share."""
     proposals.propose_job(job)
-    return estimate.lines_for(job, now)
+    return adding.lines_for(job, now) if base else estimate.lines_for(job, now)
 
 
 def _merged(quote: Quote, reckoned: Iterable[Line]) -> list[QuoteLine]:

@@ -8,7 +8,7 @@ from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing import totals
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.money import say
-from shoprepair.pricing.quotes import checks, finding, words
+from shoprepair.pricing.quotes import adding, checks, finding, words
 from shoprepair.pricing.quotes.steps import editing, lock, written
 from shoprepair.shop import journal, outbox
 from shoprepair.shop.models import Staff
@@ -16,6 +16,8 @@ from shoprepair.shop.models import Staff
 State = Quote.State
 STAYS = (Stage.QUOTE_OUT, Stage.GO_AHEAD, Stage.BENCH, Stage.HOLD_TEST, Stage.READY)
 """Where a newer quote leaves the job: more was found while the work goes on."""
+ADDS = (Stage.GO_AHEAD, *adding.IN_WORK)
+"""Where an addition is sent and answered; a job may have been taken off the bench meanwhile."""
 
 
 class NotSendable(ValueError):
@@ -29,8 +31,8 @@ class NotOut(ValueError):
 def send(quote: Quote, *, who: Staff, version: int, base_url: str) -> Quote:
     """Send a draft out. From then on nobody changes it, and the one out before can no longer be answered.
 
-    An agreement that is in force stays so until the new quote is accepted. Raises NotSendable,
-    StageRefused, NotADraft and Stale.
+    An agreement that is in force stays so until the new quote is accepted, and an addition leaves it as it
+    is whatever the answer. Raises NotSendable, StageRefused, NotADraft and Stale.
     """
     with editing(quote, version) as draft:
         if reason := _unsendable(draft):
@@ -41,8 +43,10 @@ def send(quote: Quote, *, who: Staff, version: int, base_url: str) -> Quote:
             draft, "quote.sent", f"Sent it out: {total}.", who=who, state=State.OUT, sent_at=timezone.now()
         )
         journal.record(draft.job, "quote.sent", f"Quote {draft.number} was sent out: {total}.", who=who)
-        _to_quote_out(draft, who)
-        _write_letter(draft, "quote-replaced" if newer else "quote-out", total, who, base_url)
+        if draft.addition_to is None:
+            _to_quote_out(draft, who)
+        code = "addition-out" if draft.addition_to else "quote-replaced" if newer else "quote-out"
+        _write_letter(draft, code, who, base_url)
     return quote
 
 
@@ -73,12 +77,31 @@ def _unsendable(draft: Quote) -> str:
         return "There is nothing on this quote yet. Add a line first."
     if trouble := checks.day_trouble(draft.valid_until):
         return f"It would be valid until {words.day(draft.valid_until)}. {trouble} Set another day."
+    return _adds_to_nothing(draft) if draft.addition_to else ""
+
+
+def _adds_to_nothing(draft: Quote) -> str:
+    """Why an addition cannot be sent; empty where it can."""
+    base, job = draft.addition_to, Job.objects.get(pk=draft.job_id)
+    assert base is not None
+    if base.state != State.ACCEPTED:
+        return f"Quote {base.number}, which this adds to, is no longer in force. Throw this draft away."
+    if job.stage not in ADDS:
+        stage = Stage(job.stage).label
+        return f"The job is at “{stage}”: nothing is added to work any more. Write a whole new quote."
+    out = finding.out(job)
+    if out and out.addition_to is None:
+        return (
+            f"Quote {out.number} still awaits its answer and would take the place of all that was agreed. "
+            "Take it back first."
+        )
     return ""
 
 
 def _replace_older(draft: Quote, who: Staff) -> bool:
-    """What the customer saw before is replaced; what they agreed to is not."""
-    older = list(finding.versions(draft.job).filter(state__in=(State.OUT, State.DECLINED)))
+    """What the customer saw before is replaced; what they agreed to, or answered in work, is not."""
+    gives_way = (State.OUT,) if draft.addition_to else (State.OUT, State.DECLINED)
+    older = list(finding.versions(draft.job).filter(state__in=gives_way))
     was_out = any(quote.state == State.OUT for quote in older)
     for quote in older:
         text = f"Replaced it by quote {draft.number}."
@@ -94,10 +117,12 @@ def _to_quote_out(quote: Quote, who: Staff) -> None:
         stages.move(job, Stage.QUOTE_OUT, who=who)
 
 
-def _write_letter(quote: Quote, code: str, total: str, who: Staff, base_url: str) -> None:
+def _write_letter(quote: Quote, code: str, who: Staff, base_url: str) -> None:
     job = quote.job
     link = links.make(job, who=who)
     if job.customer.email:
-        context = words.letter(job, links.url(link, base_url), total)
+        total = totals.of(quote).total
+        context = words.letter(job, links.url(link, base_url), say(total, quote.currency))
+        context |= adding.told_together(quote, total)
         context["valid_until"] = words.day(quote.valid_until)
         outbox.write(job.customer.email, code, context, about=job)

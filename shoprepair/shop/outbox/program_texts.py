@@ -19,6 +19,7 @@ SAMPLES = {
     "total": "US$248.50",
     "valid_until": "24 December 2026",
     "deposit": "US$80.00",
+    "together": "US$329.00",
     "question": "Can it be ready before the weekend?",
     "answer": "Yes, on Friday after three if you agree today.",
     "agreed": "Patch on the leading edge: US$196.00\nOpening and closing the seam: US$52.50",
@@ -49,6 +50,38 @@ can no longer be answered:
 {link}
 
 In all: {total}. The quote is valid until {valid_until}.
+
+{shop}
+"""
+
+_ADDITION_OUT = """\
+Hello {customer},
+
+while we worked on your {gear} (job {job}) we found more inside. What it is, and what it costs to \
+mend it too, stands on your page:
+
+{link}
+
+For what was found: {total}.
+Together with what you agreed: {together}.
+Please say yes or no there until {valid_until}. What you agreed before holds either way, and the work on it \
+goes on meanwhile.
+
+{shop}
+"""
+
+_ADDITION_AGREED = """\
+Hello {customer},
+
+thank you. We mend what we found in your {gear} (job {job}) too. This is what was agreed in addition:
+
+{agreed}
+
+In all: {total}
+Deposit: {deposit}
+Together with what you agreed before: {together}
+
+It stands on your page as you agreed to it: {link}
 
 {shop}
 """
@@ -111,6 +144,7 @@ def _text(code: str, name: str, when: str, subject: str, body: str, **more: str)
     }
 
 
+_TOGETHER = "the total with what was agreed before; where that cannot be said, its line is left out"
 _QUOTE = {"total": "the quote's total", "valid_until": "the last day on which it can be accepted"}
 
 PROGRAM_TEXTS = [
@@ -129,6 +163,26 @@ PROGRAM_TEXTS = [
         "{shop}: a newer quote for your {gear}",
         _QUOTE_REPLACED,
         **_QUOTE,
+    ),
+    _text(
+        "addition-out",
+        "An addition to the quote",
+        "Goes when more was found in the work and its quote is sent out.",
+        "{shop}: more was found in your {gear}",
+        _ADDITION_OUT,
+        together=_TOGETHER,
+        **_QUOTE,
+    ),
+    _text(
+        "addition-agreed",
+        "Go-ahead for an addition",
+        "Goes when the customer has accepted what was found in the work.",
+        "{shop}: your go-ahead for what was found, job {job}",
+        _ADDITION_AGREED,
+        agreed="the lines that were agreed, one a line",
+        total="what was agreed in addition",
+        deposit="the deposit; where there is none, its line is left out",
+        together=_TOGETHER,
     ),
     _text(
         "question-answered",

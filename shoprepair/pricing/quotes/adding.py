@@ -1,0 +1,208 @@
+"""What an addition to an agreed quote holds: only what is new, and no more than the extra opening time."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+
+from shoprepair.jobs.models import Job, Stage
+from shoprepair.pricing import access, estimate
+from shoprepair.pricing.access import numbered
+from shoprepair.pricing.access.plan import TubePlan
+from shoprepair.pricing.lines import Line
+from shoprepair.pricing.models import Operation, PriceRules, Quote, QuoteLine, Repair
+from shoprepair.pricing.money import CENT, rounded, say
+from shoprepair.pricing.proposals.propose import repairs_of_job
+from shoprepair.pricing.quotes import finding
+from shoprepair.pricing.tubes import key_of
+from shoprepair.shop.units import Units, say_length
+
+State = Quote.State
+IN_WORK = (Stage.BENCH, Stage.HOLD_TEST, Stage.READY)
+"""Where what was agreed is not written anew when more is found: it is added to."""
+CLOSED_UP = (Stage.HOLD_TEST, Stage.READY)
+"""Where every tube is sewn up again, so that no opening is left to be shared."""
+
+
+@dataclass(slots=True)
+class _Answered:
+    """What the customer has said yes or no to already."""
+
+    repairs: set[int] = field(default_factory=set)
+    damages: set[int] = field(default_factory=set)
+    taken: list[QuoteLine] = field(default_factory=list)
+
+    @property
+    def agreed(self) -> list[Repair]:
+        return [line.repair for line in self.taken if line.repair]
+
+    @property
+    def choices(self) -> set[str]:
+        """The choices that are made: no alternative to what was taken is offered again."""
+        return {line.choice for line in self.taken if line.choice}
+
+    @property
+    def codes(self) -> set[str]:
+        return {line.operation_code for line in self.taken}
+
+    @property
+    def renewed(self) -> set[str]:
+        """The tubes that get a new bladder anyway."""
+        new = (one for one in self.agreed if one.operation.code.startswith("bladder-replace"))
+        return {key for one in new if (key := key_of(one.damage))}
+
+
+def base_of(job: Job) -> Quote | None:
+    """The agreed quote that a new draft adds to: in work, where something is in no answered quote."""
+    agreed = finding.agreed(job) if job.stage in IN_WORK else None
+    return agreed if agreed and not_quoted(job) else None
+
+
+def not_quoted(job: Job) -> list[int]:
+    """Numbers of the damages, or of those with a repair, that the customer has not been asked about.
+
+    What was offered and left out, and what was declined in an addition, has been answered.
+    """
+    said = _answered(job)
+    found = set(job.damages.filter(removed_at=None).values_list("number", flat=True)) - said.damages
+    return sorted(found | {repair.damage.number for repair in _new(repairs_of_job(job), said)})
+
+
+def declined_damages(job: Job) -> set[int]:
+    """Numbers of the damages that the customer declined to have mended when they were found in work."""
+    agreements = finding.agreements(job)
+    mended = {
+        number
+        for quote in agreements
+        for line in quote.agreed.get("lines", [])
+        if line["taken"] and line.get("kind") != QuoteLine.Kind.ACCESS
+        for number in line.get("damages", [])
+    }
+    lines = QuoteLine.objects.filter(quote__in=finding.declined_additions(job))
+    declined = {number for numbers in lines.values_list("damages", flat=True) for number in numbers}
+    return declined - mended
+
+
+def found_inside(job: Job) -> set[int]:
+    """Numbers of the damages that were pinned after the customer had agreed to the quote in force."""
+    agreed = finding.agreed(job)
+    if agreed is None or agreed.answered_at is None:
+        return set()
+    later = job.damages.filter(removed_at=None, created_at__gt=agreed.answered_at)
+    return set(later.values_list("number", flat=True))
+
+
+def together(quote: Quote, total: Decimal) -> Decimal | None:
+    """An addition's total with all else that is agreed; None where the shop's currency changed between."""
+    others = [other for other in finding.agreements(quote.job) if other.pk != quote.pk]
+    if any(other.currency != quote.currency for other in others):
+        return None
+    return sum((agreed_total(other) for other in others), total)
+
+
+def told_together(quote: Quote, total: Decimal) -> dict[str, str]:
+    """The same as a letter about an addition says it; nothing for a quote that adds to none."""
+    if quote.addition_to_id is None:
+        return {}
+    every = together(quote, total)
+    return {"together": say(every, quote.currency) if every is not None else ""}
+
+
+def agreed_total(quote: Quote) -> Decimal:
+    """What an accepted quote came to, as it was shown then."""
+    return Decimal(quote.agreed["total"])
+
+
+def lines_for(job: Job, rules: PriceRules) -> list[Line]:
+    """The lines of what is new; openings are planned for all, and only the extra time is charged."""
+    said = _answered(job)
+    new = _new(repairs_of_job(job), said)
+    opened = list(_opened_further(job, rules, said.agreed, new))
+    return [*estimate.repair_lines(job, rules, new, opened), *opened]
+
+
+def _answered(job: Job) -> _Answered:
+    """Read from what was agreed, and from additions that were declined."""
+    quotes = [*finding.agreements(job), *finding.declined_additions(job)]
+    taken = {line["id"] for quote in quotes for line in quote.agreed.get("lines", []) if line["taken"]}
+    said = _Answered()
+    lines = QuoteLine.objects.filter(quote__in=quotes).order_by("quote__number", "position")
+    for line in lines.select_related("repair__operation", "repair__damage__job__inflatable__pattern"):
+        said.damages.update(line.damages)
+        if line.repair_id:
+            said.repairs.add(line.repair_id)
+        if line.pk in taken:
+            said.taken.append(line)
+    return said
+
+
+def _new(repairs: Sequence[Repair], said: _Answered) -> list[Repair]:
+    choices, codes, renewed = said.choices, said.codes, said.renewed
+    return [
+        repair
+        for repair in repairs
+        if repair.pk not in said.repairs
+        and estimate.choice_of(repair) not in choices
+        and not (repair.operation.area == Operation.Area.CARE and repair.operation.code in codes)
+        and not (repair.operation.code.startswith("bladder-") and key_of(repair.damage) in renewed)
+    ]
+
+
+def _opened_further(
+    job: Job, rules: PriceRules, agreed: Sequence[Repair], new: Sequence[Repair]
+) -> Iterator[Line]:
+    for repair in agreed:
+        repair.preferred = True  # taken: whether it was advised does not matter any more
+    before = {one.tube.key: one for one in access.plan(job, rules, agreed).tubes if one.openings}
+    if job.stage in CLOSED_UP:
+        for opening in access.plan(job, rules, new).openings:
+            line = estimate.access_line(opening, rules)
+            again = "Closed already, and opened again. " if opening.tube_key in before else ""
+            yield replace(line, detail=f"{again}{line.detail}")
+        return
+    ids = {repair.pk for repair in new}
+    for one in access.plan(job, rules, [*agreed, *new]).tubes:
+        yield from _of_tube(one, before.get(one.tube.key), ids, rules)
+
+
+def _of_tube(after: TubePlan, before: TubePlan | None, new: set[int], rules: PriceRules) -> Iterator[Line]:
+    """Lines of one tube: each new opening, or what shared ones take beyond what is agreed."""
+    serving = [opening for opening in after.openings if new.intersection(opening.repairs)]
+    if before is None or all(new.issuperset(opening.repairs) for opening in serving):
+        yield from (estimate.access_line(opening, rules) for opening in serving)
+        return
+    reached = [each for each in after.reached if any(each.repair_id in one.repairs for one in serving)]
+    mine = sorted({each.damage for each in reached if each.repair_id in new})
+    others = sorted({each.damage for each in reached if each.repair_id not in new} - set(mine))
+    yield _shared(after, before, mine, others or mine, rules)
+
+
+def _shared(
+    after: TubePlan, before: TubePlan, mine: Sequence[int], others: Sequence[int], rules: PriceRules
+) -> Line:
+    label, agreed = after.tube.label, f"the opening for {numbered(others)}, which was agreed"
+    minutes = max(_minutes(after) - _minutes(before), Decimal(0))
+    text = f"Opening the {label} further for {numbered(mine)}"
+    if minutes:
+        longer = say_length(max(_length_m(after) - _length_m(before), 0.0), Units())
+        detail = f"Shares {agreed}: only {estimate.count(minutes)} min more, {longer} more of closing seam"
+    else:
+        text, detail = f"Reaching {numbered(mine)} in the {label}", f"Through {agreed}: nothing more to pay"
+    amount = rounded(minutes * rules.hourly_rate / estimate.HOUR, CENT)
+    return Line(
+        kind="access",
+        text=text,
+        detail=detail,
+        operation_code=f"opening {after.tube.key}",
+        damages=tuple(mine),
+        minutes=minutes,
+        cost=amount,
+        amount=amount,
+    )
+
+
+def _minutes(planned: TubePlan) -> Decimal:
+    return sum((opening.minutes for opening in planned.openings), Decimal(0))
+
+
+def _length_m(planned: TubePlan) -> float:
+    return sum(opening.length_m for opening in planned.openings)
