@@ -71,12 +71,12 @@ def a_step(repair: Repair | None, job: Job | None = None, **facts: Any) -> Step:
     )
 
 
-def out_for(*repairs: Repair, optional: bool = False) -> Quote:
+def out_for(*repairs: Repair, **facts: Any) -> Quote:
     """A quote that is out, with a line for each of these repairs of one job."""
     job = repairs[0].damage.job
     quote = QuoteFactory(job=job)
     for repair in repairs:
-        QuoteLineFactory(quote=quote, repair=repair, kind=QuoteLine.Kind.REPAIR, optional=optional)
+        QuoteLineFactory(quote=quote, repair=repair, kind=QuoteLine.Kind.REPAIR, **facts)
     return quotes.send(quote, who=StaffFactory(), version=1, base_url="https://loft.example")
 
 

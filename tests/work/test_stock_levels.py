@@ -5,14 +5,14 @@ from decimal import Decimal
 import pytest
 
 from shoprepair.jobs.models import Stage
-from shoprepair.pricing import proposals
+from shoprepair.pricing import proposals, quotes
 from shoprepair.pricing.models import Material
 from shoprepair.shop.models import Staff
 from shoprepair.work import stock
 from shoprepair.work.models import Need
-from tests.factories import JobFactory
+from tests.factories import JobFactory, QuoteFactory, QuoteLineFactory, accepted
 from tests.pricing.mending import a_job, on_the_edge, one, stocked
-from tests.work.stocking import a_lot, a_material, a_repair, a_step, agreed_for
+from tests.work.stocking import a_lot, a_material, a_repair, a_step, agreed_for, out_for
 
 pytestmark = pytest.mark.django_db
 
@@ -83,6 +83,36 @@ def test_a_released_job_reserves_nothing() -> None:
     repair = a_repair(cloth=(cloth, "0.5"))
     stock.reserve(agreed_for(repair))
     stock.release(repair.damage.job)
+    assert level(cloth).reserved == 0
+
+
+def test_a_repair_that_is_done_with_less_frees_the_rest_until_a_step_is_taken_back(bench: Staff) -> None:
+    cloth = a_material()
+    repair = a_repair(cloth=(cloth, "0.5"))
+    stock.reserve(agreed_for(repair))
+    step = a_step(repair)
+    stock.use(a_lot(cloth), Decimal("0.3"), job=step.job, step=step, who=bench)
+    step.job.steps.update(state="done")
+    assert level(cloth).reserved == 0
+    type(step).objects.filter(pk=step.pk).update(state="running")
+    assert level(cloth).reserved == Decimal("0.200")
+
+
+def test_an_addition_reserves_beside_what_was_agreed_before(bench: Staff) -> None:
+    cloth = a_material()
+    first = a_repair(cloth=(cloth, "0.5"))
+    quote = agreed_for(first)
+    found = a_repair(first.damage.job, cloth=(cloth, "0.2"))
+    addition = QuoteFactory(job=quote.job, addition_to=quote)
+    QuoteLineFactory(quote=addition, repair=found)
+    accepted(quotes.send(addition, who=bench, version=1, base_url="https://loft.example"))
+    assert level(cloth).reserved == Decimal("0.700")
+
+
+def test_what_the_customer_leaves_out_reserves_nothing() -> None:
+    cloth = a_material()
+    repair = a_repair(cloth=(cloth, "0.5"))
+    stock.reserve(accepted(out_for(repair, optional=True, taken=False)))
     assert level(cloth).reserved == 0
 
 

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from django.db import transaction
-from django.db.models import Q, QuerySet, Sum
+from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing import estimate
 from shoprepair.pricing.models import Material, Quote, QuoteLine, Repair
 from shoprepair.shop import journal
-from shoprepair.work.models import Need, Use
+from shoprepair.work.models import Need, Step, Use
 from shoprepair.work.stock.quantities import NOUGHT, enough, kept
 
 OVER = (Stage.READY, Stage.HANDED_BACK, Stage.DECLINED, Stage.WITHDRAWN)
@@ -86,8 +86,11 @@ def release(job: Job) -> None:
 
 
 def open_needs() -> QuerySet[Need]:
-    """Needs of jobs on which work is still to be done."""
-    return Need.objects.filter(open=True).exclude(job__stage__in=OVER)
+    """Needs of jobs on which work is still to be done, but for repairs whose steps are all settled."""
+    steps = Step.objects.filter(job=OuterRef("job"), repair=OuterRef("repair"))
+    to_do = steps.filter(state__in=(Step.State.WAITING, Step.State.RUNNING))
+    needs = Need.objects.filter(open=True).exclude(job__stage__in=OVER)
+    return needs.exclude(Exists(steps), ~Exists(to_do))
 
 
 def still_needed(needs: Iterable[Need]) -> list[tuple[Need, Decimal]]:
