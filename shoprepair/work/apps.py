@@ -7,9 +7,11 @@ class WorkConfig(AppConfig):
     def ready(self) -> None:
         from shoprepair.jobs.signals import moved
         from shoprepair.pricing.signals import accepted
-        from shoprepair.work import agreed, guards, ready
+        from shoprepair.work import agreed, guards, ready, stale, stints
 
         # The stages belong to jobs and the answers to pricing; both are told here what the work adds.
         guards.keep_ways()
         accepted.connect(agreed.on_accepted, dispatch_uid="work.agreed")
         moved.connect(ready.on_moved, dispatch_uid="work.ready")
+        moved.connect(stints.on_moved, dispatch_uid="work.stints")
+        stale.follow()

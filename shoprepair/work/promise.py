@@ -12,7 +12,7 @@ from math import ceil
 
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.mechanics.domain import need
-from shoprepair.work.dispatch import Plan, not_known, plan
+from shoprepair.work.dispatch import Plan, Planned, not_known, plan
 from shoprepair.work.people import Person
 from shoprepair.work.saying import day, days, moment
 from shoprepair.work.tasks import USUAL, JobToDo, Precedence, StepToDo
@@ -87,7 +87,7 @@ def promise(job: JobToDo, others: Iterable[JobToDo], shop: Shop) -> Promised:
     made = _made([*jobs, job], shop)
     likely = _ready_on(made, job.number, shop)
     assert likely is not None  # nothing unknown, so it is planned
-    late = _ready_on(_made(_delayed([*jobs, job], shop.delays), shop), job.number, shop)
+    late = _ready_on(_made(delayed([*jobs, job], shop.delays), shop), job.number, shop)
     put_off = _put_off(job, jobs, made, likely, shop)
     reasons = (*(sentence for _, sentence in put_off), _own_work(job))
     return Promised(
@@ -103,7 +103,7 @@ def outlook(jobs: Iterable[JobToDo], shop: Shop) -> tuple[Outlook, ...]:
     """Every job against its promise: those that will be late first, the longest first."""
     every = list(jobs)
     made = _made(every, shop)
-    late = _made(_delayed(every, shop.delays), shop)
+    late = _made(delayed(every, shop.delays), shop)
     found = [_outlook(job, made, late, shop) for job in every]
     return tuple(sorted(found, key=lambda one: (_WORST_FIRST.index(one.standing), -one.days_late, one.job)))
 
@@ -116,14 +116,21 @@ def _made(jobs: Iterable[JobToDo], shop: Shop) -> Plan:
 
 
 def _ready_on(made: Plan, number: int, shop: Shop) -> date | None:
-    """The first open day on which it lies ready before the last one goes home."""
     planned = made.of(number)
-    if planned is None:
-        return None
+    return ready_on(planned, shop) if planned else None
+
+
+def ready_on(planned: Planned, shop: Shop) -> date:
+    """The first open day on which a job lies ready before the last one goes home."""
     ready_at = planned.ready_at
     on = ready_at.date()
     if ready_at.hour * 60 + ready_at.minute > _closes(on, shop):
         on += timedelta(days=1)
+    return open_day(on, shop)
+
+
+def open_day(on: date, shop: Shop) -> date:
+    """That day, or the first one after it on which somebody works."""
     while not _closes(on, shop):
         on += timedelta(days=1)
     return on
@@ -137,7 +144,8 @@ def _closes(on: date, shop: Shop) -> int:
     return max((person.opens + person.minutes[on.weekday()] for person in there), default=0)
 
 
-def _delayed(jobs: Iterable[JobToDo], delays: Delays) -> list[JobToDo]:
+def delayed(jobs: Iterable[JobToDo], delays: Delays) -> list[JobToDo]:
+    """The same jobs where everything that usually goes wrong does."""
     need(delays.work_factor >= 1 and delays.parts_days >= 0, "A delay cannot make anything earlier.")
     return [
         replace(

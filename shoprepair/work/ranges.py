@@ -1,0 +1,142 @@
+"""From when to when each of many jobs is likely ready, with the reason, from a few plans for all of them.
+
+`promise` plans once for every cause that may put one job off. For every open job of a shop at once that takes
+too long, so here the reason is read from the plan itself: what takes most of the days until it is ready.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from shoprepair.mechanics.description import Quantity, Sentence
+from shoprepair.work.dispatch import Plan, Planned, plan
+from shoprepair.work.promise import Promised, Shop, delayed, open_day, ready_on
+from shoprepair.work.saying import day, moment
+from shoprepair.work.tasks import JobToDo, StepToDo
+
+ANSWER_DAYS = 2
+"""What the late date allows for a customer's answer to a quote [assumed]."""
+
+
+def ranges(agreed: Iterable[JobToDo], asked: Iterable[JobToDo], shop: Shop) -> dict[int, Promised]:
+    """The dates of all jobs by number; a job of which nobody knows when it can go on is not among them.
+
+    asked: jobs that no customer has agreed yet. They push back no agreed job's likely date, only its late
+    one, for they may never be agreed; and their own late dates leave the customer some days to answer.
+    Raises ValueError with one sentence where nobody works.
+    """
+    sure, perhaps = [_in_short(job) for job in agreed], [_in_short(job) for job in asked]
+    made = _made(sure, shop)
+    if not perhaps:
+        late = _made(delayed(sure, shop.delays), shop)
+        return dict(_ranges(sure, made, late, shop))
+    whole = _made([*sure, *_after(sure, perhaps)], shop)
+    late = _made(delayed([*sure, *_after(sure, perhaps)], shop.delays), shop)
+    theirs = {
+        number: replace(found, late_on=open_day(found.late_on + timedelta(days=ANSWER_DAYS), shop))
+        for number, found in _ranges(perhaps, whole, late, shop, among=[*sure, *perhaps])
+    }
+    return dict(_ranges(sure, made, late, shop)) | theirs
+
+
+def _made(jobs: Iterable[JobToDo], shop: Shop) -> Plan:
+    return plan(
+        jobs,
+        shop.people,
+        now=shop.now,
+        holidays=shop.holidays,
+        precedence=shop.precedence,
+        spare_lateness=False,
+    )
+
+
+def _after(agreed: Sequence[JobToDo], asked: Sequence[JobToDo]) -> list[JobToDo]:
+    """The asked ones as joining after all that are agreed: so none of these comes earlier by them."""
+    last = max(
+        (job.joined_at for job in agreed), default=datetime.min.replace(tzinfo=asked[0].joined_at.tzinfo)
+    )
+    return [replace(job, joined_at=max(job.joined_at, last + timedelta(seconds=1))) for job in asked]
+
+
+def _in_short(job: JobToDo) -> JobToDo:
+    """The same job with steps that follow one another without drying taken as one: days ask for no more."""
+    runs: list[StepToDo] = []
+    open_run = False
+    for step in job.steps:
+        if open_run:
+            run = runs[-1]
+            runs[-1] = replace(run, minutes=run.minutes + step.minutes, wait_minutes=step.wait_minutes)
+        else:
+            after = (runs[-1].name,) if runs else ()
+            runs.append(replace(step, after=after, set_up=""))
+        open_run = not step.wait_minutes
+    return replace(job, steps=tuple(runs))
+
+
+def _ranges(
+    jobs: Sequence[JobToDo], made: Plan, late: Plan, shop: Shop, among: Sequence[JobToDo] = ()
+) -> Iterable[tuple[int, Promised]]:
+    planned = {each.job: (place, each) for place, each in enumerate(made.planned)}
+    after = {each.job: each for each in late.planned}
+    minutes = {job.number: job.minutes for job in among or jobs}
+    ahead = [minutes[each.job] for each in made.planned]
+    for job in jobs:
+        if job.number not in planned:
+            continue
+        place, found = planned[job.number]
+        likely = ready_on(found, shop)
+        reason = _reason(job, found, ahead[:place], shop)
+        yield (
+            job.number,
+            Promised(
+                job=job.number,
+                likely_on=likely,
+                late_on=max(likely, ready_on(after[job.number], shop)),
+                reason=reason,
+                reasons=(reason,),
+            ),
+        )
+
+
+def _reason(job: JobToDo, found: Planned, ahead: Sequence[int], shop: Shop) -> Sentence:
+    """What most of the time until it is ready goes by with."""
+    free, why = _free(job, shop)
+    waits = [
+        (free - shop.now, 2, why),
+        (found.begins_at - free, 1, _ahead(ahead)),
+        (found.ready_at - found.begins_at, 0, _own_work(job)),
+    ]
+    return max((each for each in waits if each[2]), key=lambda each: each[:2])[2]  # type: ignore[return-value]
+
+
+def _free(job: JobToDo, shop: Shop) -> tuple[datetime, Sentence | None]:
+    """From when anything can be done on it, and what is waited for until then."""
+    free, why = shop.now, None
+    if not job.parts_there and job.parts_on is not None and job.parts_on > shop.now.date():
+        midnight = shop.now.replace(hour=0, minute=0, second=0, microsecond=0)
+        free = midnight + timedelta(days=(job.parts_on - shop.now.date()).days)
+        why = Sentence(f"Its parts are expected on {day(job.parts_on)}.")
+    if job.dry_at is not None and job.dry_at > free:
+        free = job.dry_at.astimezone(shop.now.tzinfo)
+        why = Sentence(f"It is not dry before {moment(free)}.")
+    return free, why
+
+
+def _ahead(minutes: Sequence[int]) -> Sentence | None:
+    if not minutes:
+        return None
+    jobs = "1 job is" if len(minutes) == 1 else f"{len(minutes)} jobs are"
+    return Sentence(
+        f"{jobs} ahead of it, {{time}} at the bench.", {"time": Quantity(60.0 * sum(minutes), "s")}
+    )
+
+
+def _own_work(job: JobToDo) -> Sentence:
+    if not job.steps:
+        return Sentence("All that is agreed is done.")
+    waits = sum(step.wait_minutes for step in job.steps)
+    values = {"time": Quantity(60.0 * job.minutes, "s")}
+    if not waits:
+        return Sentence("It takes {time} at the bench.", values)
+    values["waits"] = Quantity(60.0 * waits, "s")
+    return Sentence("It takes {time} at the bench, and {waits} of drying, curing and testing.", values)
