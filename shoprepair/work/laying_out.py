@@ -88,10 +88,11 @@ class Making:
             return None
         way = max(fits, key=lambda each: (not self._is_closed(each), each.time, -each.number))
         if self._is_closed(way):
-            way = replace(
-                way, time=way.time + 1, damages=work.damages, bladder_out=bool(recipe.tube_of(work))
-            )
+            way = replace(way, time=way.time + 1, damages=(), bladder_out=False)
             self._ways.append(way)
+        if not self._has(f"{way.key}:open"):
+            way.damages = tuple(sorted({*way.damages, *work.damages}))
+            way.bladder_out = way.bladder_out or bool(recipe.tube_of(work))
         return way
 
     def _is_closed(self, way: Way) -> bool:

@@ -3,12 +3,13 @@
 import datetime
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
+from typing import Any
 
 from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
-from shoprepair.jobs.models import Job
+from shoprepair.jobs.models import Job, Stage
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
 from shoprepair.work import measured
@@ -56,6 +57,18 @@ def stop_on(step: Step, at: datetime.datetime) -> None:
     longer = step.stints.filter(began_at__lte=at, mended="").filter(Q(ended_at=None) | Q(ended_at__gt=at))
     for stint in longer:
         _end(stint, at)
+
+
+def stop_off_the_bench(job: Job, at: datetime.datetime) -> None:
+    """Nobody is at a job that has left the bench."""
+    for stint in job.stints.filter(ended_at=None):
+        _end(stint, at)
+
+
+def on_moved(job: Job, start: str, **_: Any) -> None:
+    """Receives every move of a job to another stage."""
+    if start == Stage.BENCH:
+        stop_off_the_bench(job, timezone.now())
 
 
 def running(who: Staff) -> Stint | None:

@@ -133,6 +133,14 @@ def test_the_hold_test_begins_when_every_step_is_over(job, bench):
     assert stages.refusals(job, Stage.HOLD_TEST) == []
 
 
+def test_an_addition_agreed_during_the_hold_test_keeps_the_job_from_being_ready(job, bench):
+    do_all(job, bench)
+    stages.move(job, Stage.HOLD_TEST, who=bench)
+    add(job, on_the_edge(job, 0.13, "cut", mm=20))
+    steps.make(job)
+    assert any("Do these steps first" in said for said in stages.refusals(job, Stage.READY))
+
+
 def test_an_addition_keeps_the_hold_test_from_beginning_until_it_is_done(job, bench):
     do_all(job, bench)
     add(job, on_the_edge(job, 0.13, "cut", mm=20))

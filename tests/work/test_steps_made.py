@@ -189,6 +189,17 @@ def test_an_addition_after_the_tube_was_closed_opens_it_again(shop, bench):
     in_place(job)
 
 
+def test_two_additions_through_one_closed_opening_open_it_once_more(shop, bench):
+    job = on_the_bench(bench)
+    do_all(job, bench)
+    add(job, on_the_edge(job, 0.13, "cut", mm=20))
+    add(job, on_the_edge(job, 0.08, "scuff", mm=20, fold="folds to an edge"))
+    steps.make(job)
+    again = [step for step in steps.of(job) if step.kind == Kind.OPEN and step.state == Step.State.WAITING]
+    assert [step.damages for step in again] == [[2, 3]]
+    in_place(job)
+
+
 def test_an_addition_elsewhere_gets_an_opening_of_its_own(shop, bench):
     job = on_the_bench(bench)
     tap(named(job, "Unpick"), "done", bench)

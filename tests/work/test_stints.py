@@ -9,6 +9,7 @@ from django.utils import timezone
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job
 from shoprepair.shop import journal
 from shoprepair.work import stints
@@ -64,6 +65,14 @@ def test_stopping_stops_what_runs_and_stopping_again_nothing(job, bench):
     stints.start(bench, job, a_step(job), NOON)
     assert stints.stop(bench, NOON + 5 * MINUTE).ended_at == NOON + 5 * MINUTE
     assert stints.stop(bench, NOON + 6 * MINUTE) is None
+
+
+def test_a_job_taken_off_the_bench_stops_the_time_on_it(job, bench):
+    Job.objects.filter(pk=job.pk).update(stage="bench")
+    job.refresh_from_db()
+    stints.start(bench, job, a_step(job), timezone.now())
+    stages.move(job, "go-ahead", who=bench, reason="the parts are wrong")
+    assert stints.running(bench) is None
 
 
 def test_nothing_ends_before_it_began(job, bench):
