@@ -181,6 +181,7 @@
   async function send() {
     if (sending) return;
     sending = true;
+    box().setAttribute("aria-busy", "true");
     clearTimeout(timer);
     let sent = 0;
     try {
@@ -195,6 +196,7 @@
     else trouble = "";
     say();
     if (sent && !mine().length) await caughtUp();
+    if (!sending) box().removeAttribute("aria-busy");
   }
 
   async function caughtUp() {
