@@ -169,7 +169,7 @@ def test_the_rule_is_kept_and_its_figures_are_in_the_journal(tomek: Client) -> N
     rule = StockRule.objects.get()
     assert (rule.low_at, rule.order_up_to, rule.shelf_months) == (Decimal("1.500"), Decimal(20), 18)
     said = "Low at 1.5 m²; ordered up to 20 m² from Vellum & Reef. It keeps for 18 months."
-    assert journal.entries(cloth).first().text == said
+    assert journal.entries(stock.shelf_of(cloth)).first().text == said
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """Lots that come in, are taken from, put back, counted and closed."""
 
 import datetime
+import random
 from decimal import Decimal
 
 import pytest
@@ -32,6 +33,8 @@ def test_a_delivery_is_on_the_shelf_and_in_the_journal(bench: Staff) -> None:
     lot = stock.receive(cloth, "  KT 77 ", Decimal("2.5"), TODAY(), None, who=bench)
     assert (lot.code, lot.left) == ("KT 77", Decimal("2.500"))
     assert "Received 2.5 m² of Casing cloth, lot KT 77." in journal.entries(lot).get().text
+    assert journal.entries(stock.shelf_of(cloth)).count() == 1
+    assert not journal.entries(cloth).exists(), "the office would take it for a change of the material"
 
 
 def test_the_shelf_life_of_the_rule_dates_a_delivery(bench: Staff) -> None:
@@ -229,3 +232,27 @@ def test_tracing_costs_no_more_for_a_lot_in_many_repairs(bench: Staff, django_as
     with django_assert_num_queries(1):
         [into] = stock.lots_of(repairs[0].damage.job)
         assert (into.lot.material.name, into.repair.damage) == ("Casing cloth", repairs[0].damage)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_whatever_is_done_to_a_lot_it_adds_up_and_never_falls_below_nought(bench: Staff, seed: int) -> None:
+    chance, lot, job = random.Random(seed), a_lot(a_material()), JobFactory()
+    for _ in range(25):
+        quantity = Decimal(chance.randint(1, 900)) / 1000
+        taken = list(Use.objects.filter(quantity__gt=0))
+        doing = chance.choice(["take", "take", "put back", "count", "close", "open"])
+        try:
+            if doing == "take":
+                stock.use(lot, quantity, job=job, who=bench)
+            elif doing == "put back" and taken:
+                stock.put_back(chance.choice(taken), who=bench)
+            elif doing == "count":
+                stock.count(lot, quantity, "Counted.", who=bench)
+            elif doing == "close":
+                stock.close(lot, stock.Closing.SET_ASIDE, who=bench)
+            else:
+                stock.reopen(lot, who=bench)
+        except stock.StockRefused:
+            pass
+        assert adds_up(lot)
+        assert lot.left >= 0

@@ -113,7 +113,7 @@ def _page(
         "receive_form": receive_form or ReceiveForm(found, rule, prefix="lot"),
         "rule_form": rule_form or RuleForm(found, rule, prefix="rule"),
         "key": uuid4().hex,
-        "journal": journal.entries(found)[:NEWEST_ENTRIES],
+        "journal": journal.entries(stock.shelf_of(found))[:NEWEST_ENTRIES],
         "here": "",
         "today": timezone.localdate(),
     }

@@ -9,7 +9,7 @@ from shoprepair.work.stock.proposing import Proposal, for_step, on_shelf, propos
 from shoprepair.work.stock.quantities import read_quantity, say_quantity
 from shoprepair.work.stock.refusals import StockRefused
 from shoprepair.work.stock.reserving import Reserved, release, reserve, reserved_by
-from shoprepair.work.stock.rules import change_rule, rule_of
+from shoprepair.work.stock.rules import change_rule, rule_of, shelf_of
 from shoprepair.work.stock.tracing import Taken, lots_of, used_by
 from shoprepair.work.stock.using import put_back, use
 
@@ -39,6 +39,7 @@ __all__ = [
     "reserved_by",
     "rule_of",
     "say_quantity",
+    "shelf_of",
     "to_order",
     "use",
     "used_by",

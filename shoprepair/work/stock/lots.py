@@ -18,6 +18,7 @@ from shoprepair.shop.models import Staff
 from shoprepair.work.models import Lot, StockCount, StockRule
 from shoprepair.work.stock.quantities import MOST, kept, say_quantity
 from shoprepair.work.stock.refusals import StockRefused
+from shoprepair.work.stock.rules import shelf_of
 
 LONGEST_MARK = 60
 LONGEST_REASON = 200
@@ -67,7 +68,7 @@ def receive(
         )
         told = f"Received {say_quantity(quantity, material.unit)} of {material}, lot {code}."
         journal.record(lot, "lot.received", told, who=who)
-        journal.record(material, "lot.received", told, who=who)
+        journal.record(shelf_of(material), "lot.received", told, who=who)
     return lot
 
 

@@ -16,6 +16,11 @@ FIELDS = ("low_at", "order_up_to", "supplier", "shelf_months")
 MOST_MONTHS = 240
 
 
+def shelf_of(material: Material) -> str:
+    """What the journal calls a material's shelf: what happens there is no change of its price or name."""
+    return f"shelf:{material.pk}"
+
+
 def rule_of(material: Material) -> StockRule:
     """The material's rule; one that asks for nothing, not stored yet, where it has none."""
     return StockRule.objects.filter(material=material).first() or StockRule(material=material)
@@ -49,7 +54,7 @@ def change_rule(
             setattr(rule, name, value)
         if changes := journal.differences(before, values):
             rule.save()
-            journal.record(material, "stock.rule", _told(rule, material), who=who, changes=changes)
+            journal.record(shelf_of(material), "stock.rule", _told(rule, material), who=who, changes=changes)
     return rule
 
 
