@@ -7,7 +7,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from shoprepair.jobs.models import Stage
+from shoprepair.jobs.models import Customer, Stage
 from shoprepair.pricing import quotes
 from shoprepair.pricing.models import Quote
 from shoprepair.work import steps
@@ -186,6 +186,24 @@ def test_an_addition_after_the_tube_was_closed_opens_it_again(shop, bench):
     assert new[1].text.startswith("Draw the bladder of the leading edge again")
     assert [step.kind for step in new][-3:] == [Kind.REFIT, Kind.CLOSE, Kind.CHECK]
     assert steps.make(job) == steps.of(job)
+    in_place(job)
+
+
+def test_what_was_found_inside_and_agreed_to_is_worked_with_the_rest(shop, bench, owner):
+    job = on_the_bench(bench)
+    Customer.objects.filter(pk=job.customer_id).update(email="ilka@sandvoort.example")
+    opened = tap(named(job, "Unpick"), "done", bench)
+    on_the_edge(job, 0.13, "cut", mm=20)
+    before = {step.pk for step in steps.of(job)}
+    draft = quotes.draft(job, who=owner)
+    assert draft.addition_to is not None
+    assert {step.pk for step in steps.of(job)} == before
+    accepted(quotes.send(draft, who=owner, version=draft.version, base_url=BASE), job)
+    new = [step for step in steps.of(job) if step.pk not in before]
+    assert new
+    assert all(step.damages == [2] for step in new)
+    assert opened.made_from in new[0].after
+    assert job.stage == Stage.BENCH
     in_place(job)
 
 
