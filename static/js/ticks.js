@@ -49,6 +49,10 @@
     if (state === "done") article.dataset.doneAt = new Date().toISOString();
     const row = document.querySelector('[data-row="' + id + '"]');
     if (row) row.dataset.state = state;
+    document.querySelectorAll(".bench-step [data-before]").forEach(function (said) {
+      const after = said.closest(".bench-step");
+      if (counting(after).includes(article)) said.hidden = mayDo(after);
+    });
   }
 
   /* What the page knows without asking: which steps are done, and what each comes after. */

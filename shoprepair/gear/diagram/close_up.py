@@ -26,9 +26,10 @@ TAG_SHARE = 0.075
 
 def shared_cloth(planform: Planform, name: str) -> SafeString:
     """What close-ups borrow by this name: put it into the page once, before them."""
-    borrowed = element("defs", element("g", cloth(planform, name), id=name))
+    # What is borrowed knows nothing of what stood round it, so the class that colours it goes with it.
+    borrowed = element("defs", element("g", cloth(planform, name), id=name, class_="diagram"))
     return mark_safe(  # noqa: S308 - made of figures and of the pattern's own escaped names
-        element("svg", borrowed, class_="diagram is-shared", width=0, height=0, aria_hidden="true")
+        element("svg", borrowed, class_="is-shared", width=0, height=0, aria_hidden="true")
     )
 
 
