@@ -10,6 +10,7 @@ from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.pricing import guards
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.models import Staff
+from shoprepair.work import guards as work_guards
 
 ASIDE = (Stage.DECLINED, Stage.WITHDRAWN)
 
@@ -113,6 +114,8 @@ def _mended_at(guard: stages.Guard, job: Job) -> tuple[str, ...]:
         guards.quote_is_out: ("Quote", quote),
         guards.quote_is_accepted: ("Record the answer", quote),
         guards.no_quote_is_out: ("Look at the quote", quote),
+        work_guards.hand_back_recorded: ("Hand it back", reverse("hand-back", args=[job.number])),
+        work_guards.hand_back_taken_back: ("Take it back", f"{reverse('hand-back', args=[job.number])}#undo"),
         stages.dry: (hold, f"{sheet}#hold"),
         stages.nothing_held: (hold, f"{sheet}#hold"),
     }.get(guard, ())

@@ -255,7 +255,7 @@ def next_action(job: Job) -> Action:
     return Action(_NEXT.get(way.to, way.label), page, primary=not job.hold, to=way.to)
 
 
-_PAGES = {Stage.QUOTE_OUT: "quote"}
+_PAGES = {Stage.QUOTE_OUT: "quote", Stage.READY: "hold-test", Stage.HANDED_BACK: "hand-back"}
 """Steps that have a page of their own."""
 _NEXT = {
     Stage.ASSESSED: "Assess the damage",

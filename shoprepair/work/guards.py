@@ -47,8 +47,9 @@ def second_person_looked(job: Job) -> str:
 def keep_ways() -> None:
     """Put the guards on the ways between stages."""
     stages.add_guard(Stage.BENCH, Stage.HOLD_TEST, every_step_over)
-    for start in (Stage.BENCH, Stage.HOLD_TEST):
+    for start in (Stage.BENCH, Stage.HOLD_TEST, Stage.READY):
         stages.add_guard(start, Stage.HANDED_BACK, hand_back_recorded)
     stages.add_guard(Stage.HANDED_BACK, Stage.READY, hand_back_taken_back)
+    stages.add_guard(Stage.HOLD_TEST, Stage.READY, every_step_over)
     stages.add_guard(Stage.HOLD_TEST, Stage.READY, every_tube_holds)
     stages.add_guard(Stage.HOLD_TEST, Stage.READY, second_person_looked)

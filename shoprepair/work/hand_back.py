@@ -15,7 +15,7 @@ from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.models import Staff
 from shoprepair.work import invoices, signature
-from shoprepair.work.guards import every_step_over
+from shoprepair.work.guards import every_step_over, every_tube_holds, second_person_looked
 from shoprepair.work.models import HandBack
 
 LONGEST_KNOWN_BY = 200
@@ -49,6 +49,8 @@ def _points(job: Job) -> Iterator[str]:
     if job.hold:
         yield f"It is on hold: {Hold(job.hold).label.lower()}."
     yield every_step_over(job)
+    yield every_tube_holds(job)
+    yield second_person_looked(job)
     yield _unanswered(job)
     yield _unpaid(job)
 

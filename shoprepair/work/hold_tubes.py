@@ -5,11 +5,12 @@ from decimal import Decimal
 from shoprepair.gear.describe import description, is_linked, planform
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs.models import Job
+from shoprepair.mechanics.air import ZERO_CELSIUS_K, gauge_after
 from shoprepair.mechanics.bladder import leading_edge_volume, tube_volume
 from shoprepair.mechanics.description import Pattern as Description
-from shoprepair.mechanics.description import Tube
+from shoprepair.mechanics.description import Quantity, Sentence, Tube
 from shoprepair.pricing.tubes import LEADING_EDGE, tube
-from shoprepair.shop.settings import current
+from shoprepair.shop.settings import cases, current
 from shoprepair.work.test_pressure import Casing, TestPressure, at_pressure
 
 ALL = "all"
@@ -79,6 +80,21 @@ def under_pressure(job: Job, key: str, pressure_pa: float) -> TestPressure:
         seam_efficiency=of.seam_efficiency,
     )
     return at_pressure(pressure_pa, rated_pa=of.rated_pressure_pa, casing=casing)
+
+
+def in_the_sun(pressure_pa: float) -> Sentence:
+    """What a sealed tube reaches that is left in the sun, by the shop's load cases and the gas law."""
+    figures = cases()
+    cool, hot = (each + ZERO_CELSIUS_K for each in (figures.fill_celsius, figures.hot_celsius))
+    return Sentence(
+        "Never leave it in the sun under test pressure: pumped at {cool} and warmed to {hot} it reaches "
+        "{reached}.",
+        {
+            "cool": Quantity(cool, "K"),
+            "hot": Quantity(hot, "K"),
+            "reached": Quantity(gauge_after(pressure_pa, cool, hot), "Pa"),
+        },
+    )
 
 
 def _strut(of: Description, key: str) -> Tube:

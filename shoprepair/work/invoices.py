@@ -17,6 +17,7 @@ from shoprepair.shop import journal, settings
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.models import Staff
 from shoprepair.shop.numbers import next_number
+from shoprepair.work import cover_terms
 from shoprepair.work.models import Invoice
 
 NOUGHT = Decimal("0.00")
@@ -44,6 +45,11 @@ class Owed:
     def due(self) -> Decimal:
         """Still to be paid; below nought where more came in than is owed now."""
         return self.total - self.paid
+
+    @property
+    def over(self) -> Decimal:
+        """What came in beyond what is owed now, to be given back."""
+        return max(-self.due, NOUGHT)
 
     @property
     def deposit_due(self) -> Decimal:
@@ -157,15 +163,23 @@ def _lines(job: Job, quotes: Sequence[Quote]) -> dict[str, Any]:
         "customer": job.customer.name,
         "gear": str(job.inflatable),
         "serial": job.inflatable.serial,
-        "parts": [_part(quote) for quote in quotes],
+        "parts": parts(quotes),
         **{name: str(_sum(quotes, name)) for name in ("net", "tax", "total")},
     }
 
 
+def parts(quotes: Sequence[Quote]) -> list[dict[str, Any]]:
+    """Each agreement with its taken lines as agreed, their covers as the catalogue words them, its sums."""
+    return [_part(quote) for quote in quotes]
+
+
 def _part(quote: Quote) -> dict[str, Any]:
-    agreed = quote.agreed
+    agreed, covers = quote.agreed, cover_terms.of(quote)
     lines = [
-        {name: line.get(name, "") for name in ("text", "detail", "damages", "amount")}
+        {
+            **{name: line.get(name, "") for name in ("text", "detail", "damages", "amount")},
+            "cover": covers.get(line["id"], {}),
+        }
         for line in agreed.get("lines", [])
         if line["taken"]
     ]

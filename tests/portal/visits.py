@@ -12,7 +12,14 @@ from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.pricing import quotes
 from shoprepair.pricing.models import Quote, QuoteLine
 from shoprepair.shop.models import Staff
-from tests.factories import CustomerFactory, DamageFactory, JobFactory, QuoteFactory, QuoteLineFactory
+from tests.factories import (
+    CustomerFactory,
+    DamageFactory,
+    JobFactory,
+    QuoteFactory,
+    QuoteLineFactory,
+    handed_back,
+)
 
 SHOP = "https://loft.example"
 
@@ -101,5 +108,8 @@ def go(job: Job, who: Staff, *to: str) -> Job:
     for stage in to:
         if stage == Stage.HOLD_TEST:
             job.steps.update(state="done")
-        stages.move(job, stage, who=who, reason="as the test wants it")
+        if stage == Stage.HANDED_BACK:
+            handed_back(job, who)
+        else:
+            stages.move(job, stage, who=who, reason="as the test wants it")
     return job

@@ -1,0 +1,52 @@
+"""What the customer is told when gear goes home: how to keep it well, and what to watch.
+
+Common practice in the trade, no source.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from shoprepair.gear.models import Pattern
+from shoprepair.jobs.assessment import read
+from shoprepair.jobs.models import Damage
+from shoprepair.mechanics.description import Element, FindingKind
+from shoprepair.shop.units import Units, say, say_pressure
+
+CARE = (
+    "Rinse it with fresh water and dry it in the shade before you pack it.",
+    "Keep sand off the valves: it is what cuts bladders and seats.",
+    "Let some air out before you leave it in the sun: it warms, and its pressure rises.",
+    "Keep it off rough ground, rigging and fins, and pack it loosely.",
+)
+REPAIRS = (
+    "Look at every repair after the first session and now and then: a row that opens, an edge that lifts, "
+    "a hiss. Bring it in before you ride it again."
+)
+
+
+def care(pattern: Pattern, units: Units) -> tuple[str, ...]:
+    """How to treat it, the pressure it is rated for first."""
+    rated = pattern.rated_pressure_typed or say_pressure(pattern.rated_pressure_pa, units)
+    return (f"Pump it by a gauge, to {rated} and no more.", *CARE)
+
+
+def watch(found: Sequence[Damage], mended: Sequence[int], units: Units) -> tuple[str, ...]:
+    """What to look at from now on: the repairs, the mirror place of a burst, and what was left as it is."""
+    return tuple(dict.fromkeys([*_left(found, mended), *_mirrors(found, units), REPAIRS]))
+
+
+def _left(found: Sequence[Damage], mended: Sequence[int]) -> Iterator[str]:
+    left = [damage for damage in found if damage.number not in mended]
+    for damage in left:
+        yield f"{damage.number} was found and not repaired: look at it before and after each ride."
+
+
+def _mirrors(found: Sequence[Damage], units: Units) -> Iterator[str]:
+    for damage in found:
+        result = read(damage)
+        if damage.kind != FindingKind.BURST or damage.element not in _TUBES or result is None:
+            continue
+        said = [say(sentence, units) for sentence in result.inspect]
+        yield from (sentence for sentence in said if "mirror" in sentence)
+
+
+_TUBES = (Element.LEADING_EDGE, Element.STRUT)

@@ -1,0 +1,190 @@
+"""The hand-back sheet: what was done and where, whether it holds, what is covered, and who took it."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.utils import timezone
+from django.utils.dateformat import format as formatted
+from weasyprint.document import Document
+
+from shoprepair.gear.describe import planform
+from shoprepair.jobs.damages import live
+from shoprepair.jobs.models import Damage, Job
+from shoprepair.jobs.words import finding_words, short_place_words
+from shoprepair.mechanics.description import Quantity, Sentence
+from shoprepair.papers import cautions
+from shoprepair.papers.care import care, watch
+from shoprepair.papers.context import DAY, letterhead
+from shoprepair.papers.drawing import drawing
+from shoprepair.papers.layup_words import layup_words
+from shoprepair.papers.quote import TAG_SHARE
+from shoprepair.papers.render import Picture, lay_out, svg, write
+from shoprepair.shop.models import Paper, Shop
+from shoprepair.shop.settings import current
+from shoprepair.shop.units import Units, say, units_for
+from shoprepair.work import hand_back, hold_needs, invoices, signature
+from shoprepair.work.models import HandBack, HoldTest, Step
+from shoprepair.work.taken import Taken, taken
+
+LAYOUTS = ("roomy", "compact", "dense")
+CAUTIONS = (cautions.SCREENING, cautions.DROWNING)
+PEN_WIDTH = 500
+FOR_LIFE = "for the life of the gear"
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """One agreed piece of work as it was carried out."""
+
+    numbers: tuple[int, ...]
+    name: str
+    layup: str
+    where: str
+    left_out: str
+    """Why it was left out at the bench; empty where it was done."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """What is promised for some of the work."""
+
+    names: tuple[str, ...]
+    until: str
+    terms: str
+
+
+def render(job: Job, *, paper: str, base_url: str) -> bytes:
+    """The sheet as PDF, on "A4" or "Letter"; with lines to sign on while the gear is still in the shop.
+
+    One page where it fits. `base_url` is taken for all papers alike; nothing on it leads anywhere.
+    """
+    del base_url
+    if paper not in Paper:
+        raise ValueError(f"A hand-back sheet is printed on A4 or on Letter, not on “{paper}”.")
+    shop, found, given = current(), live(job), hand_back.of(job)
+    context = {**_context(job, shop, found, given), "paper": paper}
+    pictures = {"drawing": svg(drawing(job, found, TAG_SHARE))}
+    if given and given.signature:
+        pictures["signature"] = svg(signature_svg(given))
+    return write(_laid_out(context, pictures))
+
+
+def signature_svg(given: HandBack) -> str:
+    """The signature as it was drawn, on a clear ground."""
+    height = round(PEN_WIDTH * signature.HEIGHT)
+    drawn = signature.path(given.signature, PEN_WIDTH, height)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {PEN_WIDTH} {height}">'
+        f'<path d="{drawn}" fill="none" stroke="#15252b" stroke-width="4" stroke-linecap="round" '
+        'stroke-linejoin="round"/></svg>'
+    )
+
+
+def _laid_out(context: dict[str, Any], pictures: Mapping[str, Picture]) -> Document:
+    for layout in LAYOUTS:
+        document = lay_out(
+            "papers/hand_back.html",
+            context | {"layout": layout},
+            style_sheets=("sheet", "quote", "hand_back"),
+            pictures=pictures,
+        )
+        if len(document.pages) == 1:
+            break
+    return document
+
+
+def _context(job: Job, shop: Shop, found: Sequence[Damage], given: HandBack | None) -> dict[str, Any]:
+    units, zone = units_for(None, shop), ZoneInfo(shop.time_zone)
+    works = [_work(each, found, units) for each in taken(job)]
+    mended = [number for work in works if not work.left_out for number in work.numbers]
+    pattern = job.inflatable.pattern
+    day = (given.at if given else timezone.now()).astimezone(zone).date()
+    return {
+        "shop": letterhead(shop),
+        "number": str(job),
+        "customer": job.customer.name,
+        "name": pattern.name,
+        "flat": planform(pattern).is_kite,
+        "gear": [fact for fact in (job.inflatable.colour, job.inflatable.serial) if fact],
+        "received": _day(job.received_at, zone),
+        "day": _day(given.at, zone) if given else "",
+        "works": works,
+        "tests": list(_tests(job, units)),
+        "covers": _covers(job, day),
+        "care": care(pattern, units),
+        "watch": watch(found, mended, units),
+        "cautions": CAUTIONS,
+        "given": given,
+    }
+
+
+def _work(done: Taken, found: Sequence[Damage], units: Units) -> Work:
+    return Work(
+        numbers=done.damages,
+        name=done.name,
+        layup=layup_words(done.repair, units) if done.repair else "",
+        where="; ".join(_where(damage, units) for damage in found if damage.number in done.damages),
+        left_out=_left_out(done),
+    )
+
+
+def _where(damage: Damage, units: Units) -> str:
+    return f"{finding_words(damage, units)}, {short_place_words(damage)}"
+
+
+def _left_out(done: Taken) -> str:
+    """The reason, where every step of a repair was left out."""
+    if done.repair is None:
+        return ""
+    steps = list(done.repair.steps.all())
+    if not steps or any(step.state != Step.State.SKIPPED for step in steps):
+        return ""
+    return steps[0].reason or "left out"
+
+
+def _tests(job: Job, units: Units) -> Iterator[tuple[str, str]]:
+    """Each tube that was tested, with what its test came to."""
+    for tube in hold_needs.standing(job):
+        if tube.test is None or tube.test.verdict not in (HoldTest.Verdict.HOLDS, HoldTest.Verdict.FAILS):
+            continue
+        kept = tube.test.judged.get("reason")
+        said = say(_sentence(kept), units) if kept else tube.test.get_verdict_display()
+        yield tube.label[:1].upper() + tube.label[1:], said
+
+
+def _sentence(kept: Mapping[str, Any]) -> Sentence:
+    values = {name: Quantity(float(value["value"]), value["unit"]) for name, value in kept["values"].items()}
+    return Sentence(kept["text"], values)
+
+
+def _covers(job: Job, day: date) -> list[Cover]:
+    """The covers as they were worded that day: on the invoice, or today's while there is none."""
+    invoice = invoices.standing(job)
+    parts = invoice.lines["parts"] if invoice else invoices.parts(invoices.agreements(job))
+    named: dict[tuple[str, int | None], list[str]] = {}
+    for line in (line for part in parts for line in part["lines"] if line.get("cover")):
+        names = named.setdefault((line["cover"]["terms"], line["cover"]["months"]), [])
+        if line["text"] not in names:
+            names.append(line["text"])
+    return [
+        Cover(tuple(names), f"until {formatted(_later(day, months), DAY)}" if months else FOR_LIFE, terms)
+        for (terms, months), names in named.items()
+    ]
+
+
+def _later(day: date, months: int) -> date:
+    """The day so many months on; the last of a month that is shorter."""
+    years, month = divmod(day.month - 1 + months, 12)
+    for last in (day.day, 30, 29, 28):
+        try:
+            return date(day.year + years, month + 1, last)
+        except ValueError:
+            continue
+    raise AssertionError(day)
+
+
+def _day(moment: datetime, zone: ZoneInfo) -> str:
+    return formatted(moment.astimezone(zone), DAY)

@@ -1,0 +1,161 @@
+"""The invoice on paper, a receipt too once money came in: what was agreed, paid, and is still due."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.utils.dateformat import format as formatted
+
+from shoprepair.papers.context import DAY, letterhead
+from shoprepair.papers.quote_lines import Row
+from shoprepair.papers.quote_price import Sum, percent
+from shoprepair.papers.render import lay_out, write
+from shoprepair.pricing.money import say
+from shoprepair.shop.models import Paper, Shop
+from shoprepair.shop.settings import current
+from shoprepair.work import payments
+from shoprepair.work.models import Invoice, Payment
+
+NOUGHT = Decimal("0.00")
+LAYOUTS = ("compact", "roomy", "dense")
+"""From the first that is tried; the last may run on."""
+_BY = {Payment.Method.CASH: "cash", Payment.Method.CARD: "card", Payment.Method.TRANSFER: "transfer"}
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One agreement: the first, or what was added to it."""
+
+    heading: str
+    rows: tuple[Row, ...]
+    steps: tuple[Sum, ...]
+    """What this agreement adds to or takes off its lines."""
+
+
+def title(invoice: Invoice) -> str:
+    """'Invoice' or 'Credit'."""
+    return "Credit" if invoice.credits_id else "Invoice"
+
+
+def number(invoice: Invoice) -> str:
+    """Its number as printed, which is never the same as a job's."""
+    return f"{'C' if invoice.credits_id else 'N'}{invoice.number:04d}"
+
+
+def render(invoice: Invoice, *, paper: str, base_url: str) -> bytes:
+    """The invoice as PDF, on "A4" or "Letter"; payments as they stand when it is printed.
+
+    One page where it fits. `base_url` is taken for all papers alike; nothing on an invoice leads anywhere.
+    """
+    del base_url
+    if paper not in Paper:
+        raise ValueError(f"An invoice is printed on A4 or on Letter, not on “{paper}”.")
+    context = {**_context(invoice, current()), "paper": paper}
+    for layout in LAYOUTS:
+        document = lay_out(
+            "papers/invoice.html",
+            context | {"layout": layout},
+            style_sheets=("sheet", "quote", "invoice"),
+            pictures={},
+        )
+        if len(document.pages) == 1:
+            break
+    return write(document)
+
+
+def _context(invoice: Invoice, shop: Shop) -> dict[str, Any]:
+    lines, zone = invoice.lines, ZoneInfo(shop.time_zone)
+    paid = [] if invoice.credits_id else list(payments.of(invoice.job))
+    due = invoice.total - sum((each.amount for each in paid), NOUGHT)
+    sign = -1 if invoice.credits_id else 1
+    parts = list(_parts(lines, invoice.currency, sign))
+    return {
+        "shop": letterhead(shop),
+        "kind": title(invoice),
+        "number": number(invoice),
+        "job_number": str(invoice.job),
+        "customer": lines["customer"],
+        "name": lines["gear"],
+        "gear": [f"serial {lines['serial']}"] if lines["serial"] else [],
+        "day": _day(invoice.made_at, zone),
+        "standing": _standing(invoice, due),
+        "parts": parts,
+        "sums": list(_sums(lines, invoice.currency, sign, several=any(part.steps for part in parts))),
+        "total": say(invoice.total, invoice.currency),
+        "total_label": "Credited in all" if sign < 0 else "Total",
+        "payments": [_payment(each, invoice.currency, zone) for each in paid],
+        "due": "" if sign < 0 else say(max(due, NOUGHT), invoice.currency),
+        "is_due": sign > 0 and due > 0,
+        "given_back": say(-due, invoice.currency) if due < 0 and sign > 0 else "",
+        "warranty": all(part.get("warranty") for part in lines["parts"]),
+    }
+
+
+def _standing(invoice: Invoice, due: Decimal) -> str:
+    if invoice.credits_id:
+        return f"It takes back invoice {number(invoice.credits)}: {invoice.lines['reason']}"
+    if taken := Invoice.objects.filter(credits=invoice).first():
+        return f"Taken back by credit {number(taken)}: nothing is to be paid on this one."
+    if due > 0:
+        return ""
+    return "Paid in full, with thanks." if invoice.total else "Nothing to pay."
+
+
+def _parts(lines: Mapping[str, Any], currency: str, sign: int) -> Iterator[Part]:
+    several = len(lines["parts"]) > 1
+    for place, part in enumerate(lines["parts"]):
+        said = f"{'Added with' if place else 'Agreed with'} quote {part['quote']}"
+        yield Part(
+            heading=said if several else "",
+            rows=tuple(_row(line, currency, sign) for line in part["lines"]),
+            steps=tuple(_steps(part, currency, sign)),
+        )
+
+
+def _row(line: Mapping[str, Any], currency: str, sign: int) -> Row:
+    return Row(
+        text=line["text"],
+        detail=line["detail"],
+        amount=say(sign * Decimal(line["amount"]), currency),
+        damages=tuple(line["damages"]),
+    )
+
+
+def _steps(part: Mapping[str, Any], currency: str, sign: int) -> Iterator[Sum]:
+    figures = (
+        ("Up to the minimum charge", Decimal(part.get("minimum_added", "0"))),
+        (
+            f"Discount {percent(Decimal(part.get('discount_percent', '0')))}",
+            -Decimal(part.get("discount", "0")),
+        ),
+    )
+    for label, amount in figures:
+        if amount:
+            yield Sum(label, say(sign * amount, currency))
+
+
+def _sums(lines: Mapping[str, Any], currency: str, sign: int, *, several: bool) -> Iterator[Sum]:
+    """Net and each tax by its name and share, where there is any."""
+    taxes: dict[str, Decimal] = {}
+    for part in lines["parts"]:
+        if amount := Decimal(part.get("tax", "0")):
+            label = f"{part['tax_name']} {percent(Decimal(part['tax_percent']))}"
+            taxes[label] = taxes.get(label, NOUGHT) + amount
+    if taxes or several:
+        yield Sum("Before tax" if taxes else "All lines", say(sign * Decimal(lines["net"]), currency))
+    for label, amount in taxes.items():
+        yield Sum(label, say(sign * amount, currency))
+
+
+def _payment(paid: Payment, currency: str, zone: ZoneInfo) -> Sum:
+    how = f"{_BY[Payment.Method(paid.method)]}, {_day(paid.at, zone)}"
+    if paid.amount < 0:
+        return Sum(f"Given back, {how}", say(-paid.amount, currency))
+    return Sum(f"{'Deposit' if paid.is_deposit else 'Paid'}, {how}", say(-paid.amount, currency))
+
+
+def _day(moment: datetime, zone: ZoneInfo) -> str:
+    return formatted(moment.astimezone(zone), DAY)
