@@ -1,3 +1,3 @@
-from shoprepair.bench import stock_urls, work_urls
+from shoprepair.bench import hold_urls, stock_urls, work_urls
 
-urlpatterns = [*work_urls.urlpatterns, *stock_urls.urlpatterns]
+urlpatterns = [*hold_urls.urlpatterns, *work_urls.urlpatterns, *stock_urls.urlpatterns]
