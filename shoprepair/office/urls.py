@@ -3,9 +3,11 @@
 from django.urls import path
 
 from shoprepair.office.views import (
+    bench_hours,
     catalogue,
     cloths,
     first_run,
+    holidays,
     landing,
     load_cases,
     mail_texts,
@@ -30,6 +32,9 @@ urlpatterns = [
     path("people/<int:pk>/password/", people.password, name="person-password"),
     path("people/<int:pk>/disable/", people.disable, name="person-disable"),
     path("people/<int:pk>/enable/", people.enable, name="person-enable"),
+    path("bench-hours/", bench_hours.bench_hours, name="bench-hours"),
+    path("holidays/", holidays.holidays, name="holidays"),
+    path("holidays/<int:pk>/remove/", holidays.remove, name="holiday-remove"),
     path("patterns/", patterns.wall, name="patterns"),
     path("patterns/<int:pk>/", patterns.one, name="pattern"),
     path("patterns/<int:pk>/edit/", pattern_edit.edit, name="pattern-edit"),

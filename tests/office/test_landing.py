@@ -81,7 +81,7 @@ def test_the_first_page_costs_the_same_for_one_as_for_many(client, count, django
     for _ in range(count):
         promised(-1)
     words(client)
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(16):
         words(client)
 
 

@@ -20,6 +20,8 @@ from shoprepair.shop.access import owner_only
 from shoprepair.shop.models import Staff
 from shoprepair.shop.outbox import worker
 from shoprepair.shop.settings import load_figures
+from shoprepair.work import forecast
+from shoprepair.work.models import Holiday
 
 LATE_SHOWN = 12
 
@@ -53,6 +55,8 @@ def office(request: HttpRequest) -> HttpResponse:
                 :LATE_SHOWN
             ]
         ],
+        "will_be_late": forecast.late_jobs().count(),
+        "holidays": Holiday.objects.filter(last_day__gte=today).count(),
         "people": Staff.objects.filter(is_active=True).count(),
         "patterns": Pattern.objects.filter(measured_here=False).count(),
         "cloths": Cloth.objects.count(),

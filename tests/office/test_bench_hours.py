@@ -1,0 +1,99 @@
+import re
+
+import pytest
+from django.urls import reverse
+
+from shoprepair.shop import journal
+from shoprepair.work import calendar, to_do
+from shoprepair.work.models import BenchHours
+
+pytestmark = pytest.mark.django_db
+PAGE = "bench-hours"
+DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+
+@pytest.fixture
+def client(as_person, owner, bench):
+    return as_person(owner)
+
+
+def words(answer) -> str:
+    return " ".join(answer.content.decode().split())
+
+
+def week(person, *minutes) -> dict:
+    return {f"{day}-{person.pk}": each for day, each in zip(DAYS, minutes, strict=True)}
+
+
+def keep(client, person, *minutes):
+    return client.post(reverse(PAGE), week(person, *minutes))
+
+
+def test_before_anybody_said_so_the_bench_is_taken_to_be_there_on_weekdays_and_the_page_says_it(client):
+    page = words(client.get(reverse(PAGE)))
+
+    assert "Tomek Brandal" in page
+    assert "assumed, nobody has entered it" in page
+    assert page.count('value="360"') == 5
+
+
+def test_a_week_is_kept_monday_first_and_the_plan_uses_it(client, bench):
+    assert keep(client, bench, "300", "300 min", "5:00", "", "0", "90", "0").status_code == 302
+
+    assert BenchHours.objects.get(who=bench).minutes == [300, 300, 300, 0, 0, 90, 0]
+    (person,) = to_do.people()
+    assert person.minutes == (300, 300, 300, 0, 0, 90, 0)
+    assert "assumed" not in words(client.get(reverse(PAGE))).split("Tomek Brandal")[1].split("Save")[0]
+
+
+def test_what_was_changed_stands_in_the_journal_with_both_weeks(client, bench):
+    keep(client, bench, "300", "300", "300", "300", "300", "0", "0")
+
+    page = words(client.get(reverse(PAGE)))
+
+    assert "The bench minutes of Tomek Brandal were set." in page
+    assert re.search(r"360 · 360 · 360 · 360 · 360 · 0 · 0.*300 · 300 · 300 · 300 · 300 · 0 · 0", page)
+
+
+def test_saving_the_same_again_writes_nothing(client, bench):
+    for _ in range(2):
+        keep(client, bench, *["300"] * 7)
+
+    assert journal.entries(calendar.SUBJECT).count() == 1
+
+
+@pytest.mark.parametrize("typed", ["six", "-60", "901", "1e3", "25:00", "6:75", "3.5", "٣٦٠", "99999999999"])
+def test_minutes_that_are_none_are_refused_with_a_sentence_and_kept_as_typed(client, bench, typed):
+    answer = keep(client, bench, typed, *["60"] * 6)
+    page = words(answer)
+
+    assert answer.status_code == 422
+    assert not BenchHours.objects.exists()
+    assert "Write minutes from 0 to 900, such as 360, or hours as 6:00." in page or "at most 12" in page
+    assert page.count('value="60"') == 6
+
+
+def test_an_evening_of_fifteen_hours_just_fits_into_a_day(client, bench):
+    assert keep(client, bench, "900", *["0"] * 6).status_code == 302
+    to_do.people()
+
+
+def test_somebody_added_while_the_page_was_open_keeps_what_the_plan_assumes(client, bench, counter):
+    keep(client, bench, *["60"] * 7)
+
+    assert list(BenchHours.objects.values_list("who", flat=True)) == [bench.pk]
+
+
+@pytest.mark.parametrize("role", ["counter", "bench"])
+def test_only_the_owner_says_who_works_when(role, request, as_person, bench):
+    answer = keep(as_person(request.getfixturevalue(role)), bench, *["60"] * 7)
+
+    assert answer.status_code == 403
+    assert not BenchHours.objects.exists()
+
+
+def test_the_office_leads_to_hours_and_holidays(client):
+    page = words(client.get(reverse("office")))
+
+    assert f'href="{reverse(PAGE)}"' in page
+    assert f'href="{reverse("holidays")}"' in page
