@@ -1,12 +1,13 @@
 """What the page says about the price, in whichever state the quotes are."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.utils.formats import date_format
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.portal.forms.answer import Answered
-from shoprepair.portal.offer import offer
+from shoprepair.portal.offer import offer, said
 from shoprepair.portal.record import record
 from shoprepair.pricing import quotes
 from shoprepair.pricing.models import Quote
@@ -29,14 +30,19 @@ CLOSED = "This quote can no longer be answered. Ask below, or call the shop."
 def costs(job: Job, sent: Answered | None = None) -> dict[str, Any]:
     """The quote that counts: as an offer while it is out, as a record once it is answered.
 
-    An earlier agreement stays in force, and in sight, while a newer quote waits for its answer.
-    `sent` is an answer that is shown again: what it takes of the quote it was given to.
+    An earlier agreement stays in force, and in sight, while a newer quote waits for its answer; what was
+    found in work and answered since stands beside it. `sent` is an answer that is shown again: what it
+    takes of the quote it was given to.
     """
-    quote, agreed = quotes.current(job), quotes.agreed(job)
+    quote, agreements = quotes.current(job), quotes.agreements(job)
+    agreed = next((one for one in agreements if one.addition_to_id is None), None)
+    added = sorted([*agreements, *quotes.declined_additions(job)], key=lambda one: one.number)
     shown: dict[str, Any] = {
         "offer": None,
         "closed": "",
         "record": record(agreed) if agreed else None,
+        "added": [record(one) for one in added if one.addition_to_id],
+        "agreed_in_all": _in_all(agreements),
         "no_quote": "",
         "pdf": quote is not None,
     }
@@ -45,9 +51,18 @@ def costs(job: Job, sent: Answered | None = None) -> dict[str, Any]:
     elif quote.state == State.OUT:
         taken = sent.taken if sent and sent.quote == quote.number else None
         shown["offer"], shown["closed"] = offer(quote, taken), _why_closed(quote, job)
-    elif quote != agreed:
+    elif quote != agreed and quote.addition_to_id is None:
         shown["record"] = record(quote)
     return shown
+
+
+def _in_all(agreements: Sequence[Quote]) -> str:
+    """What several agreements come to together; empty where there are not several, or not in one currency."""
+    if len(agreements) < 2:
+        return ""
+    newest = agreements[-1]
+    every = quotes.together(newest, quotes.agreed_total(newest))
+    return said(every, newest.currency) if every is not None else ""
 
 
 def _why_none(job: Job) -> str:

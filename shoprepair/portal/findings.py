@@ -1,7 +1,7 @@
 """What was found: the drawing with its pins, and each damage in words with the photos that are shared."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
@@ -30,6 +30,8 @@ class Finding:
     reason: str
     band: str
     photos: tuple[Photo, ...]
+    mark: str = ""
+    """What sets it apart from what was found at first."""
 
 
 def live_damages(job: Job) -> list[Damage]:
@@ -40,12 +42,17 @@ def live_damages(job: Job) -> list[Damage]:
     return sorted(damages, key=_danger)
 
 
-def findings(job: Job, damages: Sequence[Damage], units: Units) -> list[Finding]:
-    """The damages in words, each with its shared photos."""
+def findings(
+    job: Job, damages: Sequence[Damage], units: Units, marks: Mapping[int, str] | None = None
+) -> list[Finding]:
+    """The damages in words, each with its shared photos and what `marks` says of its number."""
+    marks = marks or {}
     photos = defaultdict(list)
     for photo in shared_photos(job):
         photos[photo.damage_id].append(photo)
-    return [_finding(damage, tuple(photos[damage.pk]), units) for damage in damages]
+    return [
+        _finding(damage, tuple(photos[damage.pk]), units, marks.get(damage.number, "")) for damage in damages
+    ]
 
 
 def shared_photos(job: Job) -> list[Photo]:
@@ -66,7 +73,7 @@ def _danger(damage: Damage) -> tuple[bool, int, int, int]:
     return not damage.model_version, SEVEREST_FIRST.index(Band(damage.band)), -damage.urgency, damage.number
 
 
-def _finding(damage: Damage, photos: tuple[Photo, ...], units: Units) -> Finding:
+def _finding(damage: Damage, photos: tuple[Photo, ...], units: Units, mark: str) -> Finding:
     judged = bool(damage.model_version)
     reason = say(sentence(damage.reason), units) if judged and damage.reason else ""
     return Finding(
@@ -76,6 +83,7 @@ def _finding(damage: Damage, photos: tuple[Photo, ...], units: Units) -> Finding
         reason=reason if judged else NOT_JUDGED,
         band=damage.band if judged else "",
         photos=photos,
+        mark=mark,
     )
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from babel.numbers import get_currency_precision
 
-from shoprepair.pricing import money, totals
+from shoprepair.pricing import money, quotes, totals
 from shoprepair.pricing.models import Quote, QuoteLine
 from shoprepair.pricing.money import rounded
 
@@ -70,6 +70,9 @@ class Offer:
     total_exact: Decimal
     deposit: str
     """Empty where none is asked for."""
+    together: str = ""
+    """An addition's total with what was agreed before; empty for other quotes."""
+    agreed_before: Decimal = Decimal(0)
 
     @property
     def reckoning(self) -> dict[str, int | str]:
@@ -86,6 +89,7 @@ class Offer:
             "tax": cents(quote.tax_percent),
             "deposit": cents(quote.deposit_percent),
             "deposit-from": cents(quote.deposit_from),
+            "agreed": cents(self.agreed_before),
         }
 
     @property
@@ -101,6 +105,7 @@ def offer(quote: Quote, taken: Collection[int] | None = None) -> Offer:
     lines = [_line(shown, quote, advised) for shown in reckoned.lines]
     of = {line.id: line for line in lines}
     rows = [shown.line for shown in reckoned.lines if isinstance(shown.line, QuoteLine)]
+    every = quotes.together(quote, reckoned.total) if quote.addition_to_id else None
     return Offer(
         quote=quote,
         fixed=tuple(of[row.pk] for row in rows if not row.choice and not row.optional),
@@ -110,6 +115,8 @@ def offer(quote: Quote, taken: Collection[int] | None = None) -> Offer:
         total=said(reckoned.total, quote.currency),
         total_exact=reckoned.total,
         deposit=said(reckoned.deposit, quote.currency) if reckoned.deposit else "",
+        together=said(every, quote.currency) if every is not None else "",
+        agreed_before=every - reckoned.total if every is not None else Decimal(0),
     )
 
 

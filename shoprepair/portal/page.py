@@ -1,5 +1,6 @@
 """All that the page under a status link shows."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -12,10 +13,15 @@ from shoprepair.portal import findings
 from shoprepair.portal.costs import costs
 from shoprepair.portal.forms.answer import DECLINE, Answered
 from shoprepair.portal.forms.question import QuestionForm
+from shoprepair.portal.offer import Line, Offer
 from shoprepair.portal.record import Record
 from shoprepair.portal.safety import safety
-from shoprepair.portal.standing import standing
+from shoprepair.portal.standing import DONE, standing
+from shoprepair.pricing import quotes
 from shoprepair.shop.units import Units, units_for
+
+FOUND_INSIDE = "Found inside, after you had agreed"
+NOT_WANTED = "Found inside; you declined to have it mended"
 
 
 def page(
@@ -37,8 +43,8 @@ def page(
     context = {
         "job": job,
         "token": links.token(link),
-        "standing": standing(job, timezone.localdate()),
-        **_found(job, units, priced["record"]),
+        "standing": standing(job, timezone.localdate(), more_found=_adds(priced["offer"])),
+        **_found(job, units, priced),
         **priced,
         "answer_name": sent.name if sent else "",
         "declining": sent is not None and sent.act == DECLINE,
@@ -53,17 +59,42 @@ def base_url(request: HttpRequest) -> str:
     return request.shop.web_address or request.build_absolute_uri("/")
 
 
-def _found(job: Job, units: Units, answered: Record | None) -> dict[str, Any]:
+def _adds(offer: Offer | None) -> bool:
+    return offer is not None and offer.quote.addition_to_id is not None
+
+
+def _found(job: Job, units: Units, priced: dict[str, Any]) -> dict[str, Any]:
     damages = findings.live_damages(job)
-    found = findings.findings(job, damages, units)
+    inside, declined = quotes.found_inside(job), quotes.declined_damages(job)
+    marks = dict.fromkeys(inside, FOUND_INSIDE) | dict.fromkeys(declined, NOT_WANTED)
+    found = findings.findings(job, damages, units, marks)
+    asked = {number for line in _lines(priced["offer"]) for number in line.damages}
     return {
-        "safety": safety(job, damages, units, answered.not_mended if answered else ()),
+        "safety": safety(job, damages, units, _not_mended(priced), _not_asked(job, inside)),
+        "found_inside": [finding for finding in found if finding.number in inside & asked],
         "drawing": findings.drawing(job, damages, units),
         "crowded": len(found) > findings.ROOMY,
         "found": found[: findings.SHOWN_AT_FIRST],
         "found_more": found[findings.SHOWN_AT_FIRST :],
         "photos": [photo for photo in findings.shared_photos(job) if photo.damage_id is None],
     }
+
+
+def _lines(offer: Offer | None) -> Iterator[Line]:
+    if offer is not None:
+        yield from (*offer.fixed, *(line for choice in offer.choices for line in choice.lines), *offer.extras)
+
+
+def _not_mended(priced: dict[str, Any]) -> set[int]:
+    """Damages that the customer left out, or declined when they were found, in whichever answer."""
+    answers: list[Record] = [*([priced["record"]] if priced["record"] else []), *priced["added"]]
+    left = {number for answer in answers for number in (answer.not_mended | answer.declined)}
+    return left - {number for answer in answers for number in answer.mended}
+
+
+def _not_asked(job: Job, inside: set[int]) -> set[int]:
+    """Damages found in work that the customer gave no answer to before it was done."""
+    return inside.intersection(quotes.not_quoted(job)) if inside and job.stage in DONE else set()
 
 
 def _known_name(said: list[Message], answered: Record | None) -> str:

@@ -34,9 +34,23 @@ class Record:
     @property
     def not_mended(self) -> set[int]:
         """Numbers of the damages that a line was left out for and no line that was taken mends."""
+        return self._damages(taken=False) - self.mended
+
+    @property
+    def mended(self) -> set[int]:
+        """Numbers of the damages that a line which was taken mends."""
+        return self._damages(taken=True)
+
+    @property
+    def declined(self) -> set[int]:
+        """Numbers of the damages that a declined addition was about."""
+        if self.quote.addition_to_id is None or self.quote.state != Quote.State.DECLINED:
+            return set()
+        return {number for line in self.quote.lines.all() for number in line.damages}
+
+    def _damages(self, *, taken: bool) -> set[int]:
         lines = [line for line in self.quote.agreed.get("lines", []) if line["kind"] != QuoteLine.Kind.ACCESS]
-        mended = {number for line in lines if line["taken"] for number in line["damages"]}
-        return {number for line in lines for number in line["damages"]} - mended
+        return {number for line in lines if line["taken"] == taken for number in line["damages"]}
 
 
 def record(quote: Quote) -> Record:

@@ -31,18 +31,25 @@ class Safety:
     cautions: tuple[str, ...]
 
 
-def safety(job: Job, damages: Sequence[Damage], units: Units, not_mended: Collection[int] = ()) -> Safety:
+def safety(
+    job: Job,
+    damages: Sequence[Damage],
+    units: Units,
+    not_mended: Collection[int] = (),
+    not_asked: Collection[int] = (),
+) -> Safety:
     """What the damages found so far say about using it.
 
     Of gear that is repaired: that it is, unless the customer left out what would have mended a damage;
-    `not_mended` are the numbers of those.
+    `not_mended` are the numbers of those, `not_asked` of what was found in work and never answered.
     """
     if job.stage not in DONE:
         return _said(MEANWHILE, "", damages, units)
-    left = [damage for damage in damages if damage.number in not_mended]
+    left = [damage for damage in damages if damage.number in {*not_mended, *not_asked}]
     if not left:
         return _undecided(NOW, "Yes.", "It was repaired as agreed.", damages)
-    return _said(NOW, "It was repaired as agreed, but not what you left out. ", left, units)
+    but = "not all that was found" if not_asked else "not what you left out"
+    return _said(NOW, f"It was repaired as agreed, but {but}. ", left, units)
 
 
 def _said(heading: str, before: str, damages: Sequence[Damage], units: Units) -> Safety:

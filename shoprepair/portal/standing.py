@@ -43,6 +43,9 @@ _HOLD = {
 }
 
 
+MORE_FOUND = "More was found inside. What you agreed goes on; the rest waits for your answer below."
+
+
 @dataclass(frozen=True, slots=True)
 class Stop:
     """One stage on the way: done, here, next or ahead."""
@@ -64,17 +67,24 @@ class Standing:
     """Empty for a job that went aside."""
 
 
-def standing(job: Job, today: date) -> Standing:
-    """The job's place on its way, and the date it was promised for while that still means something."""
+def standing(job: Job, today: date, *, more_found: bool = False) -> Standing:
+    """The job's place on its way, and the date it was promised for while that still means something.
+
+    more_found: an addition to what was agreed awaits its answer.
+    """
     stage = Stage(job.stage)
     return Standing(
         label=stage.label,
         now=_NOW[stage],
         next=_NEXT.get(stage, ""),
-        waits=_HOLD.get(Hold(job.hold), "") if job.is_open else "",
+        waits=_waits(job, more_found=more_found) if job.is_open else "",
         promise=_promise(job.promised_on, today) if stage not in (*ASIDE, *DONE) else "",
         course=tuple(_course(stage)),
     )
+
+
+def _waits(job: Job, *, more_found: bool) -> str:
+    return " ".join(filter(None, [_HOLD.get(Hold(job.hold), ""), MORE_FOUND if more_found else ""]))
 
 
 def _course(stage: Stage) -> list[Stop]:

@@ -34,7 +34,8 @@
     const tax = share(net, figure("tax"));
     const total = net + tax;
     const deposit = total >= figure("depositFrom") ? share(total, figure("deposit")) : 0;
-    return { subtotal: subtotal, minimum: minimum, discount: -discount, tax: tax, total: total, deposit: deposit };
+    const together = total + figure("agreed");
+    return { subtotal: subtotal, minimum: minimum, discount: -discount, tax: tax, total: total, together: together, deposit: deposit };
   }
 
   function show() {

@@ -4,13 +4,14 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe
 
 from shoprepair.jobs import photos
-from shoprepair.jobs.models import StatusLink
+from shoprepair.jobs.models import Job, StatusLink
 from shoprepair.papers import quote as paper
 from shoprepair.papers.answer import pdf_response
 from shoprepair.portal.findings import shared_photos
 from shoprepair.portal.guard import by_link, gone, public
 from shoprepair.portal.page import base_url, page
 from shoprepair.pricing import quotes
+from shoprepair.pricing.models import Quote
 
 
 @by_link
@@ -36,12 +37,20 @@ def photo(request: HttpRequest, link: StatusLink, key: str, size: str) -> HttpRe
 @by_link
 @require_safe
 def quote_pdf(request: HttpRequest, link: StatusLink) -> HttpResponse:
-    """The quote that the page shows, as a PDF to keep or to print."""
-    quote = quotes.current(link.job)
+    """The quote that the page shows, or the one of this number beside it, as a PDF to keep or to print."""
+    quote = _shown(link.job, request.GET.get("number", ""))
     if quote is None:
         return gone(request)
     content = paper.render(quote, paper=request.shop.paper, base_url=base_url(request))
     return pdf_response(content, f"quote-{paper.number(quote)}.pdf")
+
+
+def _shown(job: Job, number: str) -> Quote | None:
+    current = quotes.current(job)
+    if not number:
+        return current
+    beside = [*quotes.agreements(job), *quotes.declined_additions(job)]
+    return next((one for one in [current, *beside] if one and str(one.number) == number), None)
 
 
 @public
