@@ -116,6 +116,8 @@ def _mended_at(guard: stages.Guard, job: Job) -> tuple[str, ...]:
         guards.no_quote_is_out: ("Look at the quote", quote),
         work_guards.hand_back_recorded: ("Hand it back", reverse("hand-back", args=[job.number])),
         work_guards.hand_back_taken_back: ("Take it back", f"{reverse('hand-back', args=[job.number])}#undo"),
+        work_guards.every_tube_holds: ("Hold test", reverse("hold-test", args=[job.number])),
+        work_guards.second_person_looked: ("Look at it", reverse("hold-test", args=[job.number])),
         stages.dry: (hold, f"{sheet}#hold"),
         stages.nothing_held: (hold, f"{sheet}#hold"),
     }.get(guard, ())

@@ -18,6 +18,7 @@ from shoprepair.office.views import (
     people,
     price_rules,
     settings,
+    work_rules,
 )
 
 urlpatterns = [
@@ -52,6 +53,7 @@ urlpatterns = [
     path("materials/add/", materials.add, name="material-add"),
     path("materials/<int:pk>/", materials.edit, name="material"),
     path("price-rules/", price_rules.price_rules, name="price-rules"),
+    path("work-rules/", work_rules.work_rules, name="work-rules"),
     path("letters/", mail_texts.mail_texts, name="mail-texts"),
     path("letters/<slug:code>/", mail_texts.mail_text, name="mail-text"),
     path("letters/<slug:code>/preview/", mail_texts.preview, name="mail-text-preview"),
