@@ -245,4 +245,4 @@ def test_what_is_drying_is_first_of_all_dried() -> None:
 
 def test_the_next_step_comes_before_the_ways_back() -> None:
     labels = [way.label for way in choices_from(Job(stage=Stage.HOLD_TEST))]
-    assert labels == ["It holds: ready", "It does not hold: back to the bench"]
+    assert labels == ["It holds: ready", "It does not hold: back to the bench", "Hand back as it is"]
