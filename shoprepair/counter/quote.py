@@ -8,9 +8,11 @@ from typing import Any
 from django.db.models import prefetch_related_objects
 from django.http import HttpRequest, QueryDict
 
+from shoprepair.counter.ahead import ahead
 from shoprepair.counter.contact import link_card
 from shoprepair.counter.forms.quotes import ExtraForm, FromCatalogueForm, LineForm, PriceNewForm, TermsForm
 from shoprepair.counter.keys import new_key
+from shoprepair.counter.quote_added import addition, agreed_of, more_found
 from shoprepair.jobs.models import Job
 from shoprepair.pricing import quotes, rules, totals, worth
 from shoprepair.pricing.models import Material, Operation, Quote, QuoteLine
@@ -66,20 +68,6 @@ def fetch_quote(job: Job, number: str = "") -> Quote | None:
     return quotes.open_draft(job) or versions.first()
 
 
-def quote_card(job: Job) -> dict[str, Any]:
-    """What the job sheet says of the quote: the version that counts, and a newer one being written."""
-    versions = list(quotes.versions(job))
-    draft = next((quote for quote in versions if quote.state == State.DRAFT), None)
-    seen = next((quote for quote in versions if quote.state != State.DRAFT), None)
-    shown = seen or draft
-    return {
-        "quote": shown,
-        "quote_sums": totals.of(shown) if shown else None,
-        "quote_expired": shown is not None and quotes.expired(shown),
-        "quote_draft": draft if seen else None,
-    }
-
-
 def quote_page(
     job: Job,
     quote: Quote,
@@ -94,6 +82,7 @@ def quote_page(
     prefetch_related_objects([quote], "lines")
     sums = totals.of(quote)
     is_draft = quote.state == State.DRAFT
+    versions, beside = list(quotes.versions(job)), addition(quote, sums.total)
     return {
         "job": job,
         "quote": quote,
@@ -101,13 +90,16 @@ def quote_page(
         "expired": quotes.expired(quote),
         "groups": list(_groups(sums, editing, line_id)),
         "sums": sums,
-        **_worth(quote, sums.total),
-        "versions": list(quotes.versions(job)),
+        **beside,
+        **_worth(quote, beside.get("together") or sums.total),
+        "versions": versions,
+        "more_found": [] if quotes.open_draft(job) else more_found(job, agreed_of(versions)),
         "history": list(journal.entries(quotes.subject(quote))[:12]),
         "own_key": new_key(),
         "add_key": new_key(),
         **(_forms(quote) if is_draft else {}),
         **link_card(job, request),
+        **ahead(job),
         **more,
     }
 
@@ -247,7 +239,8 @@ def answer_page(quote: Quote, taken: set[int] | None) -> dict[str, Any]:
     """The lines to read out, with what the customer takes so far and what that comes to."""
     prefetch_related_objects([quote], "lines")
     sums = totals.of(quote, taken)
-    return {"quote": quote, "groups": list(_groups(sums, None, None)), "sums": sums}
+    groups = list(_groups(sums, None, None))
+    return {"quote": quote, "groups": groups, "sums": sums, **addition(quote, sums.total)}
 
 
 def taken_from(posted: QueryDict, lines: Sequence[QuoteLine]) -> set[int]:

@@ -12,17 +12,19 @@ from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from shoprepair.counter import drawings
+from shoprepair.counter.ahead import ahead, expected_parts
 from shoprepair.counter.contact import contact
 from shoprepair.counter.journal import journal_of
 from shoprepair.counter.keys import new_key
 from shoprepair.counter.promise import promise
-from shoprepair.counter.quote import quote_card
+from shoprepair.counter.quote_added import quote_card
 from shoprepair.counter.ways import course, next_step, ways_from
 from shoprepair.jobs import assessment
 from shoprepair.jobs.models import Damage, Hold, Job, Photo, Stage
 from shoprepair.jobs.words import damage_title, missing_words, what_is_wrong
 from shoprepair.mechanics.cautions import cautions
 from shoprepair.mechanics.description import Assessment, Band, Element, Sentence
+from shoprepair.pricing import quotes
 from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units
 from shoprepair.work.stock import lots_of
@@ -90,8 +92,11 @@ def sheet(job: Job, request: HttpRequest, *, whole_journal: bool = False) -> dic
         "holds": Hold.choices,
         **drawings.sheet_drawings(job, [finding.damage for finding in findings], cases(), units),
         "lots": [] if job.stage in _UNTOUCHED else lots_of(job),
+        "declined": quotes.declined_damages(job),
         **quote_card(job),
         **contact(job, request),
+        **ahead(job),
+        **expected_parts(job),
         **journal_of(job, units, whole=whole_journal),
     }
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -22,6 +23,7 @@ from shoprepair.papers.drawing import drawing
 from shoprepair.papers.quote_price import price
 from shoprepair.papers.quote_standing import standing
 from shoprepair.papers.render import Picture, lay_out, svg, write
+from shoprepair.pricing import money, quotes, totals
 from shoprepair.pricing.models import Quote
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
@@ -44,6 +46,8 @@ class Finding:
     number: int
     what: str
     place: str
+    inside: bool = False
+    """Found in the work, after the customer had agreed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +80,7 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
     context = {
         **_context(quote, job, shop, found),
         **_priced(quote),
+        **_added(quote),
         "paper": paper,
         "standing": stands,
         "signs": stands.answerable,
@@ -105,6 +110,7 @@ def _laid_out(context: dict[str, Any], pictures: dict[str, Picture]) -> Document
 
 def _context(quote: Quote, job: Job, shop: Shop, found: Sequence[Damage]) -> dict[str, object]:
     units, pattern = units_for(None, shop), job.inflatable.pattern
+    inside = quotes.found_inside(job) if quote.addition_to_id else set()
     return {
         "shop": letterhead(shop),
         "number": number(quote),
@@ -114,7 +120,7 @@ def _context(quote: Quote, job: Job, shop: Shop, found: Sequence[Damage]) -> dic
         "flat": planform(pattern).is_kite,
         "gear": [fact for fact in (job.inflatable.colour, job.inflatable.serial) if fact],
         "days": _days(quote, shop),
-        "found": [_finding(damage, units) for damage in found],
+        "found": [_finding(damage, units, inside) for damage in found],
         "meanwhile": None if job.stage in REPAIRED else meanwhile(found),
         "note": _lines(quote.agreed.get("note", quote.note)),
         "terms": _lines(quote.agreed.get("terms", quote.terms)),
@@ -147,9 +153,26 @@ def said_day(moment: datetime, shop: Shop) -> str:
     return formatted(day, DAY)
 
 
-def _finding(damage: Damage, units: Units) -> Finding:
+def _added(quote: Quote) -> dict[str, object]:
+    """What an addition says of the quote it adds to; nothing for a quote that stands by itself."""
+    if quote.addition_to is None:
+        return {}
+    total = Decimal(quote.agreed["total"]) if quote.agreed else totals.of(quote).total
+    every = quotes.together(quote, total)
+    return {
+        "adds_to": number(quote.addition_to),
+        "together": money.say(every, quote.currency) if every is not None else "",
+    }
+
+
+def _finding(damage: Damage, units: Units, inside: set[int]) -> Finding:
     place = place_words(damage, units)
-    return Finding(damage.number, finding_words(damage, units), place[:1].upper() + place[1:])
+    return Finding(
+        number=damage.number,
+        what=finding_words(damage, units),
+        place=place[:1].upper() + place[1:],
+        inside=damage.number in inside,
+    )
 
 
 def _lines(text: str) -> list[str]:

@@ -19,6 +19,7 @@ from shoprepair.counter.quote import (
     taken_from,
     version_of,
 )
+from shoprepair.counter.quote_added import addition
 from shoprepair.counter.sheet import find_job
 from shoprepair.counter.views.quote_step import draft_of, gone, none_yet, page
 from shoprepair.jobs import stages
@@ -50,16 +51,19 @@ def send(request: HttpRequest, number: int) -> HttpResponse:
         return _confirm(request, job, draft, status=422, refused=str(refusal))
     except quotes.NotADraft as refusal:
         return gone(request, job, str(refusal))
-    messages.success(request, f"Quote {draft.number} is out.")
+    what = "The addition" if draft.addition_to_id else f"Quote {draft.number}"
+    messages.success(request, f"{what} is out.")
     return redirect("quote", job.number)
 
 
 def _confirm(request: HttpRequest, job: Job, draft: Quote, *, status: int = 200, **more: Any) -> HttpResponse:
     draft.job = job
+    sums = totals.of(draft)
     shown = {
         "job": job,
         "quote": draft,
-        "sums": totals.of(draft),
+        "sums": sums,
+        **addition(draft, sums.total),
         "reach": reach_words(job),
         "replaces": quotes.current(job),
         **more,
@@ -69,9 +73,10 @@ def _confirm(request: HttpRequest, job: Job, draft: Quote, *, status: int = 200,
 
 @require_POST
 def revise(request: HttpRequest, number: int) -> HttpResponse:
-    """Begin a new version from the one that stands."""
+    """Begin a new version from the one that the page shows, else from the one that stands."""
     job = find_job(number)
-    standing = quotes.current(job) or quotes.versions(job).exclude(state=Quote.State.DRAFT).first()
+    asked = fetch_quote(job, request.POST.get("number", "")) if request.POST.get("number") else None
+    standing = asked or quotes.current(job) or quotes.versions(job).exclude(state=Quote.State.DRAFT).first()
     if standing is None:
         return none_yet(request, job, status=422)
     try:

@@ -1,6 +1,7 @@
 """Quotes: drafted from the repairs, changed by people, sent out, revised and withdrawn."""
 
 from shoprepair.pricing.quotes.adding import (
+    IN_WORK,
     agreed_total,
     declined_damages,
     found_inside,
@@ -24,6 +25,7 @@ from shoprepair.pricing.quotes.steps import NotADraft, subject
 from shoprepair.pricing.stale import Stale
 
 __all__ = [
+    "IN_WORK",
     "JobClosed",
     "NoSuchLine",
     "NotADraft",
