@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from shoprepair.bench.views import found, job, move, photo, queue, tick, time
+from shoprepair.bench.views import all_done, found, job, move, photo, queue, tick, time
 
 urlpatterns = [
     path("bench/", queue.bench, name="bench"),
@@ -12,6 +12,7 @@ urlpatterns = [
     path("bench/time/stop/", time.stop, name="bench-stop"),
     path("bench/time/<int:pk>/mend/", time.mend, name="bench-time-mend"),
     path("bench/jobs/<int:number>/", job.job, name="bench-job"),
+    path("bench/jobs/<int:number>/done/", all_done.all_done, name="bench-all-done"),
     path("bench/jobs/<int:number>/found/", found.found, name="bench-found"),
     path("bench/jobs/<int:number>/steps/<int:pk>/", job.step, name="bench-step"),
     path("bench/jobs/<int:number>/steps/<int:pk>/move/", move.move, name="bench-step-move"),

@@ -27,6 +27,7 @@ class MendForm(forms.Form):
 
     def __init__(self, stint: Stint, *args: object, **options: object) -> None:
         self.stint = stint
+        options.setdefault("label_suffix", "")
         options.setdefault("auto_id", f"id_{stint.pk}_%s")
         options.setdefault(
             "initial",

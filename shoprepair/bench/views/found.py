@@ -6,26 +6,20 @@ from django.views.decorators.http import require_safe
 
 from shoprepair.bench.fetch import fetch_job
 from shoprepair.jobs import damages
-from shoprepair.jobs.models import Job
 from shoprepair.jobs.words import damage_title
-from shoprepair.pricing.models import Quote
+from shoprepair.pricing import quotes
 
 
 @require_safe
 def found(request: HttpRequest, number: int) -> HttpResponse:
     """What is pinned but not agreed, and where to go on."""
     job = fetch_job(number)
-    agreed = _agreed(job)
+    new = set(quotes.not_quoted(job))
     more = [
         {"damage": one, "title": damage_title(one, request.units)}
         for one in damages.live(job)
-        if one.number not in agreed
+        if one.number in new
     ]
-    out = job.quotes.filter(state=Quote.State.OUT).exclude(addition_to=None).last()
-    return render(request, "bench/found.html", {"job": job, "more": more, "out": out})
-
-
-def _agreed(job: Job) -> set[int]:
-    """Numbers of the damages that an accepted quote speaks of."""
-    lines = job.quotes.filter(state=Quote.State.ACCEPTED).values_list("lines__damages", flat=True)
-    return {number for numbers in lines for number in numbers or ()}
+    return render(
+        request, "bench/found.html", {"job": job, "more": more, "out": quotes.waiting_addition(job)}
+    )
