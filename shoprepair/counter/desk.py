@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
+from shoprepair.counter.ahead import arrival
 from shoprepair.counter.forms.arrival import ArrivalForm
 from shoprepair.counter.forms.damages import DamageForm
 from shoprepair.counter.keys import new_key
@@ -137,7 +138,7 @@ def render_desk_with(
     form = form or ArrivalForm()
     context |= {
         "arrival_form": form,
-        "arrival": form.shown(job),
+        **arrival(job, form),
         "photos": job.photos.filter(removed_at=None).select_related("damage"),
         "missing_for_check_in": finishing(job) if reasons is None else missing(job, reasons),
         "refused": bool(reasons),

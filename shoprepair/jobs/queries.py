@@ -2,7 +2,7 @@
 
 import datetime
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from django.db.models import BooleanField, Count, DateField, F, Func, Prefetch, Q, QuerySet, Value
@@ -65,13 +65,19 @@ def rack(
     text: str = "",
     after: str | None = None,
     size: int = PAGE_SIZE,
+    *,
+    also: Q | None = None,
+    beside: Sequence[str] = (),
 ) -> Page:
     """One page of the open jobs, or of those of one closed stage.
 
     `hold` is a hold or "any"; `text` finds jobs as the search does; `after` is a page's own word for
-    where the next one begins, and anything else in its place begins at the top.
+    where the next one begins, and anything else in its place begins at the top. What packages above know of
+    a job they narrow by in `also`, and name in `beside` what is to be read with each row.
     """
     jobs = Job.objects.filter(is_open=stage not in CLOSED)
+    if also is not None:
+        jobs = jobs.filter(also)
     if stage:
         jobs = jobs.filter(stage=stage)
     if band:
@@ -82,7 +88,7 @@ def rack(
         jobs = jobs.filter(_matching(text))
     if position := _position(after):
         jobs = jobs.filter(position)
-    found = list(_with_what_a_row_shows(jobs)[: size + 1])
+    found = list(_with_what_a_row_shows(jobs).select_related(*_ROW, *beside)[: size + 1])
     more = len(found) > size
     return Page(found[:size], _cursor(found[size - 1]) if more else "")
 
@@ -127,12 +133,13 @@ def live_damages() -> QuerySet[Damage]:
     return Damage.objects.filter(removed_at=None).defer("assessment").order_by("-urgency", "number")
 
 
+_ROW = ("customer", "inflatable__pattern")
+
+
 def _with_what_a_row_shows(jobs: QuerySet[Job]) -> QuerySet[Job]:
-    return (
-        jobs.select_related("customer", "inflatable__pattern")
-        .prefetch_related(Prefetch("damages", queryset=live_damages(), to_attr="live_damages"))
-        .order_by(*ORDER)
-    )
+    return jobs.prefetch_related(
+        Prefetch("damages", queryset=live_damages(), to_attr="live_damages")
+    ).order_by(*ORDER)
 
 
 def _matching(text: str) -> Q:

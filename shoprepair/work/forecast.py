@@ -57,6 +57,15 @@ class Ahead:
             f"Likely ready {self.dates}, because {text[:1].lower()}{text[1:]}", dict(self.reason.values)
         )
 
+    @property
+    def if_it_stays(self) -> Sentence:
+        """The same, said of gear that is not taken in yet."""
+        said = self.sentence
+        if not self.known:
+            return said
+        text = said.text
+        return Sentence(f"If it stays for repair: {text[:1].lower()}{text[1:]}", dict(said.values))
+
 
 @dataclass(frozen=True, slots=True)
 class Late:
@@ -127,9 +136,9 @@ def preview(job: Job, now: datetime.datetime | None = None) -> Ahead:
     return _ahead(found[job.number], this.said)
 
 
-def proposed(job: Job, now: datetime.datetime | None = None) -> datetime.date | None:
+def proposed(ahead: Ahead) -> datetime.date | None:
     """The day to promise a new job for by the plan; None until the owner has said who works when."""
-    return preview(job, now).late_on if BenchHours.objects.exists() else None
+    return ahead.late_on if BenchHours.objects.exists() else None
 
 
 def late(on: datetime.date, most: int = 100) -> list[Late]:
@@ -152,9 +161,9 @@ def late_jobs() -> QuerySet[Job]:
     return Job.objects.filter(LATE, is_open=True).order_by("promised_on", "id")
 
 
-def lateness(promised_on: datetime.date, kept: Forecast | None) -> str:
+def lateness(promised_on: datetime.date, kept: "Forecast | Ahead | None") -> str:
     """'likely 3 days late', 'perhaps 1 day late'; empty where it is in time or not known."""
-    if kept is None or kept.late_on <= promised_on:
+    if kept is None or kept.likely_on is None or kept.late_on is None or kept.late_on <= promised_on:
         return ""
     if kept.likely_on > promised_on:
         return f"likely {days((kept.likely_on - promised_on).days)} late"

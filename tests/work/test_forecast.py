@@ -257,11 +257,13 @@ def test_a_job_that_is_late_only_if_something_goes_wrong_is_perhaps_late(hours):
 
 def test_a_date_is_proposed_only_once_somebody_has_said_who_works_when(bench):
     job = JobFactory()
-    assert forecast.proposed(job) is None
+    assert forecast.proposed(forecast.preview(job)) is None
 
     BenchHours.objects.create(who=bench, minutes=list(WEEKDAYS))
 
-    assert forecast.proposed(job) == forecast.preview(job).late_on
+    ahead = forecast.preview(job)
+    assert ahead.late_on is not None
+    assert forecast.proposed(ahead) == ahead.late_on
 
 
 @pytest.mark.django_db(transaction=True)

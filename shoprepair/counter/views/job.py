@@ -30,16 +30,16 @@ def job_stage(request: HttpRequest, number: int) -> HttpResponse:
     job, to = find_job(number), request.POST.get("to", "")
     reason = request.POST.get("reason", "").replace("\0", "")
     if to not in Stage.values:
-        return _refused(request, job, ["There is no such stage. Choose one of those shown."])
+        return refused(request, job, ["There is no such stage. Choose one of those shown."])
     if job.stage == to:
-        return _done(request, job, f"The job is at “{Stage(to).label}”.")
+        return done(request, job, f"The job is at “{Stage(to).label}”.")
     if reasons := _unlike_seen(job, request.POST.get("seen", "")) or _too_long(reason):
-        return _refused(request, job, reasons, asked=to, reason=reason)
+        return refused(request, job, reasons, asked=to, reason=reason)
     try:
         stages.move(job, to, who=request.user, reason=reason)
     except stages.StageRefused as refusal:
-        return _refused(request, find_job(number), refusal.reasons, asked=to, reason=reason)
-    return _done(request, job, f"The job is at “{Stage(to).label}”.")
+        return refused(request, find_job(number), refusal.reasons, asked=to, reason=reason)
+    return done(request, job, f"The job is at “{Stage(to).label}”.")
 
 
 @require_POST
@@ -49,14 +49,14 @@ def job_hold(request: HttpRequest, number: int) -> HttpResponse:
     job, hold = find_job(number), request.POST.get("hold", "")
     note = " ".join(request.POST.get("note", "").replace("\0", "").split())
     if hold not in Hold.values:
-        return _refused(request, job, ["There is no such hold. Choose one of those shown."])
+        return refused(request, job, ["There is no such hold. Choose one of those shown."])
     if reasons := _too_long(note):
-        return _refused(request, job, reasons)
+        return refused(request, job, reasons)
     try:
         stages.set_hold(job, hold, note, who=request.user)
     except ValueError as refusal:
-        return _refused(request, job, [str(refusal)])
-    return _done(request, job, f"On hold: {Hold(hold).label.lower()}." if hold else "Nothing holds this job.")
+        return refused(request, job, [str(refusal)])
+    return done(request, job, f"On hold: {Hold(hold).label.lower()}." if hold else "Nothing holds this job.")
 
 
 def _unlike_seen(job: Job, seen: str) -> list[str]:
@@ -72,13 +72,14 @@ def _too_long(words: str) -> list[str]:
     return [f"Say it in {LONGEST_NOTE} letters or fewer; these are {len(words)}."]
 
 
-def _refused(request: HttpRequest, job: Job, reasons: list[str], **typed: Any) -> HttpResponse:
+def refused(request: HttpRequest, job: Job, reasons: list[str], **typed: Any) -> HttpResponse:
     """The sheet again with what is missing, and with what was typed."""
     shown = {**sheet(job, request), "refused": reasons, **typed}
     return render(request, _template(request), shown, status=422)
 
 
-def _done(request: HttpRequest, job: Job, words: str) -> HttpResponse:
+def done(request: HttpRequest, job: Job, words: str) -> HttpResponse:
+    """The sheet again, with what was done; without a script the way to it."""
     if not request.htmx:
         messages.success(request, words)
         return redirect(job)

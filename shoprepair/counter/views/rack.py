@@ -1,7 +1,7 @@
 """The rack: every open job, the most dangerous in front."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -21,6 +21,7 @@ from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.jobs.words import what_is_wrong
 from shoprepair.mechanics.description import Band
 from shoprepair.shop.units import Units
+from shoprepair.work import forecast
 
 TODAY_SHOWN = 12
 LONGEST_TEXT = 80
@@ -34,6 +35,8 @@ class Filter:
     band: str = ""
     hold: str = ""
     text: str = ""
+    late: str = ""
+    """“1”: only what will likely or perhaps be late."""
 
     @classmethod
     def read(cls, asked: QueryDict) -> "Filter":
@@ -42,6 +45,7 @@ class Filter:
             band=_one_of(asked.get("band"), [str(band) for band in Band]),
             hold=_one_of(asked.get("hold"), [queries.ANY_HOLD, *filter(None, Hold.values)]),
             text=asked.get("text", "").replace("\0", "").strip()[:LONGEST_TEXT],
+            late=_one_of(asked.get("late"), ["1"]),
         )
 
     @property
@@ -50,8 +54,13 @@ class Filter:
 
     @property
     def chosen(self) -> dict[str, str]:
-        pairs = {"stage": self.stage, "band": self.band, "hold": self.hold, "text": self.text}
-        return {name: value for name, value in pairs.items() if value}
+        return {name: value for name, value in asdict(self).items() if value}
+
+    def page(self, after: str) -> queries.Page:
+        """The jobs that it lets through, each with its forecast."""
+        narrow = {name: value for name, value in self.chosen.items() if name != "late"}
+        also = forecast.LATE if self.late else None
+        return queries.rack(**narrow, after=after or None, also=also, beside=("forecast",))
 
     def url(self, **beside: str) -> str:
         query = urlencode({**self.chosen, **beside})
@@ -88,6 +97,8 @@ class Row:
     """Whether any of its damages has figures; its urgency means nothing before."""
     unanswered: int
     """Damages that nobody has described far enough to be judged."""
+    late: str
+    """By how much it will likely, or perhaps, be late; empty where it is in time or not known."""
 
 
 @require_safe
@@ -95,7 +106,7 @@ class Row:
 def rack(request: HttpRequest) -> HttpResponse:
     """All open jobs as far as the address asks for them; a fragment of the page for a narrowing tap."""
     chosen, after = Filter.read(request.GET), request.GET.get("after", "")
-    page = queries.rack(**chosen.chosen, after=after or None)
+    page = chosen.page(after)
     shown = {
         "rows": list(_rows(page.jobs, request.units, at_front=not after)),
         "more": chosen.url(after=page.after) if page.after else "",
@@ -119,6 +130,7 @@ def _around(chosen: Filter, after: str, shown: int) -> dict[str, Any]:
         "holds": list(_choices(chosen, "hold", counts.holds.items(), dict(Hold.choices)))
         if chosen.hold
         else [],
+        "late": list(_late(chosen, shown)),
         "hidden": [(name, value) for name, value in chosen.chosen.items() if name != "text"],
         "clear": reverse("rack"),
         "front": chosen.url() if after else "",
@@ -145,6 +157,7 @@ def _rows(jobs: list[Job], units: Units, *, at_front: bool) -> Iterator[Row]:
             first=first and action.primary,
             judged=any(damage.reason for damage in job.live_damages),  # type: ignore[attr-defined]
             unanswered=sum(not damage.reason for damage in job.live_damages),  # type: ignore[attr-defined]
+            late=forecast.lateness(job.promised_on, getattr(job, "forecast", None)),
         )
         first = first and not action.primary
 
@@ -161,6 +174,12 @@ def _held(chosen: Filter, counts: queries.Counts) -> Iterator[Choice]:
     if (waiting := sum(counts.holds.values())) or chosen.hold:
         url = replace(chosen, hold="" if chosen.hold else queries.ANY_HOLD).url()
         yield Choice("hold-any", "On hold", waiting, url, bool(chosen.hold))
+
+
+def _late(chosen: Filter, shown: int) -> Iterator[Choice]:
+    """The way out of what an address from elsewhere narrowed to: what will be late."""
+    if chosen.late:
+        yield Choice("late", "Will be late", shown, replace(chosen, late="").url(), True)
 
 
 def _choices(chosen: Filter, name: str, counts: Any, labels: dict[Any, str]) -> Iterator[Choice]:
@@ -197,6 +216,8 @@ def _in_words(chosen: Filter) -> Iterator[str]:
         yield chosen.band
     if chosen.hold:
         yield "on hold" if chosen.hold == queries.ANY_HOLD else Hold(chosen.hold).label.lower()
+    if chosen.late:
+        yield "likely or perhaps late"
     if chosen.text:
         yield f"“{chosen.text}”"
 

@@ -1,0 +1,49 @@
+"""When a job will likely be ready, as the counter's pages say it."""
+
+import datetime
+from typing import Any
+
+from django.utils import timezone
+
+from shoprepair.counter.forms.arrival import ArrivalForm
+from shoprepair.counter.forms.expected_parts import ExpectedPartsForm
+from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.mechanics.description import Sentence
+from shoprepair.shop.settings import current
+from shoprepair.work import forecast
+
+
+def arrival(job: Job, form: ArrivalForm) -> dict[str, Any]:
+    """What the check-in's arrival form shows; a date that nobody chose yet is proposed by the plan."""
+    shown = form.shown(job)
+    if job.stage != Stage.ENQUIRY:
+        return {"arrival": shown, **ahead(job)}
+    found = forecast.preview(job)
+    said: dict[str, Any] = {"arrival": shown, "ahead": found.if_it_stays, "by_plan": False}
+    day = forecast.proposed(found)
+    if day is not None and not form.is_bound and _nobody_chose(job):
+        said |= {"arrival": shown | {"promised_on": day.isoformat()}, "by_plan": True}
+    return said
+
+
+def ahead(job: Job) -> dict[str, Any]:
+    """What the plan says of a job in the shop, and by how much that is after its promise."""
+    found = forecast.of(job)
+    if found is None:
+        return {"ahead": None, "ahead_late": ""}
+    sentence: Sentence = found.sentence
+    return {"ahead": sentence, "ahead_late": forecast.lateness(job.promised_on, found)}
+
+
+def expected_parts(job: Job) -> dict[str, Any]:
+    """The form that says when the parts come, for a job that waits for them."""
+    if job.hold != Hold.PARTS:
+        return {}
+    kept = getattr(job, "expected_parts", None)
+    return {"parts_form": ExpectedPartsForm(initial={"day": kept.day, "note": kept.note} if kept else None)}
+
+
+def _nobody_chose(job: Job) -> bool:
+    """Whether the job is still promised for the day that every visit begins with."""
+    usual = datetime.timedelta(days=current().usual_days)
+    return job.promised_on == timezone.localdate(job.received_at) + usual
