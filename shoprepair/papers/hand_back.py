@@ -1,5 +1,6 @@
 """The hand-back sheet: what was done and where, whether it holds, what is covered, and who took it."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -33,6 +34,7 @@ LAYOUTS = ("roomy", "compact", "dense")
 CAUTIONS = (cautions.SCREENING, cautions.DROWNING)
 PEN_WIDTH = 500
 FOR_LIFE = "for the life of the gear"
+_NUMBERS = re.compile(r",? (?:for )?damages? \d+(?:(?:, | and |–)\d+)*$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +53,8 @@ class Work:
 class Cover:
     """What is promised for some of the work."""
 
-    names: tuple[str, ...]
+    work: tuple[tuple[str, tuple[int, ...]], ...]
+    """Each name once, with the numbers of the damages it mends."""
     until: str
     terms: str
 
@@ -124,7 +127,7 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage], given: HandBack | No
 def _work(done: Taken, found: Sequence[Damage], units: Units) -> Work:
     return Work(
         numbers=done.damages,
-        name=done.name,
+        name=_unnumbered(done.name),
         layup=layup_words(done.repair, units) if done.repair else "",
         where="; ".join(_where(damage, units) for damage in found if damage.number in done.damages),
         left_out=_left_out(done),
@@ -164,15 +167,23 @@ def _covers(job: Job, day: date) -> list[Cover]:
     """The covers as they were worded that day: on the invoice, or today's while there is none."""
     invoice = invoices.standing(job)
     parts = invoice.lines["parts"] if invoice else invoices.parts(invoices.agreements(job))
-    named: dict[tuple[str, int | None], list[str]] = {}
+    named: dict[tuple[str, int | None], dict[str, list[int]]] = {}
     for line in (line for part in parts for line in part["lines"] if line.get("cover")):
-        names = named.setdefault((line["cover"]["terms"], line["cover"]["months"]), [])
-        if line["text"] not in names:
-            names.append(line["text"])
+        names = named.setdefault((line["cover"]["terms"], line["cover"]["months"]), {})
+        names.setdefault(_unnumbered(line["text"]), []).extend(line["damages"])
     return [
-        Cover(tuple(names), f"until {formatted(_later(day, months), DAY)}" if months else FOR_LIFE, terms)
+        Cover(
+            tuple((name, tuple(sorted(set(numbers)))) for name, numbers in names.items()),
+            f"until {formatted(_later(day, months), DAY)}" if months else FOR_LIFE,
+            terms,
+        )
         for (terms, months), names in named.items()
     ]
+
+
+def _unnumbered(name: str) -> str:
+    """A line's words without the numbers that its tags show."""
+    return _NUMBERS.sub("", name)
 
 
 def _later(day: date, months: int) -> date:

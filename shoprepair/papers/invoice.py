@@ -40,11 +40,6 @@ def title(invoice: Invoice) -> str:
     return "Credit" if invoice.credits_id else "Invoice"
 
 
-def number(invoice: Invoice) -> str:
-    """Its number as printed, which is never the same as a job's."""
-    return f"{'C' if invoice.credits_id else 'N'}{invoice.number:04d}"
-
-
 def render(invoice: Invoice, *, paper: str, base_url: str) -> bytes:
     """The invoice as PDF, on "A4" or "Letter"; payments as they stand when it is printed.
 
@@ -75,7 +70,7 @@ def _context(invoice: Invoice, shop: Shop) -> dict[str, Any]:
     return {
         "shop": letterhead(shop),
         "kind": title(invoice),
-        "number": number(invoice),
+        "number": str(invoice),
         "job_number": str(invoice.job),
         "customer": lines["customer"],
         "name": lines["gear"],
@@ -96,9 +91,9 @@ def _context(invoice: Invoice, shop: Shop) -> dict[str, Any]:
 
 def _standing(invoice: Invoice, due: Decimal) -> str:
     if invoice.credits_id:
-        return f"It takes back invoice {number(invoice.credits)}: {invoice.lines['reason']}"
+        return f"It takes back invoice {invoice.credits}: {invoice.lines['reason']}"
     if taken := Invoice.objects.filter(credits=invoice).first():
-        return f"Taken back by credit {number(taken)}: nothing is to be paid on this one."
+        return f"Taken back by credit {taken}: nothing is to be paid on this one."
     if due > 0:
         return ""
     return "Paid in full, with thanks." if invoice.total else "Nothing to pay."
@@ -154,7 +149,8 @@ def _payment(paid: Payment, currency: str, zone: ZoneInfo) -> Sum:
     how = f"{_BY[Payment.Method(paid.method)]}, {_day(paid.at, zone)}"
     if paid.amount < 0:
         return Sum(f"Given back, {how}", say(-paid.amount, currency))
-    return Sum(f"{'Deposit' if paid.is_deposit else 'Paid'}, {how}", say(-paid.amount, currency))
+    taken_off = f"\N{MINUS SIGN}{say(paid.amount, currency)}"
+    return Sum(f"{'Deposit' if paid.is_deposit else 'Paid'}, {how}", taken_off)
 
 
 def _day(moment: datetime, zone: ZoneInfo) -> str:

@@ -6,7 +6,10 @@ from shoprepair.pricing.models import Operation, Quote
 
 
 def of(quote: Quote) -> dict[int, dict[str, Any]]:
-    """Line id to its cover: `terms`, and `months` from the hand-back; None: for the life of the gear."""
+    """Line id to its cover: `terms`, and `months` from the hand-back; None: for the life of the gear.
+
+    Cleaning and looking mend nothing, so there is nothing to cover.
+    """
     lines = list(quote.lines.select_related("repair__operation"))
     by_code = Operation.objects.in_bulk(
         {line.operation_code for line in lines if line.repair is None and line.operation_code},
@@ -15,6 +18,6 @@ def of(quote: Quote) -> dict[int, dict[str, Any]]:
     found = {}
     for line in lines:
         operation = line.repair.operation if line.repair else by_code.get(line.operation_code)
-        if operation is not None and operation.cover_terms:
+        if operation is not None and operation.cover_terms and operation.area != Operation.Area.CARE:
             found[line.pk] = {"terms": operation.cover_terms, "months": operation.cover_months}
     return found

@@ -109,7 +109,7 @@ def make(job: Job, *, who: Staff) -> Invoice:
     made = _write(job, _lines(job, quotes), _sum(quotes, "total"), quotes[0].currency, who)
     made.quotes.set(quotes)
     total = say(made.total, made.currency)
-    journal.record(job, "invoice.made", f"Made invoice {made.number}: {total}.", who=who)
+    journal.record(job, "invoice.made", f"Made invoice {made}: {total}.", who=who)
     return made
 
 
@@ -130,14 +130,14 @@ def credit(invoice: Invoice, *, who: Staff, reason: str) -> Invoice:
     if invoice.credits_id:
         raise InvoiceRefused("This is itself a credit. Make a new invoice instead.")
     if taken := Invoice.objects.filter(credits=invoice).first():
-        raise InvoiceRefused(f"Credit {taken.number} has taken it back already.")
+        raise InvoiceRefused(f"Credit {taken} has taken it back already.")
     return _credit(invoice, reason, who)
 
 
 def _credit(invoice: Invoice, reason: str, who: Staff) -> Invoice:
     lines = {**invoice.lines, "credits": invoice.number, "reason": reason}
     made = _write(invoice.job, lines, -invoice.total, invoice.currency, who, credits=invoice)
-    text = f"Credit {made.number} takes invoice {invoice.number} back: {reason}"
+    text = f"Credit {made} takes invoice {invoice} back: {reason}"
     journal.record(invoice.job, "invoice.credited", text, who=who)
     return made
 
@@ -161,7 +161,7 @@ def _lines(job: Job, quotes: Sequence[Quote]) -> dict[str, Any]:
     """What the invoice says for good: to whom, for which gear, each agreement with its lines and sums."""
     return {
         "customer": job.customer.name,
-        "gear": str(job.inflatable),
+        "gear": str(job.inflatable.pattern),
         "serial": job.inflatable.serial,
         "parts": parts(quotes),
         **{name: str(_sum(quotes, name)) for name in ("net", "tax", "total")},

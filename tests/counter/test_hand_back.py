@@ -251,11 +251,11 @@ def test_nothing_agreed_is_said_with_the_way_to_the_quote(client):
 
 
 def test_the_invoice_can_be_made_before_and_taken_back_by_the_owner(client, owners, paid):
-    assert "Invoice N0001 is made." in said(client.post(f"/jobs/{paid.number}/invoice/", follow=True))
+    assert "Invoice 0001 is made." in said(client.post(f"/jobs/{paid.number}/invoice/", follow=True))
     where = f"/jobs/{paid.number}/invoice/credit/"
     assert "Only the owner takes an invoice back." in said(client.post(where, {"reason": "Wrong."}))
     assert "Say why the invoice is taken back" in said(owners.post(where, {"reason": " "}))
-    assert "Credit C0002 takes the invoice back." in said(
+    assert "Credit 0002 takes the invoice back." in said(
         owners.post(where, {"reason": "Wrong."}, follow=True)
     )
     assert "There is no invoice to take back." in said(owners.post(where, {"reason": "Again."}))

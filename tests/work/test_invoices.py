@@ -97,7 +97,7 @@ def test_the_invoice_says_what_was_agreed_and_to_whom(counter: Staff) -> None:
     assert (made.number, made.currency, made.total) == (1, "USD", Decimal("110.00"))
     assert made.lines["customer"] == "Ilka Sandvoort"
     assert made.lines["tax"] == "10.00"
-    assert journal.entries(job).first().text == "Made invoice 1: $110.00."
+    assert journal.entries(job).first().text == "Made invoice 0001: $110.00."
 
 
 def test_made_twice_it_is_the_same_invoice(counter: Staff) -> None:
@@ -134,7 +134,7 @@ def test_the_owner_takes_an_invoice_back_once_and_says_why(owner: Staff, counter
         invoices.credit(made, who=owner, reason="  ")
     taken = invoices.credit(made, who=owner, reason="Made out to the wrong person.")
     assert (taken.credits, taken.total, taken.number) == (made, Decimal("-110.00"), 2)
-    with pytest.raises(InvoiceRefused, match="Credit 2 has taken it back already"):
+    with pytest.raises(InvoiceRefused, match="Credit 0002 has taken it back already"):
         invoices.credit(made, who=owner, reason="Again.")
     with pytest.raises(InvoiceRefused, match="itself a credit"):
         invoices.credit(taken, who=owner, reason="Again.")

@@ -57,7 +57,7 @@ class GiveForm(forms.Form):
     """Who takes the gear, how they are known, and their signature. What is missing the hand-back says."""
 
     taker_name = forms.CharField(
-        label="Who takes it",
+        label="Name",
         required=False,
         max_length=4 * LONGEST_NAME,
         widget=forms.TextInput(attrs=PLAIN),

@@ -99,7 +99,7 @@ def invoice(request: HttpRequest, number: int) -> HttpResponse:
         made = invoices.make(job, who=request.user)
     except invoices.InvoiceRefused as refusal:
         return page(request, job, status=422, refused=[str(refusal)])
-    messages.success(request, f"Invoice {paper.number(made)} is made.")
+    messages.success(request, f"Invoice {made} is made.")
     return redirect("hand-back", job.number)
 
 
@@ -116,7 +116,7 @@ def credit(request: HttpRequest, number: int) -> HttpResponse:
         if not request.user.is_owner:
             return page(request, job, status=422, refused=[str(refusal)])
         return page(request, job, status=422, credit_error=str(refusal), credit_reason=reason)
-    messages.success(request, f"Credit {paper.number(made)} takes the invoice back.")
+    messages.success(request, f"Credit {made} takes the invoice back.")
     return redirect("hand-back", job.number)
 
 
@@ -131,7 +131,7 @@ def invoice_pdf(request: HttpRequest, number: int) -> HttpResponse:
     size = request.GET.get("paper", "")
     size = size if size in Paper.values else request.shop.paper
     content = paper.render(shown, paper=size, base_url=base_url(request))
-    return pdf_response(content, f"{paper.title(shown).lower()}-{paper.number(shown)}.pdf")
+    return pdf_response(content, f"{paper.title(shown).lower()}-{shown}.pdf")
 
 
 def _asked(job: Job, asked: str) -> Invoice | None:

@@ -26,7 +26,7 @@ class Invoice(models.Model):
         ordering = ["-number"]
 
     def __str__(self) -> str:
-        return f"Invoice {self.number}"
+        return f"{self.number:04d}"
 
 
 class Payment(models.Model):
