@@ -14,6 +14,7 @@ from shoprepair.portal.costs import costs
 from shoprepair.portal.forms.answer import DECLINE, Answered
 from shoprepair.portal.forms.question import QuestionForm
 from shoprepair.portal.offer import Line, Offer
+from shoprepair.portal.ready import ready
 from shoprepair.portal.record import Record
 from shoprepair.portal.safety import safety
 from shoprepair.portal.standing import DONE, standing
@@ -44,6 +45,7 @@ def page(
         "job": job,
         "token": links.token(link),
         "standing": standing(job, timezone.localdate(), more_found=_adds(priced["offer"])),
+        "ready": ready(job),
         **_found(job, units, priced),
         **priced,
         "answer_name": sent.name if sent else "",

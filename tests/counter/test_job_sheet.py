@@ -561,6 +561,7 @@ def test_the_sheet_asks_the_database_as_often_for_many_damages_as_for_one(
         damages.answer(damages.pin(cut.job, -0.2 * n, 0.05, who=counter), who=counter, kind="burst")
     sheet(client, cut.job)
 
-    # Job, photos, damages, the ways' guards (three), load figures, journal; quotes, link, messages, letters.
-    with django_assert_num_queries(12 + LOG_IN_AND_SHOP):
+    # Job, photos, damages, the ways' guards (three), load figures, journal; quotes and what was declined
+    # of them (three), link, messages, letters; when it is ready.
+    with django_assert_num_queries(15 + LOG_IN_AND_SHOP):
         sheet(client, cut.job)

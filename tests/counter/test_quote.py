@@ -183,8 +183,9 @@ def test_the_page_asks_the_database_as_often_for_many_lines_as_for_few(
         QuoteLineFactory(quote=draft, text=f"Line {n}", damages=[n], repair=None)
     page(client, draft.job)
 
-    # Session, person, shop; job, draft, lines, rules, versions, journal, operations, materials, link.
-    with django_assert_num_queries(12):
+    # Session, person, shop; job, draft, lines, rules, versions, journal, operations, materials, link; what
+    # was found inside, when it is ready.
+    with django_assert_num_queries(14):
         page(client, draft.job)
 
 

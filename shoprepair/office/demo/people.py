@@ -1,11 +1,15 @@
 """Northquay Loft and the three who work there."""
 
 from dataclasses import dataclass
-from datetime import time
+from datetime import time, timedelta
 
+from django.utils import timezone
+
+from shoprepair.office.demo import gear
 from shoprepair.shop import changes, people
 from shoprepair.shop.models import Staff
 from shoprepair.shop.settings import current
+from shoprepair.work import calendar
 
 SHOP_NAME = "Northquay Loft"
 TERMS = (
@@ -16,6 +20,12 @@ TERMS = (
     "We stand behind every repair for the life of the inflatable; the cloth beside it ages as all cloth does."
 )
 WEEKDAYS, SATURDAY = range(5), 5
+
+
+BENCH_WEEK = (360, 360, 360, 360, 300, 120, 0)
+"""Bench minutes, Monday first: the rest of the day is mail, photos and telephone."""
+OWNER_WEEK = (180, 0, 180, 0, 180, 0, 0)
+NEVER = (0,) * 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +58,12 @@ def open_shop() -> Crew:
         people.add(name=one.name, username=one.username, role=one.role, password=one.password, who=owner)
         for one in (COUNTER, BENCH)
     )
+    calendar.set_hours(((bench, BENCH_WEEK), (owner, OWNER_WEEK), (counter, NEVER)), who=owner)
+    today = timezone.localdate() + gear.HISTORY
+    closed = next(
+        day for day in (today + timedelta(days=n) for n in range(9, 12)) if day.weekday() < SATURDAY
+    )
+    calendar.add_holiday(closed, None, who=owner, note="The machines are serviced")
     changes.change_shop(who=owner, seen=changes.newest(current()), **_settings())
     return Crew(counter, bench, owner)
 

@@ -1,0 +1,44 @@
+"""When it is likely ready, as the customer reads it."""
+
+import datetime
+
+import pytest
+
+from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.portal.ready import ready
+from shoprepair.work.models import Forecast
+from tests.factories import JobFactory
+
+pytestmark = pytest.mark.django_db
+
+
+def foreseen(stage: Stage, **facts: object) -> Job:
+    job = JobFactory(stage=stage, **facts)
+    Forecast.objects.create(
+        job=job,
+        likely_on=datetime.date(2026, 12, 3),
+        late_on=datetime.date(2026, 12, 7),
+        reason={"text": "Job 0412 of another customer is ahead of it.", "values": {}},
+        made_at="2026-11-25T09:00Z",
+    )
+    return job
+
+
+@pytest.mark.parametrize("stage", [Stage.GO_AHEAD, Stage.BENCH, Stage.HOLD_TEST])
+def test_a_customer_who_agreed_reads_the_dates_and_nothing_of_other_jobs(stage: Stage) -> None:
+    assert ready(foreseen(stage)) == "Likely ready Thu 3 to Mon 7 December."
+
+
+def test_a_customer_who_is_asked_reads_the_dates_that_follow_a_yes() -> None:
+    said = ready(foreseen(Stage.QUOTE_OUT))
+
+    assert said == "If you say yes soon, likely ready Thu 3 to Mon 7 December."
+
+
+@pytest.mark.parametrize("stage", [Stage.CHECKED_IN, Stage.ASSESSED, Stage.READY, Stage.HANDED_BACK])
+def test_before_there_is_a_price_and_once_it_is_ready_no_date_is_said(stage: Stage) -> None:
+    assert ready(foreseen(stage)) == ""
+
+
+def test_what_waits_for_the_customer_has_no_date() -> None:
+    assert ready(foreseen(Stage.BENCH, hold=Hold.CUSTOMER)) == ""
