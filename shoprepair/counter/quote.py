@@ -12,7 +12,7 @@ from shoprepair.counter.ahead import ahead
 from shoprepair.counter.contact import link_card
 from shoprepair.counter.forms.quotes import ExtraForm, FromCatalogueForm, LineForm, PriceNewForm, TermsForm
 from shoprepair.counter.keys import new_key
-from shoprepair.counter.quote_added import addition, agreed_of, more_found
+from shoprepair.counter.quote_added import addition, more_found
 from shoprepair.jobs.models import Job
 from shoprepair.pricing import quotes, rules, totals, worth
 from shoprepair.pricing.models import Material, Operation, Quote, QuoteLine
@@ -93,7 +93,7 @@ def quote_page(
         **beside,
         **_worth(quote, beside.get("together") or sums.total),
         "versions": versions,
-        "more_found": [] if quotes.open_draft(job) else more_found(job, agreed_of(versions)),
+        "more_found": more_found(job, versions),
         "history": list(journal.entries(quotes.subject(quote))[:12]),
         "own_key": new_key(),
         "add_key": new_key(),

@@ -46,13 +46,14 @@ def quote_card(job: Job) -> dict[str, Any]:
         "quote_draft": draft if seen else None,
         "quote_added": [Agreed(quote, totals.of(quote).total, quotes.expired(quote)) for quote in added],
         "quote_in_all": _in_all(versions),
-        "quote_new": [] if draft else more_found(job, agreed),
+        "quote_new": more_found(job, versions),
     }
 
 
-def more_found(job: Job, agreed: Quote | None) -> list[int]:
-    """Numbers of the damages that were found in work and that the customer was not asked about."""
-    if agreed is None or job.stage not in quotes.IN_WORK:
+def more_found(job: Job, versions: Sequence[Quote]) -> list[int]:
+    """Numbers of the damages that were found in work and that nobody writes or asks the customer about."""
+    drafted = any(quote.state == State.DRAFT for quote in versions)
+    if drafted or job.stage not in quotes.IN_WORK or agreed_of(versions) is None:
         return []
     out = quotes.waiting_addition(job)
     asked = {number for line in out.lines.all() for number in line.damages} if out else set()

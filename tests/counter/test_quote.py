@@ -185,7 +185,7 @@ def test_the_page_asks_the_database_as_often_for_many_lines_as_for_few(
 
     # Session, person, shop; job, draft, lines, rules, versions, journal, operations, materials, link; what
     # was found inside, when it is ready.
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(13):
         page(client, draft.job)
 
 
