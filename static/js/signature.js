@@ -101,6 +101,7 @@
     });
 
     screen.hidden = false;
+    root.querySelector("[data-sign-none]").hidden = true;
     keep();
     new ResizeObserver(fit).observe(canvas);
     window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw);
