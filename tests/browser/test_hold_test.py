@@ -73,7 +73,7 @@ def test_a_tube_is_pumped_read_twice_and_found_to_hold(page: Page, job: Job):
     fits(page)
     page.get_by_role("button", name="It holds", exact=True).tap()
     page.get_by_role("button", name="Ready for the customer").tap()
-    page.wait_for_url("**/jobs/*")
+    page.wait_for_url("**/jobs/*/")
     assert Job.objects.get(pk=job.pk).stage == Stage.READY
 
 
