@@ -54,7 +54,7 @@ def sent(client, job: Job) -> Quote:
 
 
 def test_job_sheet_and_quote_lead_to_the_addition_for_what_is_new(client, job):
-    assert "found in work, and the customer was not asked yet" in words(client, "job", job)
+    assert "Damage 2: in no quote yet, and the customer was not asked." in words(client, "job", job)
     assert "Write the addition for damage 2" in words(client, "job", job)
     assert "Write the addition for damage 2" in words(client, "quote", job)
     draft = begun(client, job)
