@@ -286,7 +286,7 @@ def test_one_transaction_reckons_once(hours, django_capture_on_commit_callbacks,
         for job in jobs:
             stages.set_hold(job, Hold.DRYING, who=counter)
 
-    assert asked == [stale._refresh]
+    assert asked == [stale._ask]
 
 
 def test_a_plan_that_cannot_be_made_does_not_undo_the_change(
