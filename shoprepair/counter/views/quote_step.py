@@ -110,17 +110,6 @@ def page(request: HttpRequest, job: Job, shown: Quote, *, status: int = 200, **m
     return render(request, template, quote_page(job, shown, request, **more), status=status)
 
 
-def _point_at_first_wrong(form: Form) -> None:
-    """Put the cursor where something has to be mended."""
-    wrong = next((name for name in form.fields if name in form.errors), None)
-    if wrong:
-        form.fields[wrong].widget.attrs["autofocus"] = True
-
-
-def _told_if_stale(draft: Quote, seen: int) -> dict[str, Any]:
-    return {"stale": meanwhile(draft, seen)} if seen != draft.version else {}
-
-
 def gone(request: HttpRequest, job: Job, words: str) -> HttpResponse:
     """The draft or the line is not there any more: the quote as it is now, and why."""
     shown = fetch_quote(job)
