@@ -10,7 +10,15 @@ from tests.factories import ClothFactory, OperationFactory, PatternFactory
 pytestmark = pytest.mark.django_db
 
 PAGES = ["office", "settings", "load-figures", "people", "person-add", "patterns", "cloths", "cloth-add"]
-PAGES += ["mail-texts", "catalogue", "operation-add", "materials", "material-add", "price-rules", "work-rules"]
+PAGES += [
+    "mail-texts",
+    "catalogue",
+    "operation-add",
+    "materials",
+    "material-add",
+    "price-rules",
+    "work-rules",
+]
 PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]
 DEEDS = ["re-assess", "catalogue-bring-in"]
 DEEDS_OF_ONE = ["person-password", "person-disable", "person-enable", "pattern-copy"]

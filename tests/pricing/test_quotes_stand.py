@@ -81,7 +81,13 @@ def test_no_line_that_was_sent_changes_afterwards(name: str) -> None:
 
 def test_every_field_of_a_quote_is_fixed_or_belongs_to_its_answer() -> None:
     answer = {"state", "answered_at", "answered_name", "agreed", "version"}
-    assert {field.name for field in Quote._meta.concrete_fields} == {*FIXED, *answer, "id", "job", "addition_to"}
+    assert {field.name for field in Quote._meta.concrete_fields} == {
+        *FIXED,
+        *answer,
+        "id",
+        "job",
+        "addition_to",
+    }
     assert {field.name for field in QuoteLine._meta.concrete_fields} == {*LINE, "id", "quote", "repair"}
 
 
