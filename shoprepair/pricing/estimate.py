@@ -57,9 +57,12 @@ def access_lines(job: Job, rules: PriceRules, repairs: Sequence[Repair] | None =
     return [access_line(opening, rules) for opening in access.plan(job, rules, repairs).openings]
 
 
-def lines_for(job: Job, rules: PriceRules) -> list[Line]:
-    """Everything a draft starts from: the repairs with their alternatives, then the shared access."""
-    repairs = repairs_of_job(job)
+def lines_for(job: Job, rules: PriceRules, repairs: Sequence[Repair] | None = None) -> list[Line]:
+    """Everything a draft starts from: the repairs with their alternatives, then the shared access.
+
+    `repairs`: the job's, where they were read already.
+    """
+    repairs = repairs_of_job(job) if repairs is None else repairs
     opened = access_lines(job, rules, repairs)
     return [*repair_lines(job, rules, repairs, opened), *opened]
 

@@ -19,6 +19,7 @@ from shoprepair.office.demo.people import Crew
 from shoprepair.office.demo.today import TODAY, Visit
 from shoprepair.pricing import catalogue, quotes
 from shoprepair.shop.models import Staff
+from shoprepair.work import forecast
 
 SEED = 7
 DYES = {
@@ -67,6 +68,7 @@ def build(now: datetime) -> None:
         for visit in sorted(TODAY, key=lambda one: -one.days_in):
             hang(visit, now, crew, rng)
         post.deliver()
+        forecast.refresh(now)
     _mark().write_text("This folder holds the demo shop; `make demo-fresh` throws it away.\n")
 
 

@@ -14,11 +14,12 @@ from shoprepair.mechanics.description import Element, FindingKind
 from shoprepair.office.demo import chance, clock, quoting, visits
 from shoprepair.office.demo.gear import HISTORY
 from shoprepair.office.demo.minutes import Stopwatch
+from shoprepair.office.demo.past import Past, without_steps
 from shoprepair.office.demo.people import Crew
 from shoprepair.office.demo.quoting import Offer
 from shoprepair.pricing import quotes
 
-JOBS = 260
+JOBS = 120
 LAST = timedelta(days=12)
 """No closed visit begins later than this before now, so that each has had the time to end."""
 DECLINED = ("Too dear for its age.", "Wants to sew it himself; warned.", "Buys another one.")
@@ -39,6 +40,7 @@ CAME_WITH = ((), ("bag",), ("bag",), ("bag", "pump"), ("bag", "leash"), ("bag", 
 def live_through(now: datetime, inflatables: list[Inflatable], crew: Crew, rng: Random) -> None:
     """Have every visit of the years before now, oldest first; every kind of damage on every element once."""
     stopwatch = Stopwatch(Random(SEED))  # noqa: S311 - what was measured is no secret
+    past = Past(crew)
     free_from = {inflatable.pk: inflatable.created_at for inflatable in inflatables}
     kinds = cycle(chance.every_kind())
     wanted = next(kinds)
@@ -49,9 +51,11 @@ def live_through(now: datetime, inflatables: list[Inflatable], crew: Crew, rng: 
             continue
         inflatable = rng.choice(able)
         closed = received + timedelta(days=rng.randrange(3, 11), hours=rng.randrange(8))
-        _visit(inflatable, wanted, received, closed, crew, rng, stopwatch)
+        with without_steps():
+            _visit(inflatable, wanted, received, closed, crew, rng, past, stopwatch)
         free_from[inflatable.pk] = closed + timedelta(days=14)
         wanted = next(kinds)
+    past.write_down()
     stopwatch.write_down()
 
 
@@ -68,6 +72,7 @@ def _visit(
     closed: datetime,
     crew: Crew,
     rng: Random,
+    past: Past,
     stopwatch: Stopwatch,
 ) -> None:
     of = planform(inflatable.pattern)
@@ -80,7 +85,10 @@ def _visit(
         end = rng.random()
         if end < 0.9:
             offer = USUAL[job.number % len(USUAL)]
-            visits.walk(job, Stage.HANDED_BACK, closed, crew, offer)
+            agreed = received + (closed - received) / 2
+            visits.walk(job, Stage.GO_AHEAD, agreed, crew, offer)
+            with clock.at(agreed):
+                past.hand_back(job, closed)
             if quote := quotes.agreed(job):
                 stopwatch.measure(job, quote, closed)
             return

@@ -13,15 +13,21 @@ KNOWN_BY = ("the tag", "in person", "the tag", "a document: passport")
 
 def fetch(job: Job, crew: Crew) -> None:
     """The whole due is paid and the customer takes the gear."""
-    turn = job.number % len(METHODS)
+    method, known_by = ways(job)
     if due := invoices.owed(job).due:
-        payments.take(job, due, METHODS[turn], who=crew.counter)
+        payments.take(job, due, method, who=crew.counter)
     name = job.customer.name
-    hand_back.give(job, name, KNOWN_BY[turn], scribble(job.number, len(name)), who=crew.counter)
+    hand_back.give(job, name, known_by, scribble(job.number, len(name)), who=crew.counter)
+
+
+def ways(job: Job) -> tuple[str, str]:
+    """How a job is paid, and how the shop knows who takes it."""
+    turn = job.number % len(METHODS)
+    return METHODS[turn], KNOWN_BY[turn]
 
 
 def scribble(seed: int, letters: int) -> Strokes:
-    """What somebody writes with a finger who is in a hurry: loops along a rising line, and a stroke under it."""
+    """What a finger in a hurry writes: loops along a rising line, and a stroke under it."""
     steps = 6 * letters
     loops = [
         (

@@ -8,7 +8,7 @@ from django.utils import timezone
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import checkin, corrections, damages, stages
 from shoprepair.jobs.models import Damage, Job, Stage
-from shoprepair.office.demo import clock, quoting, ticking
+from shoprepair.office.demo import clock, holding, leaving, quoting, ticking
 from shoprepair.office.demo.finds import Find, pin
 from shoprepair.office.demo.people import Crew
 from shoprepair.office.demo.quoting import PLAIN, Offer
@@ -64,9 +64,13 @@ def _step(job: Job, stage: Stage, crew: Crew, offer: Offer) -> None:
         quoting.send(job, crew, offer)
     elif stage == Stage.GO_AHEAD:
         quoting.answer(job, crew, accepted=True, offer=offer)
+    elif stage == Stage.HANDED_BACK:
+        leaving.fetch(job, crew)
     else:
         if stage == Stage.BENCH and job.hold:
             stages.set_hold(job, "", who=crew.bench)
         if stage == Stage.HOLD_TEST:
             ticking.work_through(job, crew)
-        stages.move(job, stage, who=crew.counter if stage == Stage.HANDED_BACK else crew.bench)
+        if stage == Stage.READY:
+            holding.prove(job, crew)
+        stages.move(job, stage, who=crew.bench)

@@ -148,8 +148,8 @@ def _by_the_rules(job: Job, now: PriceRules, base: Quote | None) -> dict[str, An
 
 def _reckoned(job: Job, now: PriceRules, base: Quote | None) -> list[Line]:
     """The job's repairs proposed and priced by today's catalogue, with the access they share."""
-    proposals.propose_job(job)
-    return adding.lines_for(job, now) if base else estimate.lines_for(job, now)
+    repairs = proposals.propose_job(job)
+    return adding.lines_for(job, now) if base else estimate.lines_for(job, now, repairs)
 
 
 def _merged(quote: Quote, reckoned: Iterable[Line]) -> list[QuoteLine]:

@@ -1,0 +1,90 @@
+"""Hold tests of the demo: tubes pumped up, read, left to stand, read again, and decided."""
+
+import math
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from django.utils import timezone
+
+from shoprepair.jobs.models import Job
+from shoprepair.office.demo import clock
+from shoprepair.office.demo.people import Crew
+from shoprepair.shop.units import Typed, Units, read_pressure, read_temperature
+from shoprepair.work import hold_judging, hold_tests, hold_tubes
+from shoprepair.work.models import HoldReading, HoldTest
+
+BAR = 1e5
+STANDS = timedelta(minutes=75)
+"""How long a tube stands between the first look at the gauge and the last."""
+ROOM_C = 18
+Reading = tuple[int, float, float]
+"""Minutes after the tube was pumped up, share of the test pressure, temperature in °C."""
+SOUND: tuple[Reading, ...] = ((0, 1.0, ROOM_C), (75, 0.999, ROOM_C))
+
+
+def prove(job: Job, crew: Crew) -> None:
+    """Every tube that must be shown to hold has been, just now."""
+    end = timezone.now()
+    for key in hold_tests.needed(job):
+        test = read(job, key, SOUND, end - STANDS, crew)
+        with clock.at(end):
+            hold_tests.decide(test, who=crew.bench)
+
+
+def read(job: Job, key: str, readings: Sequence[Reading], began: datetime, crew: Crew) -> HoldTest:
+    """Begin the test of a tube and look at its gauge as often as is said."""
+    full = _full(job)
+    with clock.at(began):
+        test = hold_tests.begin(job, key, _bar(full), who=crew.bench)
+    for minutes, share, celsius in readings:
+        at = began + timedelta(minutes=minutes)
+        with clock.at(at):
+            hold_tests.read(test, _bar(full * share, 3), _celsius(celsius), at, who=crew.bench)
+    return test
+
+
+def on_record(job: Job, key: str, end: datetime, crew: Crew) -> tuple[HoldTest, list[HoldReading]]:
+    """A test of long ago that held, as the functions above would have left it; not written yet."""
+    pattern, full, began = job.inflatable.pattern, _full(job), end - STANDS
+    by = {"began_by": crew.bench, "began_at": began, "decided_by": crew.bench, "decided_at": end}
+    test = HoldTest(
+        job=job,
+        tube_key=key,
+        pressure_pa=_bar(full).value_si,
+        pressure_typed=_bar(full).text,
+        volume_m3=hold_tubes.volume(pattern, key),
+        radius_m=hold_tubes.radius(pattern, key),
+        allowance=hold_judging.limits(job),
+        verdict=HoldTest.Verdict.HOLDS,
+        **by,
+    )
+    readings = [_reading(test, full, each, crew) for each in SOUND]
+    test.judged = hold_judging.stored(hold_judging.judge(test, readings))
+    return test, readings
+
+
+def _reading(test: HoldTest, full: float, reading: Reading, crew: Crew) -> HoldReading:
+    minutes, share, celsius = reading
+    pressure, temperature = _bar(full * share, 3), _celsius(celsius)
+    return HoldReading(
+        test=test,
+        at=test.began_at + timedelta(minutes=minutes),
+        pressure_pa=pressure.value_si,
+        pressure_typed=pressure.text,
+        temperature_k=temperature.value_si,
+        temperature_typed=temperature.text,
+        who=crew.bench,
+    )
+
+
+def _full(job: Job) -> float:
+    """The test pressure in bar, as far as a gauge shows it and never above what is rated."""
+    return math.floor(hold_tubes.proposed_pa(job) / BAR * 100) / 100
+
+
+def _bar(bar: float, decimals: int = 2) -> Typed:
+    return read_pressure(f"{bar:.{decimals}f} bar", Units())
+
+
+def _celsius(celsius: float) -> Typed:
+    return read_temperature(f"{celsius:g} °C", Units())

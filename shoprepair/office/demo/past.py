@@ -1,0 +1,88 @@
+"""How the visits of the years ended: worked on, tested, paid and fetched, written down all at once.
+
+A closed job tells what was done, not how each tap went. So its bench steps and stints are left out, and the
+rest of it is written as the domain functions would have left it.
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from itertools import pairwise
+
+from django.utils import timezone
+
+from shoprepair.jobs import stages
+from shoprepair.jobs.models import Job, Stage
+from shoprepair.office.demo import clock, holding, leaving
+from shoprepair.office.demo.people import Crew
+from shoprepair.pricing import signals
+from shoprepair.shop import journal
+from shoprepair.work import agreed, hold_tests, invoices
+from shoprepair.work.models import HandBack, HoldReading, HoldTest, Payment
+
+WAY = (Stage.GO_AHEAD, Stage.BENCH, Stage.HOLD_TEST, Stage.READY, Stage.HANDED_BACK)
+LABELS = {(way.start, way.to): way.label for way in stages.TRANSITIONS}
+
+
+class Past:
+    """Ends visits, and keeps what is to be written of them until the last."""
+
+    def __init__(self, crew: Crew) -> None:
+        self._crew = crew
+        self._tests: list[HoldTest] = []
+        self._readings: list[HoldReading] = []
+        self._payments: list[Payment] = []
+        self._hand_backs: list[HandBack] = []
+
+    def hand_back(self, job: Job, at: datetime) -> None:
+        """From go-ahead to the customer's hands, by even steps of time until then."""
+        moments = clock.between(timezone.now(), at, len(WAY) - 1)
+        for (start, to), moment in zip(pairwise(WAY), moments, strict=True):
+            self._pass(job, start, to, moment)
+        self._test(job, moments[-2])
+        with clock.at(at):
+            self._pay(job, at)
+        job.stage, job.is_open, job.closed_at = Stage.HANDED_BACK, False, at
+        job.save(update_fields=("stage", "is_open", "closed_at"))
+
+    def write_down(self) -> None:
+        HoldTest.objects.bulk_create(self._tests)
+        HoldReading.objects.bulk_create(self._readings)
+        Payment.objects.bulk_create(self._payments)
+        HandBack.objects.bulk_create(self._hand_backs)
+
+    def _pass(self, job: Job, start: Stage, to: Stage, at: datetime) -> None:
+        who = self._crew.counter if to == Stage.HANDED_BACK else self._crew.bench
+        with clock.at(at):
+            changes = {"stage": [start.label, to.label]}
+            journal.record(job, "stage.changed", f"{LABELS[start, to]}.", who=who, changes=changes)
+
+    def _test(self, job: Job, end: datetime) -> None:
+        for key in hold_tests.needed(job):
+            test, readings = holding.on_record(job, key, end, self._crew)
+            self._tests.append(test)
+            self._readings += readings
+
+    def _pay(self, job: Job, at: datetime) -> None:
+        counter = self._crew.counter
+        invoice = invoices.make(job, who=counter)
+        method, known_by = leaving.ways(job)
+        who = {"who": counter, "at": at}
+        self._payments.append(Payment(job=job, amount=invoice.total, method=method, **who))
+        name = job.customer.name
+        signature = leaving.scribble(job.number, len(name))
+        self._hand_backs.append(
+            HandBack(job=job, taker_name=name, known_by=known_by, signature=signature, **who)
+        )
+        told = f"Handed back to {name}, known by {known_by}."
+        journal.record(job, "hand-back.given", told, who=counter)
+
+
+@contextmanager
+def without_steps() -> Iterator[None]:
+    """No bench steps are made, and no materials reserved, for what is agreed meanwhile."""
+    signals.accepted.disconnect(dispatch_uid="work.agreed")
+    try:
+        yield
+    finally:
+        signals.accepted.connect(agreed.on_accepted, dispatch_uid="work.agreed")
