@@ -14,7 +14,8 @@ from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import photos, stages
 from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.mechanics.description import Element, FindingKind
-from shoprepair.office.demo import camera, clock, gear, haste, history, people, post, quoting, visits
+from shoprepair.office.demo import camera, clock, gear, haste, history, people, post, quoting, shelf, visits
+from shoprepair.office.demo.bench_day import BenchDay
 from shoprepair.office.demo.people import Crew
 from shoprepair.office.demo.today import TODAY, Visit
 from shoprepair.pricing import catalogue, quotes
@@ -65,15 +66,18 @@ def build(now: datetime) -> None:
         inflatables = gear.add_all(now, rng, crew.counter)
         catalogue.load()
         history.live_through(now, inflatables, crew, rng)
+        shelf.fill(now, crew)
+        day = BenchDay(now, crew)
         for visit in sorted(TODAY, key=lambda one: -one.days_in):
-            hang(visit, now, crew, rng)
+            hang(visit, now, day, rng)
         post.deliver()
         forecast.refresh(now)
     _mark().write_text("This folder holds the demo shop; `make demo-fresh` throws it away.\n")
 
 
-def hang(visit: Visit, now: datetime, crew: Crew, rng: Random) -> Job:
-    """Take in one of today's jobs and walk it to its stage."""
+def hang(visit: Visit, now: datetime, day: BenchDay, rng: Random) -> Job:
+    """Take in one of today's jobs, walk it to its stage, and go on with it there."""
+    crew = day.crew
     received = min(
         clock.during((now - timedelta(days=visit.days_in)).date(), rng), now - timedelta(minutes=40)
     )
@@ -91,7 +95,7 @@ def hang(visit: Visit, now: datetime, crew: Crew, rng: Random) -> Job:
         if visit.stage in SHOWN:
             for photo in job.photos.all()[:1]:
                 photos.share(photo, True, who=crew.counter)
-        visits.walk(job, visit.stage, now - timedelta(minutes=30), crew, visit.offer)
+        visits.walk(job, visit.stage, day.arrives(visit), crew, visit.offer)
     with clock.at(now - timedelta(minutes=30)):
         if visit.begun:
             quotes.draft(job, who=crew.owner)
@@ -99,6 +103,7 @@ def hang(visit: Visit, now: datetime, crew: Crew, rng: Random) -> Job:
     with clock.at(now - timedelta(minutes=5)):
         if visit.hold:
             stages.set_hold(job, visit.hold, visit.hold_note, who=crew.bench)
+    day.go_on(job, visit)
     return job
 
 

@@ -10,7 +10,7 @@ from PIL import Image, ImageChops, ImageDraw, ImageFilter
 from shoprepair.mechanics.description import FindingKind
 from shoprepair.office.demo import marks
 
-SIZE = (1200, 900)
+SIZE = (1024, 768)
 
 _MARKS: dict[FindingKind, Callable[[ImageDraw.ImageDraw, Random, float], None]] = {
     FindingKind.CUT: marks.cut,

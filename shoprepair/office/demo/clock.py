@@ -27,11 +27,15 @@ def open_day(day: date) -> date:
     return day - timedelta(days=1) if day.weekday() == SUNDAY else day
 
 
+def opening(day: date) -> datetime:
+    """When the shop opens that day."""
+    return datetime.combine(day, OPENS, timezone.get_current_timezone())
+
+
 def during(day: date, rng: Random) -> datetime:
     """Some moment of that day, or of the open day before it, while the shop is open."""
-    opening = datetime.combine(open_day(day), OPENS, timezone.get_current_timezone())
     seconds = (CLOSES.hour - OPENS.hour) * 3600 + (CLOSES.minute - OPENS.minute) * 60
-    return opening + timedelta(seconds=rng.randrange(seconds))
+    return opening(open_day(day)) + timedelta(seconds=rng.randrange(seconds))
 
 
 def between(start: datetime, end: datetime, count: int) -> list[datetime]:

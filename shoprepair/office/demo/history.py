@@ -19,7 +19,7 @@ from shoprepair.office.demo.people import Crew
 from shoprepair.office.demo.quoting import Offer
 from shoprepair.pricing import quotes
 
-JOBS = 120
+JOBS = 105
 LAST = timedelta(days=12)
 """No closed visit begins later than this before now, so that each has had the time to end."""
 DECLINED = ("Too dear for its age.", "Wants to sew it himself; warned.", "Buys another one.")

@@ -20,6 +20,9 @@ ROOM_C = 18
 Reading = tuple[int, float, float]
 """Minutes after the tube was pumped up, share of the test pressure, temperature in °C."""
 SOUND: tuple[Reading, ...] = ((0, 1.0, ROOM_C), (75, 0.999, ROOM_C))
+TOO_EARLY: tuple[Reading, ...] = ((0, 1.0, ROOM_C), (20, 0.99, ROOM_C))
+COOLED: tuple[Reading, ...] = ((0, 1.0, ROOM_C + 3), (35, 0.985, ROOM_C), (80, 0.984, ROOM_C))
+LEAKING: tuple[Reading, ...] = ((0, 1.0, ROOM_C), (40, 0.93, ROOM_C), (80, 0.86, ROOM_C))
 
 
 def prove(job: Job, crew: Crew) -> None:
@@ -29,6 +32,15 @@ def prove(job: Job, crew: Crew) -> None:
         test = read(job, key, SOUND, end - STANDS, crew)
         with clock.at(end):
             hold_tests.decide(test, who=crew.bench)
+
+
+def begin(job: Job, readings: Sequence[Reading], crew: Crew, *, decided: bool) -> None:
+    """The first tube that needs it is under test since a while, or has just been decided by its readings."""
+    end = timezone.now()
+    key = hold_tests.needed(job)[0]
+    test = read(job, key, readings, end - timedelta(minutes=readings[-1][0]), crew)
+    if decided:
+        hold_tests.decide(test, who=crew.bench)
 
 
 def read(job: Job, key: str, readings: Sequence[Reading], began: datetime, crew: Crew) -> HoldTest:

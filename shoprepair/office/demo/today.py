@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from shoprepair.jobs.models import Hold, Stage
 from shoprepair.mechanics.description import Direction, Element, Face, FindingKind, Fold, Softens
 from shoprepair.office.demo.finds import Find, canopy, edge, fitting, strut, window, with_photo
+from shoprepair.office.demo.holding import COOLED, LEAKING, TOO_EARLY, Reading
 from shoprepair.office.demo.quoting import PLAIN, Offer
 
 K = FindingKind
@@ -34,6 +35,20 @@ class Visit:
     offer: Offer = PLAIN
     begun: bool = False
     """The owner has begun its quote and not sent it yet."""
+    ticked: int = 0
+    """Bench steps done the day before."""
+    at_it: bool = False
+    """The bench is at its next step now."""
+    inside: tuple[Find, ...] = ()
+    """Found while it was open; an addition to the quote is out for it."""
+    gauge: tuple[Reading, ...] = ()
+    """What was read in its hold test so far."""
+    failed: bool = False
+    """The hold test has just sent it back to the bench."""
+    paid: int = 0
+    """Already, of what is owed."""
+    parts_in: int | None = None
+    """Days until its parts are expected, where somebody knows."""
 
 
 A_DOZEN = (
@@ -61,6 +76,7 @@ TODAY = (
         (with_photo(edge(K.CUT, 0.1703, "right", length="30 mm", **ALONG, **FRONT)),),
         came_with=("bag", "pump"),
         measured_again="35 mm",
+        paid=40,
     ),
     Visit(
         "Þórdís Eyvindardóttir Skerjafjall",
@@ -108,6 +124,7 @@ TODAY = (
         0,
         # Fourteen per cent down in an hour: half of it after 4.6 hours.
         (with_photo(strut(K.LEAK, 0, 0.52, seconds_to_half=16544.0)),),
+        gauge=TOO_EARLY,
     ),
     Visit(
         "Sizwe Mbelo",
@@ -134,6 +151,8 @@ TODAY = (
         7,
         1,
         (with_photo(fitting(K.STITCHING, Element.HANDLE, 0, stitched_left="0 mm")),),
+        ticked=3,
+        at_it=True,
     ),
     Visit(
         "سلمى بدر الساحلي",
@@ -186,6 +205,8 @@ TODAY = (
         (edge(K.SEAM_OPENED, 0.3, "left", length="15 mm", **BACK),),
         hold=Hold.PARTS,
         hold_note="Thread in the right colour comes on Thursday.",
+        ticked=2,
+        parts_in=4,
     ),
     Visit(
         "Åse Bjørkås",
@@ -194,6 +215,7 @@ TODAY = (
         13,
         -2,
         (edge(K.CUT, 0.71, "right", length="15 mm", **ALONG, **BELOW),),
+        paid=50,
     ),
     Visit(
         "Zoë Vandermeulenbroucke",
@@ -206,6 +228,8 @@ TODAY = (
             canopy(K.TEAR, 0.3, 0.4, "left", length="75 mm", **ALONG),
         ),
         offer=Offer(discount_percent=10, full_check=True, declines_extras=True),
+        ticked=4,
+        inside=(strut(K.SEAM_OPENED, 0, 0.62, length="12 mm", **BACK),),
     ),
     Visit(
         "Zoë Vandermeulenbroucke",
@@ -214,6 +238,7 @@ TODAY = (
         5,
         0,
         (fitting(K.LEAK, Element.VALVE, 0, softens=Softens.HOUR.value),),
+        gauge=LEAKING,
     ),
     Visit(
         "İlkay Denizoğlu",
@@ -327,6 +352,8 @@ TODAY = (
         8,
         1,
         (edge(K.HOLE, 0.27, "left", length="6 mm", **TOP, **THROUGH),),
+        gauge=LEAKING,
+        failed=True,
     ),
     Visit(
         "נעמה גלי־ים",
@@ -346,6 +373,7 @@ TODAY = (
         hold=Hold.PARTS,
         hold_note="Bladder ordered.",
         offer=Offer(by_phone=True, full_check=True),
+        ticked=3,
     ),
     Visit(
         "Tomás Mareada",
@@ -371,6 +399,7 @@ TODAY = (
         11,
         0,
         (edge(K.SEAM_OPENED, 0.82, "left", length="12 mm", **BACK),),
+        gauge=COOLED,
     ),
     Visit(
         "Ida Quist",
@@ -407,6 +436,7 @@ TODAY = (
             canopy(K.TEAR, 0.12, 0.998, "right", length="15 mm", **ALONG),
             canopy(K.HOLE, 0.4, 0.3, "left", length="10 mm"),
         ),
+        ticked=4,
     ),
     Visit(
         "Wojciech Szczębrzeski",

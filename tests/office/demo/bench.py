@@ -1,8 +1,13 @@
 """The demo's bench: what was done, tested, paid and fetched."""
 
-from shoprepair.jobs.models import Job, Stage
-from shoprepair.work import hand_back, hold_tests, invoices, steps
-from shoprepair.work.models import HoldTest, Invoice
+from datetime import timedelta
+
+from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.pricing.models import Quote
+from shoprepair.work import forecast, hand_back, hold_tests, invoices, steps, stints, stock
+from shoprepair.work.hold_test import Verdict
+from shoprepair.work.models import ExpectedParts, HoldTest, Invoice, Lot, Payment, Step, Stint, Tick
+from tests.office.demo import NOW, job_of, open_jobs
 
 
 def test_every_job_in_work_has_steps():
@@ -34,3 +39,81 @@ def test_invoices_are_numbered_without_gaps():
 
     assert numbers == list(range(1, len(numbers) + 1))
     assert len(numbers) > 90
+
+
+def test_the_bench_is_at_one_step_and_has_done_others_the_day_before():
+    done = Step.objects.filter(job__stage=Stage.BENCH, state=Step.State.DONE)
+    running = Step.objects.get(state=Step.State.RUNNING)
+
+    assert running.job == job_of("Wojciech Szczębrzeski", "Holm 4.0 wing")
+    assert len({step.job_id for step in done}) >= 5
+    assert not Tick.objects.filter(at__gt=NOW).exists()
+    assert stints.forgotten(NOW) == []
+
+
+def test_nobody_was_at_two_things_at_once():
+    spent = sorted(Stint.objects.values_list("began_at", "ended_at"))
+
+    assert len(spent) >= 12
+    assert all(before[1] <= after[0] for before, after in zip(spent, spent[1:], strict=False))
+
+
+def test_one_lot_has_expired_one_expires_soon_and_one_material_is_low():
+    levels = {level.material.code: level for level in stock.levels()}
+
+    assert [lot.code for lot in Lot.objects.filter(expires_on__lt=NOW.date())] == ["FA-31"]
+    assert levels["adhesive-cloth"].expires_on - NOW.date() < timedelta(days=30)
+    assert levels["adhesive-cloth-two-sided"].low
+    assert stock.to_order() != []
+
+
+def test_what_went_into_repairs_is_known_both_ways():
+    thread = Lot.objects.get(code="T90-66")
+    jobs = {taken.job for taken in stock.used_by(thread)}
+
+    assert len(jobs) >= 6
+    assert all(thread in [taken.lot for taken in stock.lots_of(job)] for job in jobs)
+
+
+def test_hold_tests_stand_in_every_way():
+    tests = HoldTest.objects.filter(job__stage=Stage.HOLD_TEST, verdict=HoldTest.Verdict.OPEN)
+    judged = {test.job.customer.name: hold_tests.judge(test).verdict for test in tests}
+
+    assert judged == {
+        "Priya Anandan": Verdict.OPEN,
+        "Zoë Vandermeulenbroucke": Verdict.FAILS,
+        "Leilani Kapewa": Verdict.HOLDS,
+    }
+
+
+def test_one_job_came_back_from_its_hold_test():
+    job = job_of("Beatrix Lindqvist-Ramírez", "Skarv 9 kite")
+    test = job.hold_tests.get()
+
+    assert job.stage == Stage.BENCH
+    assert test.verdict == HoldTest.Verdict.FAILS
+    assert test.suspects
+
+
+def test_an_addition_is_out_for_what_was_found_inside():
+    addition = Quote.objects.exclude(addition_to=None).get()
+
+    assert addition.state == Quote.State.OUT
+    assert addition.job == job_of("Zoë Vandermeulenbroucke", "Alke 2.5 wing")
+
+
+def test_some_paid_before_they_fetch():
+    taken = Payment.objects.filter(job__is_open=True)
+
+    assert sorted(taken.values_list("is_deposit", flat=True)) == [False, True]
+
+
+def test_dates_are_known_but_for_those_that_nobody_can_know():
+    asked = [job for job in open_jobs() if forecast.of(job)]
+    unknown = [job for job in asked if not forecast.of(job).known]
+
+    assert len(asked) > 30
+    assert 0 < len(unknown) < 6
+    assert {job.hold for job in unknown} <= {Hold.PARTS, Hold.CUSTOMER}
+    assert ExpectedParts.objects.get().job.hold == Hold.PARTS
+    assert forecast.late(NOW.date()) != []
