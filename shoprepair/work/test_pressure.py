@@ -119,4 +119,4 @@ _OVER_CLOTH = "hoop tension ÷ cloth strength"
 
 
 def _percent(share: float) -> str:
-    return f"{share:.0%}".replace("%", " %")
+    return f"{share:.0%}".replace("%", "\u00a0%")

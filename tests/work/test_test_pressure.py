@@ -14,14 +14,14 @@ def test_hoop_tension_is_pressure_times_radius():
     answer = at(0.5)
     assert answer.hoop_n_per_m == pytest.approx(6000)
     assert 1 / answer.share_of_cloth == pytest.approx(5.8333, rel=1e-4)
-    assert "17 % of its cloth strength" in answer.reason.text
+    assert "17\u00a0% of its cloth strength" in answer.reason.text
     assert not answer.needs_owner
 
 
 def test_the_seam_carries_a_greater_share_than_the_cloth():
     answer = at(0.5)
     assert answer.share_of_seam == pytest.approx(answer.share_of_cloth / 0.66)
-    assert "26 % of what it holds" in answer.reasons[0].text
+    assert "26\u00a0% of what it holds" in answer.reasons[0].text
 
 
 def test_more_than_rated_is_for_the_owner_to_allow():
