@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.office.demo import build, clock, gear, people
+from shoprepair.office.demo.bench_day import BenchDay
 from shoprepair.office.demo.today import TODAY
 from shoprepair.pricing import catalogue
 from shoprepair.pricing.models import Quote
@@ -25,9 +26,10 @@ def job(transactional_db) -> Job:
         crew = people.open_shop()
     gear.add_all(now, rng, crew.counter)
     catalogue.load()
+    day = BenchDay(now, crew)
     for visit in TODAY:
         if visit.stage == Stage.ASSESSED:
-            build.hang(visit, now, crew, rng)
+            build.hang(visit, now, day, rng)
     return Job.objects.order_by("rank", "promised_on", "id")[0]
 
 

@@ -51,7 +51,7 @@ class BenchDay:
             payments.take(job, Decimal(visit.paid), "card", who=self.crew.counter, is_deposit=deposit)
         if visit.parts_in is not None:
             today = self._now.date()
-            on = today + timedelta(days=visit.parts_in)
+            on = clock.open_day(today + timedelta(days=visit.parts_in))
             calendar.expect_parts(job, on, visit.hold_note, today=today, who=self.crew.bench)
 
     def _find_inside(self, job: Job, visit: Visit) -> None:

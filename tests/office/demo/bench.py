@@ -1,6 +1,7 @@
 """The demo's bench: what was done, tested, paid and fetched."""
 
 from datetime import timedelta
+from itertools import pairwise
 
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.pricing.models import Quote
@@ -55,7 +56,7 @@ def test_nobody_was_at_two_things_at_once():
     spent = sorted(Stint.objects.values_list("began_at", "ended_at"))
 
     assert len(spent) >= 12
-    assert all(before[1] <= after[0] for before, after in zip(spent, spent[1:], strict=False))
+    assert all(before[1] <= after[0] for before, after in pairwise(spent))
 
 
 def test_one_lot_has_expired_one_expires_soon_and_one_material_is_low():
