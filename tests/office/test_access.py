@@ -1,10 +1,13 @@
 """The office is the owner's: everybody else meets a sentence, a stranger the log-in."""
 
+from datetime import date
+
 import pytest
 from django.urls import reverse
 
 from shoprepair.pricing.models import Material
 from shoprepair.shop.access import OWNER_ONLY
+from shoprepair.work.models import Holiday
 from tests.factories import ClothFactory, OperationFactory, PatternFactory
 
 pytestmark = pytest.mark.django_db
@@ -18,11 +21,14 @@ PAGES += [
     "material-add",
     "price-rules",
     "work-rules",
+    "bench-hours",
+    "holidays",
 ]
 PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]
 DEEDS = ["re-assess", "catalogue-bring-in"]
 DEEDS_OF_ONE = ["person-password", "person-disable", "person-enable", "pattern-copy"]
 DEEDS_OF_ONE += ["mail-text-preview", "mail-text-reset", "operation-switch", "operation-minutes"]
+DEEDS_OF_ONE += ["holiday-remove"]
 
 
 @pytest.fixture
@@ -32,6 +38,8 @@ def addresses(counter) -> dict[str, str]:
     one["mail"] = "quote-out"
     one["operation"] = OperationFactory(code="own").pk
     one["material"] = Material.objects.create(code="own", name="Own", unit="m", price=1).pk
+    day = date(2026, 12, 24)
+    one["holiday"] = Holiday.objects.create(first_day=day, last_day=day).pk
     found = {name: reverse(name) for name in [*PAGES, *DEEDS]}
     for name in [*PAGES_OF_ONE, *DEEDS_OF_ONE]:
         found[name] = reverse(name, args=[one[name.partition("-")[0]]])
