@@ -30,9 +30,9 @@ check: ready-test
 unit: ready-test
 	$(PYTHON) -m pytest -n 2 --dist loadfile -m "not browser"
 
-# One after the other: each drives a browser and a served shop at once.
+# Two at a time: each drives a browser and a served shop at once.
 browser: ready-test
-	$(PYTHON) -m pytest -m browser
+	$(PYTHON) -m pytest -n 2 --dist loadfile -m browser
 
 format: ready-test
 	$(PYTHON) -m ruff check --fix .
