@@ -78,14 +78,6 @@ def test_a_job_that_is_over_reserves_nothing(stage: Stage) -> None:
     assert stock.reserved_by(cloth) == []
 
 
-def test_a_released_job_reserves_nothing() -> None:
-    cloth = a_material()
-    repair = a_repair(cloth=(cloth, "0.5"))
-    stock.reserve(agreed_for(repair))
-    stock.release(repair.damage.job)
-    assert level(cloth).reserved == 0
-
-
 def test_a_repair_that_is_done_with_less_frees_the_rest_until_a_step_is_taken_back(bench: Staff) -> None:
     cloth = a_material()
     repair = a_repair(cloth=(cloth, "0.5"))

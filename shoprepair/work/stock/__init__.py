@@ -8,7 +8,7 @@ from shoprepair.work.stock.lots import Closing, choose_lot, close, count, expire
 from shoprepair.work.stock.proposing import Proposal, for_step, on_shelf, proposals
 from shoprepair.work.stock.quantities import read_quantity, say_quantity
 from shoprepair.work.stock.refusals import StockRefused
-from shoprepair.work.stock.reserving import Reserved, release, reserve, reserved_by
+from shoprepair.work.stock.reserving import Reserved, reserve, reserved_by
 from shoprepair.work.stock.rules import change_rule, rule_of, shelf_of
 from shoprepair.work.stock.tracing import Taken, lots_of, used_by
 from shoprepair.work.stock.using import put_back, use
@@ -33,7 +33,6 @@ __all__ = [
     "put_back",
     "read_quantity",
     "receive",
-    "release",
     "reopen",
     "reserve",
     "reserved_by",

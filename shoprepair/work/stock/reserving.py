@@ -11,7 +11,6 @@ from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing import estimate
 from shoprepair.pricing.models import Material, Quote, QuoteLine, Repair
-from shoprepair.shop import journal
 from shoprepair.work.models import Need, Step, Use
 from shoprepair.work.stock.quantities import NOUGHT, enough, kept
 
@@ -76,13 +75,6 @@ def _agreed_repairs(job: Job) -> list[Repair]:
         .select_related("operation", "damage__job__inflatable__pattern")
         .prefetch_related("operation__materials__material")
     )
-
-
-@transaction.atomic
-def release(job: Job) -> None:
-    """Nothing more is reserved for this job."""
-    if Need.objects.filter(job=job, open=True).update(open=False):
-        journal.record(job, "material.released", "Released the materials reserved for it.", who=None)
 
 
 def open_needs() -> QuerySet[Need]:
