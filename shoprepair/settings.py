@@ -105,6 +105,7 @@ INSTALLED_APPS = [
     "shoprepair.jobs",
     "shoprepair.pricing",
     "shoprepair.work",
+    "shoprepair.cover",
     "shoprepair.papers",
     "shoprepair.counter",
     "shoprepair.bench",

@@ -6,7 +6,8 @@ from shoprepair.pricing.models import Operation, Quote
 
 
 def of(quote: Quote) -> dict[int, dict[str, Any]]:
-    """Line id to its cover: `terms`, and `months` from the hand-back; None: for the life of the gear.
+    """Line id to its cover: `terms`, `months` from the hand-back (None: for the life of the gear), and
+    whether it `passes_on` to a new owner.
 
     Cleaning and looking mend nothing, so there is nothing to cover.
     """
@@ -19,5 +20,9 @@ def of(quote: Quote) -> dict[int, dict[str, Any]]:
     for line in lines:
         operation = line.repair.operation if line.repair else by_code.get(line.operation_code)
         if operation is not None and operation.cover_terms and operation.area != Operation.Area.CARE:
-            found[line.pk] = {"terms": operation.cover_terms, "months": operation.cover_months}
+            found[line.pk] = {
+                "terms": operation.cover_terms,
+                "months": operation.cover_months,
+                "passes_on": operation.cover_passes_on,
+            }
     return found

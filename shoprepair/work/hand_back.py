@@ -14,7 +14,7 @@ from shoprepair.pricing.quotes.steps import lock
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.models import Staff
-from shoprepair.work import invoices, signature
+from shoprepair.work import invoices, signals, signature
 from shoprepair.work.guards import every_step_over, every_tube_holds, second_person_looked
 from shoprepair.work.models import HandBack
 
@@ -106,6 +106,7 @@ def give(
         stages.set_hold(held, Hold.NONE, who=who)
     stages.move(held, Stage.HANDED_BACK, who=who, reason=reason if points else "")
     journal.record(held, "hand-back.given", _told(given), who=who)
+    signals.handed_back.send(sender=HandBack, hand_back=given, who=who)
     job.refresh_from_db()
     return given
 
@@ -126,6 +127,7 @@ def take_back(job: Job, *, who: Staff, reason: str) -> Job:
         raise HandBackRefused(["Say why, in a few words."], "reason")
     HandBack.objects.filter(job=held, taken_back_at=None).update(taken_back_at=timezone.now())
     stages.move(held, Stage.READY, who=who, reason=reason)
+    signals.taken_back.send(sender=HandBack, job=held, who=who, reason=reason)
     job.refresh_from_db()
     return job
 

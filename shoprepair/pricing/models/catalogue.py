@@ -62,6 +62,9 @@ class Operation(models.Model):
     cover_months = models.PositiveSmallIntegerField(
         null=True, blank=True, help_text="Empty: for the life of the gear."
     )
+    cover_passes_on = models.BooleanField(
+        default=True, help_text="The cover goes along to a new owner of the gear."
+    )
     active = models.BooleanField(default=True)
     version = models.PositiveIntegerField(default=1)
 
