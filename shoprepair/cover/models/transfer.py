@@ -6,7 +6,7 @@ from shoprepair.shop.models import Staff
 
 
 class Transfer(models.Model):
-    """Gear, and the covers on it, passing from one customer to another. Both agree, each by a deliberate act."""
+    """Gear and its covers passing from one customer to another, when both have agreed to it."""
 
     class How(models.TextChoices):
         LINK = "link", "On the page sent to them"
