@@ -2,9 +2,11 @@
 
 from django.urls import path
 
+from shoprepair.portal import cover_urls
 from shoprepair.portal.views import answer, question, status
 
 urlpatterns = [
+    *cover_urls.urlpatterns,
     path("s/<str:token>/", status.status, name="status"),
     # Copied without its last stroke it opens too.
     path("s/<str:token>", status.status),
