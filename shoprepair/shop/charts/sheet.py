@@ -1,0 +1,173 @@
+"""The paper of a chart: its words, fills, frame and legend.
+
+Colours stand as classes for the screen and, for paper or a page without styles, as greys beside them.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from html import escape
+
+from django.utils.safestring import SafeString, mark_safe
+
+from shoprepair.shop.charts.scale import Scale
+from shoprepair.shop.charts.svg import element, group, number
+
+WIDTH = 640.0
+TEXT = 16.0
+LINE = 24.0
+INK, SOFT, PAPER = "#15252b", "#8a8f8c", "#fffdf8"
+FONT = "Atkinson Hyperlegible Next, sans-serif"
+LETTER = 0.53
+"""Mean width of a letter over the size of the text."""
+FILLS = 5
+
+
+def svg(body: str, height: float, title: str, unique: str, *, kind: str, width: float = WIDTH) -> SafeString:
+    """The whole chart as <svg>, named by its title."""
+    name = element("title", escape(title), id=f"{unique}-title")
+    whole = element(
+        "svg",
+        name + fills(unique) + body,
+        xmlns="http://www.w3.org/2000/svg",
+        class_=f"chart is-{kind}",
+        id=unique,
+        viewBox=f"0 0 {number(width, 1)} {number(height, 1)}",
+        role="img",
+        aria_labelledby=f"{unique}-title",
+        font_family=FONT,
+        font_size=TEXT,
+    )
+    return mark_safe(whole)  # noqa: S308
+
+
+def text(said: str, x: float, y: float, anchor: str = "start", class_: str = "c-word") -> str:
+    return element(
+        "text", escape(said), x=round(x, 1), y=round(y, 1), text_anchor=anchor, class_=class_, fill=INK
+    )
+
+
+def width_of(said: str) -> float:
+    """About how much room words take."""
+    return LETTER * TEXT * len(said)
+
+
+def cut(said: str, room: float) -> str:
+    """Words that fit into some room, the rest shown as an ellipsis."""
+    most = max(int(room / (LETTER * TEXT)), 2)
+    return said if len(said) <= most else f"{said[: most - 1].rstrip()}…"
+
+
+def line(x1: float, y1: float, x2: float, y2: float, class_: str, **pen: str | float) -> str:
+    d = f"M{number(x1, 1)} {number(y1, 1)}L{number(x2, 1)} {number(y2, 1)}"
+    return element("path", d=d, class_=class_, fill="none", **({"stroke": INK} | pen))
+
+
+def rect(x: float, y: float, width: float, height: float, class_: str, **more: str | float) -> str:
+    return element(
+        "rect",
+        x=round(x, 1),
+        y=round(y, 1),
+        width=round(max(width, 0.0), 1),
+        height=round(max(height, 0.0), 1),
+        class_=class_,
+        **more,
+    )
+
+
+def fill(unique: str, place: int) -> str:
+    """The fill of a series, told apart by its hatch and not by colour."""
+    return f"url(#{unique}-f{place % FILLS})"
+
+
+def fills(unique: str) -> str:
+    """Solid, leaning lines, dots, crossed lines, level lines."""
+    hatches = ("", "M-2 8L8 -2M4 14L14 4", "M3 3h.01M8 8h.01", "M0 0L10 10M10 0L0 10", "M0 2.5H10M0 7.5H10")
+    pens = (0.0, 2.6, 3.6, 1.4, 1.6)
+    grounds = (INK, PAPER, PAPER, PAPER, PAPER)
+    return element(
+        "defs",
+        "".join(
+            element(
+                "pattern",
+                rect(0, 0, 10, 10, f"c-ground c-ground-{i}", fill=grounds[i])
+                + (
+                    element(
+                        "path",
+                        d=hatches[i],
+                        class_=f"c-hatch c-hatch-{i}",
+                        fill="none",
+                        stroke=INK,
+                        stroke_width=pens[i],
+                        stroke_linecap="round",
+                    )
+                    if hatches[i]
+                    else ""
+                ),
+                id=f"{unique}-f{i}",
+                width=10,
+                height=10,
+                patternUnits="userSpaceOnUse",
+            )
+            for i in range(FILLS)
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """The part of the paper that a chart's marks lie in."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+
+def left_room(labels: Iterable[str]) -> float:
+    """Room beside the marks for the words of the upright axis."""
+    return max((width_of(label) for label in labels), default=0.0) + 16
+
+
+def upright(box: Box, up: Scale, marks: Sequence[float], labels: Sequence[str]) -> str:
+    """Level lines at the ticks of the upright axis, with their words at the left."""
+    lines = [line(box.left, up(m), box.right, up(m), "c-grid", stroke=SOFT, stroke_width=0.8) for m in marks]
+    words = [
+        text(label, box.left - 8, up(mark) + TEXT / 3, "end")
+        for mark, label in zip(marks, labels, strict=True)
+    ]
+    return group("c-upright", (*lines, *words))
+
+
+def level(box: Box, along: Scale, marks: Sequence[float], labels: Sequence[str]) -> str:
+    """Short strokes at the ticks of the level axis, with their words beneath."""
+    strokes = [line(along(m), box.bottom, along(m), box.bottom + 6, "c-axis") for m in marks]
+    words = [
+        text(label, along(mark), box.bottom + 8 + TEXT, "middle")
+        for mark, label in zip(marks, labels, strict=True)
+    ]
+    return group("c-level", (*strokes, *words))
+
+
+def baseline(box: Box, y: float) -> str:
+    return line(box.left, y, box.right, y, "c-axis", stroke_width=1.6)
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One entry of a legend: its swatch, 26 × 14 from a corner, and its words."""
+
+    words: str
+    swatch: str
+
+
+def legend(keys: Sequence[Key], left: float, right: float) -> tuple[str, float]:
+    """The legend in as many lines as it needs, and the height that it takes."""
+    x, y, parts = left, 4.0, []
+    for key in keys:
+        room = 26 + 8 + width_of(key.words) + 22
+        if x > left and x + room - 22 > right:
+            x, y = left, y + LINE
+        swatch = element("g", key.swatch, transform=f"translate({number(x, 1)} {number(y, 1)})")
+        parts.append(swatch + text(key.words, x + 34, y + 13))
+        x += room
+    return group("c-legend", parts), (y + LINE + 4 if keys else 0.0)
