@@ -1,4 +1,4 @@
-"""No line of a log holds the key of a status link."""
+"""No line of a log holds the key of a link."""
 
 import io
 import logging
@@ -37,6 +37,12 @@ def log() -> io.StringIO:
         (f"GET https://loft.example/s/{TOKEN}?x=1", "GET https://loft.example/s/…?x=1"),
         (f"with arguments ('{TOKEN}',) not found", "with arguments ('…',) not found"),
         ("Not Found: /s/shortened/", "Not Found: /s/…/"),
+        (f"Not Found: /c/{TOKEN}/cover.pdf", "Not Found: /c/…/cover.pdf"),
+        ("Not Found: /o/shortened/", "Not Found: /o/…/"),
+        (
+            f"GET /search/?q=https%3A%2F%2Floft.example%2Fc%2F{TOKEN}%2F",
+            "GET /search/?q=https%3A%2F%2Floft.example%2Fc%2F…%2F",
+        ),
         ("Not Found: /jobs/0412/ and /static/s.css", "Not Found: /jobs/0412/ and /static/s.css"),
         ("a" * 64, "a" * 64),
     ],
