@@ -1,0 +1,75 @@
+"""How a cover ends: with its gear, by a later repair, by the owner, or because the hand-back was none."""
+
+from collections.abc import Iterable
+
+from django.db import transaction
+from django.utils import timezone
+
+from shoprepair.cover import standing
+from shoprepair.cover.models import Cover, Ending
+from shoprepair.gear.models import Inflatable
+from shoprepair.shop import journal
+from shoprepair.shop.models import Staff
+
+Reason = Ending.Reason
+LONGEST_NOTE = 300
+
+
+class EndingRefused(ValueError):
+    """The cover, or the gear's covers, cannot be ended so; the message says why."""
+
+
+@transaction.atomic
+def end(cover: Cover, reason: str, note: str = "", *, who: Staff | None, who_name: str = "") -> Ending:
+    """End a cover for good. One that has ended already keeps the ending it has.
+
+    Who is not of the staff goes by `who_name`. Raises EndingRefused.
+    """
+    if reason not in Reason.values:
+        raise EndingRefused("Say why the cover ends: taken back, retired, replaced or void.")
+    note = _short(note)
+    if reason == Reason.VOID and not note:
+        raise EndingRefused("Say why this cover ends, in a few words.")
+    # Two at the same moment: the second waits and finds the first's.
+    held = Cover.objects.select_for_update().select_related("inflatable").get(pk=cover.pk)
+    if ended := Ending.objects.filter(cover=held).first():
+        return ended
+    name = str(who) if who else who_name or "the program"
+    ending = Ending.objects.create(
+        cover=held, reason=reason, note=note, at=timezone.now(), who=who, who_name=name
+    )
+    text = f"Cover {held} ended: {ending.get_reason_display().lower()}{f' ({note})' if note else ''}."
+    journal.record(held.inflatable, "cover.ended", text, who=who, who_name=name)
+    return ending
+
+
+@transaction.atomic
+def retire(inflatable: Inflatable, note: str, *, who: Staff) -> list[Ending]:
+    """The gear is no longer used: every cover on it ends. It cannot be undone. Raises EndingRefused."""
+    if not _short(note):
+        raise EndingRefused("Say what became of the gear, in a few words.")
+    covers = _not_ended(inflatable)
+    if not covers:
+        raise EndingRefused("No cover stands on this gear, so there is nothing to end.")
+    return [end(cover, Reason.RETIRED, note, who=who) for cover in covers]
+
+
+def is_retired(inflatable: Inflatable) -> bool:
+    """Whether the gear's covers were ended because it is no longer used."""
+    return Ending.objects.filter(cover__inflatable=inflatable, reason=Reason.RETIRED).exists()
+
+
+def end_all(covers: Iterable[Cover], reason: str, note: str, *, who: Staff | None) -> list[Ending]:
+    """End each of these covers; those that have ended already keep the ending they have."""
+    return [end(cover, reason, note, who=who) for cover in covers]
+
+
+def _not_ended(inflatable: Inflatable) -> list[Cover]:
+    return [cover for cover in standing.of(inflatable) if standing.ending_of(cover) is None]
+
+
+def _short(note: str) -> str:
+    said = " ".join(note.replace("\0", "").split())
+    if len(said) > LONGEST_NOTE:
+        raise EndingRefused(f"Say it in {LONGEST_NOTE} letters or fewer; these are {len(said)}.")
+    return said
