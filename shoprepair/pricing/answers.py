@@ -47,6 +47,8 @@ class _Given:
     version: int
     who: Staff | None
     base_url: str
+    ourselves: bool = False
+    """The shop agrees with itself: nothing is to be paid, and nobody is thanked."""
 
     @property
     def state(self) -> Quote.State:
@@ -75,13 +77,31 @@ def answer(
     total_shown, version: as they stood on the page that was answered. The same answer again is the one
     on record. What was agreed is fixed in `quote.agreed`, exactly as shown. Raises AnswerRefused.
     """
-    given = _Given(name_of(name), accepted, frozenset(taken), total_shown, version, who, base_url)
+    return _answer(
+        quote, _Given(name_of(name), accepted, frozenset(taken), total_shown, version, who, base_url)
+    )
+
+
+def agree_ourselves(quote: Quote, *, who: Staff) -> Quote:
+    """The shop agrees, in its own name, to mend what is its own: a quote that is out and comes to nought.
+
+    Raises AnswerRefused for one that the customer has to pay.
+    """
+    total = totals.of(quote).total
+    if not quote.warranty or total:
+        raise AnswerRefused("Only what costs the customer nothing is agreed in the shop’s name.")
+    taken = frozenset(line.pk for line in quote.lines.all() if line.taken)
+    name = name_of(settings.current().name or "The shop")
+    return _answer(quote, _Given(name, True, taken, total, quote.version, who, "", ourselves=True))
+
+
+def _answer(quote: Quote, given: _Given) -> Quote:
     with transaction.atomic():
         job = lock(quote.job)
         stands = Quote.objects.select_related(*_WITH).get(pk=quote.pk)
         if not _is_on_record(stands, given):
             shown = totals.of(stands, given.taken)
-            if reason := _refusal(stands, job, version) or _wrong_choice(stands, shown, given):
+            if reason := _refusal(stands, job, given.version) or _wrong_choice(stands, shown, given):
                 raise AnswerRefused(reason)
             _take(stands, job, shown, given)
     quote.refresh_from_db()
@@ -171,12 +191,15 @@ def _take(quote: Quote, job: Job, shown: Totals, given: _Given) -> None:
         written(draft, verb, told, **given.signed)
     if given.accepted:
         signals.accepted.send(sender=Quote, quote=quote)
-        _thank(quote, shown, given.base_url)
+        if not given.ourselves:
+            _thank(quote, shown, given.base_url)
 
 
 def _told(quote: Quote, shown: Totals, given: _Given) -> tuple[str, str]:
     """The journal's verb and sentence."""
     for_whom = f" for {given.name}, who said so to the shop" if given.who else ""
+    if given.ourselves:
+        for_whom = " in the shop’s name, as ours to mend"
     which = f"quote {quote.number}"
     if quote.addition_to:
         which += f", in addition to quote {quote.addition_to.number}"

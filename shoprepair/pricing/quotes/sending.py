@@ -28,8 +28,10 @@ class NotOut(ValueError):
     """Only a quote that awaits its answer can be taken back."""
 
 
-def send(quote: Quote, *, who: Staff, version: int, base_url: str) -> Quote:
+def send(quote: Quote, *, who: Staff, version: int, base_url: str, tell: bool = True) -> Quote:
     """Send a draft out. From then on nobody changes it, and the one out before can no longer be answered.
+
+    tell: write the customer a letter; not where the shop agrees with itself to mend what is its own.
 
     An agreement that is in force stays so until the new quote is accepted, and an addition leaves it as it
     is whatever the answer. Raises NotSendable, StageRefused, NotADraft and Stale.
@@ -46,7 +48,9 @@ def send(quote: Quote, *, who: Staff, version: int, base_url: str) -> Quote:
         if draft.addition_to is None:
             _to_quote_out(draft, who)
         code = "addition-out" if draft.addition_to else "quote-replaced" if newer else "quote-out"
-        _write_letter(draft, code, who, base_url)
+        link = links.make(draft.job, who=who)
+        if tell:
+            _write_letter(draft, code, links.url(link, base_url))
     return quote
 
 
@@ -117,12 +121,11 @@ def _to_quote_out(quote: Quote, who: Staff) -> None:
         stages.move(job, Stage.QUOTE_OUT, who=who)
 
 
-def _write_letter(quote: Quote, code: str, who: Staff, base_url: str) -> None:
+def _write_letter(quote: Quote, code: str, address: str) -> None:
     job = quote.job
-    link = links.make(job, who=who)
     if job.customer.email:
         total = totals.of(quote).total
-        context = words.letter(job, links.url(link, base_url), say(total, quote.currency))
+        context = words.letter(job, address, say(total, quote.currency))
         context |= adding.told_together(quote, total)
         context["valid_until"] = words.day(quote.valid_until)
         outbox.write(job.customer.email, code, context, about=job)
