@@ -52,6 +52,11 @@ class Quote(models.Model):
 
     class Meta:
         ordering = ["-number"]
+        indexes = [
+            # The office's weeks: what was quoted, and what was agreed.
+            models.Index(fields=["sent_at"], name="quotes_by_day_sent"),
+            models.Index(fields=["answered_at"], name="quotes_by_day_answered"),
+        ]
         constraints = [
             models.UniqueConstraint(fields=["job", "number"], name="quote_numbers_count_within_a_job"),
             models.UniqueConstraint(

@@ -24,6 +24,8 @@ class Invoice(models.Model):
 
     class Meta:
         ordering = ["-number"]
+        # The office's weeks: what was done.
+        indexes = [models.Index(fields=["made_at"], name="invoices_by_day")]
 
     def __str__(self) -> str:
         return f"{self.number:04d}"
@@ -47,6 +49,8 @@ class Payment(models.Model):
 
     class Meta:
         ordering = ["id"]
+        # The office's weeks: what was paid.
+        indexes = [models.Index(fields=["at"], name="payments_by_day")]
 
     def __str__(self) -> str:
         return f"{self.amount} for {self.job}"

@@ -97,6 +97,8 @@ class Stint(models.Model):
 
     class Meta:
         ordering = ["began_at", "id"]
+        # The office's weeks: whose time ran in one.
+        indexes = [models.Index(fields=["ended_at"], name="stints_by_their_end")]
         constraints = [
             models.UniqueConstraint(
                 fields=["who"], condition=models.Q(ended_at=None), name="one_running_stint_per_person"
