@@ -1,0 +1,70 @@
+"""Exact limits, against worked figures and against scipy."""
+
+from math import inf
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.stats import beta, chi2
+
+from shoprepair.cover import rates
+
+
+def test_nine_events_in_359_weeks_have_the_worked_limits():
+    found = rates.exact_limits(9, 359)
+
+    assert (found.value, found.low, found.high) == pytest.approx(
+        (0.0250696379, 0.0114634348, 0.0475899818), abs=5e-11
+    )
+
+
+def test_two_claims_in_250_years_have_the_worked_limits():
+    found = rates.exact_limits(2, 250)
+
+    assert (found.value, found.low, found.high) == pytest.approx(
+        (0.008, 0.000968837, 0.0288987507), abs=5e-10
+    )
+
+
+@pytest.mark.parametrize(
+    ("n", "bound"), [(10, 0.258865551), (30, 0.095033853), (100, 0.029513050), (300, 0.009936082)]
+)
+def test_none_of_n_bounds_the_share(n, bound):
+    assert rates.zero_share_bound(n) == pytest.approx(bound, abs=5e-10)
+
+
+@pytest.mark.parametrize("n", [31, 100, 1000])
+def test_the_rule_of_three_is_near_for_more_than_thirty(n):
+    """Eypasch et al. 1995, BMJ 311, 619: three over n."""
+    assert rates.zero_share_bound(n) == pytest.approx(3 / n, rel=0.05)
+    assert rates.zero_rate_bound(n) == pytest.approx(3 / n, rel=0.002)
+
+
+@given(st.integers(0, 3000), st.floats(0.01, 1e5))
+def test_limits_of_a_rate_are_those_of_chi_squared(events, exposure):
+    found = rates.exact_limits(events, exposure)
+
+    assert found.high * exposure == pytest.approx(chi2.ppf(0.975, 2 * events + 2) / 2, rel=1e-9)
+    assert found.low * exposure == pytest.approx(chi2.ppf(0.025, 2 * events) / 2 if events else 0, rel=1e-9)
+
+
+@given(st.integers(0, 5000), st.integers(0, 5000))
+def test_limits_of_a_share_are_those_of_the_beta_distribution(events, others):
+    found = rates.share_limits(events, events + others)
+
+    low = beta.ppf(0.025, events, others + 1) if events else 0
+    high = beta.ppf(0.975, events + 1, others) if others else 1
+    assert (found.low, found.high) == pytest.approx((low, high), rel=1e-9)
+    assert found.low <= found.value <= found.high
+
+
+def test_where_nothing_was_seen_nothing_is_known():
+    assert rates.exact_limits(0, 0) == rates.Limits(0, 0, inf)
+    assert rates.share_limits(0, 0) == rates.Limits(0, 0, 1)
+    assert (rates.zero_rate_bound(0), rates.zero_share_bound(0)) == (inf, 1)
+
+
+@pytest.mark.parametrize("wrong", [(-1, 10), (11, 10)])
+def test_a_count_below_nought_or_above_its_whole_is_refused(wrong):
+    with pytest.raises(ValueError, match="no more than its whole"):
+        rates.share_limits(*wrong)
