@@ -1,72 +1,275 @@
 """A later damage held against the covers of its gear: what it meets, what is proposed, what is decided."""
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import Any
 
-from django.db.models import QuerySet
+from django.db import transaction
+from django.db.models import F, QuerySet
+from django.utils import timezone
 
+from shoprepair.cover import claim_letter, comparing, ours, refusals, standing
+from shoprepair.cover.comparing import Comparison, Met
 from shoprepair.cover.models import Claim, Cover
+from shoprepair.cover.proposal import Proposal
+from shoprepair.cover.refusals import ClaimRefused
+from shoprepair.jobs.conversation import NotSaid, clean_text
 from shoprepair.jobs.models import Damage, Job
+from shoprepair.mechanics.description import Answer
+from shoprepair.pricing.quotes.steps import lock
+from shoprepair.pricing.stale import Stale
+from shoprepair.shop import journal
+from shoprepair.shop.access import is_owner
 from shoprepair.shop.models import Staff
+from shoprepair.shop.numbers import next_number
 
-if TYPE_CHECKING:
-    from shoprepair.cover.evidence import Evidence
-    from shoprepair.cover.meeting import Meeting
-    from shoprepair.cover.proposal import Proposal
-    from shoprepair.cover.reading import Record
-
-
-class ClaimRefused(ValueError):
-    """It cannot be held against a cover, or not be decided; the message says why, and what to do."""
-
-
-@dataclass(frozen=True, slots=True)
-class Met:
-    """One cover beside a later damage: where they meet, and what speaks for and against."""
-
-    cover: Cover
-    record: "Record"
-    meeting: "Meeting"
-    evidence: tuple["Evidence", ...]
-
-
-def meetings(damage: Damage, over_pressure: str = "not said") -> list[Met]:
-    """Every footprint of the gear's covers beside this damage, the nearest first."""
-    raise NotImplementedError
+__all__ = [
+    "ClaimRefused",
+    "Met",
+    "Stale",
+    "against",
+    "compare",
+    "decide",
+    "drop",
+    "hold_against",
+    "meetings",
+    "of",
+    "proposed",
+    "pumped",
+    "reopen",
+    "waiting",
+]
+Decision = Claim.Decision
+_DECIDED = {Decision.OURS: "ours to mend", Decision.NEW: "a new damage"}
+_WITH = ("cover__ending", "damage", "job__customer", "job__inflatable__pattern", "decided_by", "remedy")
 
 
-def proposed(damage: Damage, over_pressure: str = "not said") -> "Proposal":
+def meetings(damage: Damage, over_pressure: str = Answer.UNKNOWN) -> list[Met]:
+    """Every cover of the gear beside this damage, the nearest first."""
+    return list(comparing.compare(damage, over_pressure).met)
+
+
+def proposed(damage: Damage, over_pressure: str = Answer.UNKNOWN) -> Proposal:
     """What the rules propose for this damage, with their reasons."""
-    raise NotImplementedError
+    return comparing.compare(damage, over_pressure).proposal
 
 
+def compare(claim: Claim) -> Comparison:
+    """What the owner decides on; of a decided claim what it was decided on."""
+    claim.damage.job = claim.job
+    if claim.decision == Decision.OPEN and refusals.described(claim.damage):
+        return comparing.compare(claim.damage, over_pressure_of(claim))
+    return comparing.seen_again(claim.seen, standing.of(claim.job.inflatable))
+
+
+def over_pressure_of(claim: Claim) -> str:
+    """What was said of over-pressure: yes, no, or not said."""
+    return str(claim.seen["later"]["over_pressure"])
+
+
+@transaction.atomic
 def hold_against(
-    damage: Damage, cover: Cover | None = None, *, over_pressure: str = "not said", who: Staff
+    damage: Damage, cover: Cover | None = None, *, over_pressure: str = Answer.UNKNOWN, who: Staff
 ) -> Claim:
-    """Hold a damage against a cover; without one, against the cover that decides. Raises ClaimRefused."""
-    raise NotImplementedError
+    """Hold a damage against a cover; without one, against the one that the proposal speaks of.
+
+    Raises ClaimRefused.
+    """
+    job = lock(damage.job)
+    held = Damage.objects.select_related("job__customer", "job__inflatable__pattern").get(pk=damage.pk)
+    if refusal := refusals.before_holding(held):
+        raise refusal
+    found = comparing.compare(held, over_pressure)
+    deciding = found.of(cover.number) if cover else found.deciding
+    if cover and (refusal := refusals.of_cover(cover, held)):
+        raise refusal
+    if deciding is None:
+        raise ClaimRefused(_NOTHING_THERE.format(gear=held.job.inflatable), "cover")
+    if refusal := refusals.of_cover(deciding.cover, held):
+        raise refusal
+    claim = Claim.objects.create(
+        number=next_number("claim"),
+        cover=deciding.cover,
+        damage=held,
+        job=job,
+        proposal=found.proposal.kind,
+        seen=comparing.seen(found),
+        made_by=who,
+        made_at=timezone.now(),
+    )
+    told = f"Damage {held.number} was held against cover {claim.cover}, as claim {claim}."
+    _journal(claim, "claim.held", told, who)
+    return claim
 
 
-def decide(claim: Claim, decision: str, words: str, *, who: Staff, version: int) -> Claim:
-    """Write the owner's decision down: "ours" or "new", with words. Raises ClaimRefused and Stale."""
-    raise NotImplementedError
+@transaction.atomic
+def pumped(claim: Claim, answer: str, *, who: Staff, version: int) -> Claim:
+    """Say whether the gear was pumped above its rating; what speaks for and against is weighed anew.
+
+    Raises ClaimRefused and Stale.
+    """
+    fresh = _fresh(claim, version)
+    if fresh.decision:
+        raise ClaimRefused(f"Claim {fresh} is decided; open it again to weigh it anew.", "claim")
+    said, before = Answer(answer), over_pressure_of(fresh)
+    if said == before:
+        return fresh
+    found = comparing.compare(fresh.damage, said)
+    text = "Said whether it was pumped above its rating."
+    changes = {"pumped above its rating": [before, said.value]}
+    values = {"seen": comparing.seen(found), "proposal": found.proposal.kind}
+    return _written(fresh, "claim.pumped", text, who, changes=changes, **values)
 
 
+@transaction.atomic
+def decide(claim: Claim, decision: str, words: str, *, who: Staff, version: int, base_url: str = "") -> Claim:
+    """Write the owner's decision down: "ours" or "new", with words that the customer reads.
+
+    What is ours is taken up by a job at nought. Raises ClaimRefused and Stale.
+    """
+    if not is_owner(who):
+        raise ClaimRefused("Only the owner decides a claim.", "decision")
+    if decision not in (Decision.OURS, Decision.NEW):
+        raise ClaimRefused("Choose: ours, or a new damage.", "decision")
+    said = _said(words)
+    fresh = _fresh(claim, version)
+    if refusal := refusals.before_deciding(fresh, decision):
+        raise refusal
+    found = compare(fresh)
+    decided = _written(
+        fresh,
+        "claim.decided",
+        f"Decided claim {fresh}, damage {fresh.damage.number}: {_DECIDED[Decision(decision)]}. {said}",
+        who,
+        seen=comparing.seen(found),
+        proposal=found.proposal.kind,
+        decision=decision,
+        words=said,
+        decided_by=who,
+        decided_at=timezone.now(),
+    )
+    ours.settle(decided.job, who)
+    decided.refresh_from_db()
+    claim_letter.write(decided, who=who, base_url=base_url)
+    return decided
+
+
+@transaction.atomic
 def reopen(claim: Claim, reason: str, *, who: Staff) -> Claim:
-    """Take a decision back, so that it is decided anew. Raises ClaimRefused."""
-    raise NotImplementedError
+    """Take a decision back, so that it is decided anew; a job at nought that has not begun is given up.
+
+    Raises ClaimRefused.
+    """
+    if not is_owner(who):
+        raise ClaimRefused("Only the owner opens a claim again.", "decision")
+    fresh = _fresh(claim, None)
+    if not fresh.decision:
+        raise ClaimRefused(f"Claim {fresh} is open; there is nothing to take back.", "claim")
+    because = " ".join(reason.replace("\0", "").split())
+    if not because:
+        raise ClaimRefused("Say why it is decided anew, in a few words.", "reason")
+    if len(because) > LONGEST_REASON:
+        raise ClaimRefused(
+            f"Say it in {LONGEST_REASON} letters or fewer; these are {len(because)}.", "reason"
+        )
+    if not fresh.job.is_open:
+        raise ClaimRefused(f"Job {fresh.job} is closed, so its claims stay as they were decided.", "job")
+    ours.give_up(fresh, because, who)
+    fresh.refresh_from_db()
+    return _written(
+        fresh,
+        "claim.reopened",
+        f"Opened claim {fresh} again: {because}",
+        who,
+        decision=Decision.OPEN,
+        words="",
+        decided_by=None,
+        decided_at=None,
+    )
+
+
+@transaction.atomic
+def drop(claim: Claim, *, who: Staff) -> None:
+    """Take an open claim back: the damage is no longer held against a cover. Raises ClaimRefused."""
+    fresh = _fresh(claim, None)
+    if fresh.decision:
+        raise ClaimRefused(f"Claim {fresh} is decided and stays.", "claim")
+    _journal(fresh, "claim.dropped", f"Claim {fresh} about damage {fresh.damage.number} was taken back.", who)
+    fresh.delete()
+    ours.settle(fresh.job, who)
 
 
 def of(job: Job) -> QuerySet[Claim]:
     """The claims of a visit, in order."""
-    return Claim.objects.filter(job=job).select_related("cover", "damage", "decided_by", "remedy")
+    return Claim.objects.filter(job=job).select_related(*_WITH)
+
+
+def remedied_by(job: Job) -> QuerySet[Claim]:
+    """The claims that a job mends at nought, those of the visit itself among them."""
+    return Claim.objects.filter(remedy=job).select_related(*_WITH)
 
 
 def waiting() -> QuerySet[Claim]:
-    """The claims that the owner has still to decide, the oldest first."""
-    return Claim.objects.filter(decision=Claim.Decision.OPEN).order_by("made_at", "id")
+    """The claims that the owner has still to decide, the oldest first; not of damages taken off since."""
+    undecided = Claim.objects.filter(decision=Decision.OPEN, damage__removed_at=None)
+    return undecided.select_related(*_WITH).order_by("made_at", "id")
+
+
+def decided() -> QuerySet[Claim]:
+    """Every claim that was decided, the newest decision first."""
+    return Claim.objects.exclude(decision=Decision.OPEN).select_related(*_WITH).order_by("-decided_at", "-id")
 
 
 def against(cover: Cover) -> QuerySet[Claim]:
     """The claims held against a cover, in order."""
-    return Claim.objects.filter(cover=cover).select_related("job", "damage", "decided_by", "remedy")
+    return Claim.objects.filter(cover=cover).select_related(*_WITH)
+
+
+LONGEST_REASON = 200
+_NOTHING_THERE = "There is no cover on {gear}: nothing was repaired here before this damage was found."
+
+
+def _fresh(claim: Claim, version: int | None) -> Claim:
+    """The claim as it stands, held with its job until the transaction ends. Raises Stale."""
+    lock(claim.job)
+    fresh = Claim.objects.select_related(*_WITH).filter(pk=claim.pk).first()
+    if fresh is None:
+        raise ClaimRefused("This claim was taken back meanwhile.", "claim")
+    if version is not None and fresh.version != version:
+        raise Stale(f"claim {fresh}", fresh, _meanwhile(fresh, version))
+    return fresh
+
+
+def _written(
+    claim: Claim,
+    verb: str,
+    text: str,
+    who: Staff,
+    *,
+    changes: dict[str, list[Any]] | None = None,
+    **values: Any,
+) -> Claim:
+    same = Claim.objects.filter(pk=claim.pk, version=claim.version)
+    if not same.update(version=F("version") + 1, **values):
+        now = Claim.objects.get(pk=claim.pk)
+        raise Stale(f"claim {claim}", now, _meanwhile(now, claim.version))
+    _journal(claim, verb, text, who, changes)
+    return Claim.objects.select_related(*_WITH).get(pk=claim.pk)
+
+
+def _journal(
+    claim: Claim, verb: str, text: str, who: Staff, changes: dict[str, list[Any]] | None = None
+) -> None:
+    for about in (claim, claim.job):
+        journal.record(about, verb, text, who=who, changes=changes)
+
+
+def _meanwhile(claim: Claim, version: int) -> list[str]:
+    steps = max(claim.version - version, 0)
+    entries = reversed(journal.entries(claim)[:steps])
+    return [f"{entry.who_name} {entry.text[:1].lower()}{entry.text[1:]}" for entry in entries]
+
+
+def _said(words: str) -> str:
+    try:
+        return clean_text(words, "Say why, in words that the customer reads.")
+    except NotSaid as refusal:
+        raise ClaimRefused(str(refusal), "words") from None

@@ -1,0 +1,47 @@
+"""What claims ask of the stages of a job: nobody is sent a price for what is ours."""
+
+from shoprepair.cover.models import Claim
+from shoprepair.jobs import stages
+from shoprepair.jobs.models import Job, Stage
+from shoprepair.pricing.models import Quote
+from shoprepair.pricing.quotes import finding
+
+
+def nothing_of_ours_is_priced(job: Job) -> str:
+    """What another job mends at nought is not quoted here, neither anew nor by an older quote."""
+    ours = Claim.objects.filter(job=job, decision=Claim.Decision.OURS).exclude(remedy=None)
+    elsewhere = dict(ours.exclude(remedy=job).values_list("damage__number", "remedy__number"))
+    if not elsewhere:
+        return ""
+    live = set(job.damages.filter(removed_at=None).values_list("number", flat=True))
+    if here := sorted(live & set(elsewhere)):
+        return f"Damage {here[0]} is ours: job {elsewhere[here[0]]:04d} mends it. Take it off this job again."
+    quote = finding.whole(job)
+    if priced := sorted(_asked(quote) & set(elsewhere)):
+        return f"The quote still asks for damage {priced[0]}, which is ours. Write a new one without it."
+    return ""
+
+
+def nought_is_still_ours(job: Job) -> str:
+    """A quote at nought holds as long as all that it mends is ours."""
+    quote = finding.whole(job)
+    if quote is None or not quote.warranty:
+        return ""
+    reopened = Claim.objects.filter(job=job).exclude(decision=Claim.Decision.OURS)
+    if numbers := sorted(_asked(quote) & set(reopened.values_list("damage__number", flat=True))):
+        return f"The quote is at nought, but damage {numbers[0]} is not ours (any more). Write a new one."
+    return ""
+
+
+def keep_ways() -> None:
+    """Put the guards on the ways between stages."""
+    for guard in (nothing_of_ours_is_priced, nought_is_still_ours):
+        stages.add_guard(Stage.ASSESSED, Stage.QUOTE_OUT, guard)
+        stages.add_guard(Stage.QUOTE_OUT, Stage.GO_AHEAD, guard)
+
+
+def _asked(quote: Quote | None) -> set[int]:
+    """Numbers of the damages that a quote mends or reaches."""
+    if quote is None:
+        return set()
+    return {number for numbers in quote.lines.values_list("damages", flat=True) for number in numbers}

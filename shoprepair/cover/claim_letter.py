@@ -1,0 +1,33 @@
+"""The letter that tells a customer what was decided about a claim."""
+
+from shoprepair.cover.models import Claim
+from shoprepair.jobs import links
+from shoprepair.jobs.words import damage_title
+from shoprepair.shop import outbox, settings
+from shoprepair.shop.models import Staff
+from shoprepair.shop.units import units_for
+
+DECIDED = {
+    Claim.Decision.OURS: "It is ours: we mend it, and you pay nothing for it.",
+    Claim.Decision.NEW: "It is a new damage, not our repair’s. What mending it costs stands in its quote.",
+}
+"""What a decision means, as the customer reads it."""
+
+
+def write(claim: Claim, *, who: Staff, base_url: str = "") -> None:
+    """Put the letter into the outbox, where the customer has an e-mail address."""
+    job, shop = claim.job, settings.current()
+    link = links.make(job, who=who)
+    if not job.customer.email:
+        return
+    claim.damage.job = job
+    context = {
+        "customer": job.customer.name,
+        "job": str(job),
+        "gear": str(job.inflatable),
+        "link": links.url(link, base_url or shop.web_address),
+        "damage": damage_title(claim.damage, units_for(None, shop)),
+        "decision": DECIDED[Claim.Decision(claim.decision)],
+        "words": claim.words,
+    }
+    outbox.write(job.customer.email, "claim-decided", context, about=job)

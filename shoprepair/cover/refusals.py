@@ -1,0 +1,125 @@
+"""Why a damage is not held against a cover, or a claim not decided: a sentence, and what it is about."""
+
+from shoprepair.cover import standing
+from shoprepair.cover.models import Claim, Cover, Ending
+from shoprepair.jobs import ownership
+from shoprepair.jobs.models import Damage, Job, Stage
+from shoprepair.jobs.questions import required
+from shoprepair.pricing import quotes
+
+
+class ClaimRefused(ValueError):
+    """It cannot be held against a cover, or not be decided; the message says why, and what to do.
+
+    `about` tells where that is mended: "owner" (pass the gear on), "damage", "job", "claim", "cover",
+    "decision" or "words".
+    """
+
+    def __init__(self, sentence: str, about: str = "claim") -> None:
+        super().__init__(sentence)
+        self.about = about
+
+
+def before_holding(damage: Damage) -> ClaimRefused | None:
+    """What stands in the way of holding this damage against any cover; None where nothing does."""
+    job = damage.job
+    if held := Claim.objects.filter(damage=damage).select_related("cover").first():
+        return ClaimRefused(
+            f"Damage {damage.number} is already held against cover {held.cover}, as claim {held}.", "claim"
+        )
+    if damage.removed_at:
+        return ClaimRefused(f"Damage {damage.number} was taken off the job. Bring it back first.", "damage")
+    if not described(damage):
+        return ClaimRefused(
+            f"Answer the questions of damage {damage.number} first; "
+            "until then nobody can say what speaks for or against.",
+            "damage",
+        )
+    if not job.is_open:
+        stage = Stage(job.stage).label
+        return ClaimRefused(
+            f"Job {job} is closed ({stage}). Check the gear in again and pin the damage there.", "job"
+        )
+    return _whose(job)
+
+
+def of_cover(cover: Cover, damage: Damage) -> ClaimRefused | None:
+    """Why not against this cover; None where it may be."""
+    if cover.inflatable_id != damage.job.inflatable_id:
+        return ClaimRefused(f"Cover {cover} was given on other gear than this.", "cover")
+    if ending := standing.ending_of(cover):
+        because = f" ({ending.note})" if ending.note else ""
+        return ClaimRefused(
+            f"Cover {cover} no longer stands: {_ended(ending)}{because}. Choose another one.", "cover"
+        )
+    return None
+
+
+def described(damage: Damage) -> bool:
+    """Whether it was described far enough to be compared."""
+    return bool(damage.kind) and all(getattr(damage, name) is not None for name in required(damage))
+
+
+def before_deciding(claim: Claim, decision: str) -> ClaimRefused | None:
+    """What stands in the way of deciding an open claim so; None where nothing does."""
+    damage, job = claim.damage, claim.job
+    if claim.decision:
+        return ClaimRefused(f"Claim {claim} is decided already. Open it again to decide it anew.", "claim")
+    if damage.removed_at:
+        return ClaimRefused(
+            f"Damage {damage.number} was taken off job {job} since. Bring it back, or take the claim back.",
+            "damage",
+        )
+    if not described(damage):
+        return ClaimRefused(f"Damage {damage.number} has to be described again first.", "damage")
+    return _not_ours(claim) if decision == Claim.Decision.OURS else None
+
+
+def _not_ours(claim: Claim) -> ClaimRefused | None:
+    """Why nothing can be mended at nought as the visit stands."""
+    job, number = claim.job, claim.damage.number
+    if job.stage == Stage.ENQUIRY:
+        return ClaimRefused(f"Job {job} is not checked in yet. Check it in, then decide.", "job")
+    if not job.is_open:
+        return ClaimRefused(
+            f"Job {job} is closed ({Stage(job.stage).label}), so nothing of it can be mended. "
+            "Check the gear in again and hold the damage there.",
+            "job",
+        )
+    if job.stage in quotes.IN_WORK and number in agreed_to_pay(job):
+        return ClaimRefused(
+            f"The customer agreed to pay for damage {number}, and it is in work. "
+            f"Take job {job} off the bench to “Assessed” first, so that it is quoted anew.",
+            "job",
+        )
+    return None
+
+
+def agreed_to_pay(job: Job) -> set[int]:
+    """Numbers of the damages that the customer has agreed to pay for."""
+    return {
+        number
+        for quote in quotes.agreements(job)
+        if not quote.warranty
+        for line in quote.agreed.get("lines", [])
+        if line["taken"]
+        for number in line.get("damages", [])
+    }
+
+
+def _whose(job: Job) -> ClaimRefused | None:
+    """A cover is the owner's. Who brings somebody else's gear has to be its owner first."""
+    owner = ownership.owner(job.inflatable)
+    if owner is not None and owner.pk == job.customer_id:
+        return None
+    whose = f"belongs to {owner}" if owner else "belongs to nobody whom the shop knows"
+    return ClaimRefused(
+        f"{job.inflatable} {whose}, and job {job} is {job.customer}’s. "
+        "Pass the gear on first; what its covers promise goes along as their terms say.",
+        "owner",
+    )
+
+
+def _ended(ending: Ending) -> str:
+    words = str(ending.get_reason_display())
+    return words[:1].lower() + words[1:]
