@@ -88,6 +88,11 @@ class Shop(models.Model):
         validators=[MinValueValidator(0.5), MaxValueValidator(1.5)],
         help_text="Hold test pressure as a share of the rated pressure.",
     )
+    invoice_years = models.PositiveSmallIntegerField(
+        default=10,
+        validators=[MinValueValidator(0), MaxValueValidator(50)],
+        help_text="Years that invoices keep the customer's name, as the law asks.",
+    )
 
     def __str__(self) -> str:
         return self.name
@@ -175,6 +180,27 @@ class JournalEntry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.subject} {self.verb}"
+
+
+class Erasing(models.Model):
+    """A window in what the database else refuses to change. Its row never outlives its transaction.
+
+    While it says `person`, words that name somebody may be written over; no amount, number or date may, and
+    nothing may be deleted. While it says `archive`, a journal may give way to the one that is brought in,
+    in a shop that has numbered nothing yet. Open it by `shop.erasing.window` alone.
+    """
+
+    class Purpose(models.TextChoices):
+        PERSON = "person", "Somebody is erased"
+        ARCHIVE = "archive", "An archive is brought in"
+
+    purpose = models.CharField(max_length=7, choices=Purpose)
+
+    class Meta:
+        db_table = "shop_erasing"
+
+    def __str__(self) -> str:
+        return self.get_purpose_display()
 
 
 class MailText(models.Model):

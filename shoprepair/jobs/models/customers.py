@@ -10,6 +10,9 @@ class Customer(models.Model):
     note = models.TextField(blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
     version = models.PositiveIntegerField(default=1)
+    erased_at = models.DateTimeField(
+        null=True, blank=True, help_text="When everything that named them was erased."
+    )
 
     def __str__(self) -> str:
         return self.name
