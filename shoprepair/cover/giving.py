@@ -4,9 +4,14 @@ from typing import Any
 
 from django.db import transaction
 
-from shoprepair.cover import endings, links
+from shoprepair.cover import chain, endings, links, record
+from shoprepair.cover.covered import Covered, covered
 from shoprepair.cover.models import Cover, Ending
+from shoprepair.cover.reading import read_text
+from shoprepair.cover.visit import Visit, visit
 from shoprepair.jobs.models import Job
+from shoprepair.pricing.quotes.steps import lock
+from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
 from shoprepair.work.models import HandBack
 
@@ -14,7 +19,17 @@ from shoprepair.work.models import HandBack
 @transaction.atomic
 def give(hand_back: HandBack, who: Staff) -> list[Cover]:
     """The covers of a hand-back, in the order of the agreement; the same again when asked again."""
-    raise NotImplementedError
+    lock(hand_back.job)
+    if already := list(Cover.objects.filter(hand_back=hand_back)):
+        return already
+    lines = covered(hand_back.job)
+    if not lines:
+        return []
+    shared = visit(hand_back)
+    given = [_give(line, shared, hand_back) for line in lines]
+    links.make(hand_back.job.inflatable)
+    journal.record(hand_back.job, "cover.given", _told(given), who=who)
+    return given
 
 
 @transaction.atomic
@@ -24,11 +39,32 @@ def take_back(job: Job, *, who: Staff, reason: str) -> list[Ending]:
     return endings.end_all(covers, Ending.Reason.NOT_HANDED_BACK, reason, who=who)
 
 
-def on_handed_back(hand_back: HandBack, **_: Any) -> None:
+def on_handed_back(hand_back: HandBack, who: Staff, **_: Any) -> None:
     """Receives the signal that gear was given back."""
-    links.make(hand_back.job.inflatable)
+    give(hand_back, who)
 
 
 def on_taken_back(job: Job, who: Staff, reason: str, **_: Any) -> None:
     """Receives the signal that a hand-back was taken back."""
     take_back(job, who=who, reason=reason)
+
+
+def _give(line: Covered, shared: Visit, hand_back: HandBack) -> Cover:
+    number, previous = chain.next_link()
+    contents = record.contents(line, shared, number)
+    return Cover.objects.create(
+        hand_back=hand_back,
+        contents=contents,
+        previous=previous,
+        digest=record.digest(previous, contents),
+        inflatable_id=shared.job.inflatable_id,
+        job=shared.job,
+        **chain.columns(read_text(contents)),
+    )
+
+
+def _told(given: list[Cover]) -> str:
+    if len(given) == 1:
+        return f"Cover {given[0]} was given for its repair: {given[0].operation_name}."
+    names = ", ".join(dict.fromkeys(cover.operation_name for cover in given))
+    return f"Covers {given[0]} to {given[-1]} were given for its repairs: {names}."

@@ -5,15 +5,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from shoprepair.cover import footprints
+from shoprepair.cover.footprints import Footprint
 from shoprepair.cover.models import Cover
 from shoprepair.cover.revive import revive
 from shoprepair.gear.planform import Planform
 from shoprepair.mechanics.description import Pattern, Place, Sentence
-
-if TYPE_CHECKING:
-    from shoprepair.cover.footprints import Footprint
 
 FORMAT = 1
 MOST_KEPT = 4000
@@ -161,7 +160,7 @@ class Record:
     lots: tuple[Lot, ...]
     hold_tests: tuple[HoldTest, ...]
     photos: tuple[Photo, ...]
-    footprints: "tuple[Footprint, ...]"
+    footprints: tuple[Footprint, ...]
     """One for each of `damages`, in their order."""
     terms: Terms
 
@@ -193,8 +192,6 @@ def read_text(contents: str) -> Record:
 
 
 def _record(kept: dict[str, Any]) -> Record:
-    from shoprepair.cover import footprints
-
     gear = kept["gear"]
     return Record(
         number=int(kept["number"]),

@@ -15,13 +15,13 @@ Kept = TypeVar("Kept")
 
 def revive(of: type[Kept], kept: Mapping[str, Any]) -> Kept:
     """A dataclass from the mapping that `jobs.stored.plain` made of it."""
-    hints = _hints(of)
+    hints = _hints(of)  # type: ignore[arg-type]
     names = [field.name for field in fields(of) if field.name in kept]  # type: ignore[arg-type]
     return of(**{name: _value(hints[name], kept[name]) for name in names})
 
 
 @cache
-def _hints(of: type) -> dict[str, Any]:
+def _hints(of: Any) -> dict[str, Any]:
     return get_type_hints(of)
 
 

@@ -7,7 +7,7 @@ from shoprepair.gear.words import place_sentence, short_place
 from shoprepair.jobs.assessment import place_of
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.jobs.questions import required
-from shoprepair.mechanics.description import Direction, FindingKind, Fold
+from shoprepair.mechanics.description import Direction, FindingKind, Fold, Quantity, Sentence
 from shoprepair.shop.units import Units, say, say_length, say_typed, sentence
 
 _DIRECTIONS = {
@@ -41,6 +41,18 @@ def damage_title(damage: Damage, units: Units) -> str:
 
 def finding_words(damage: Damage, units: Units) -> str:
     """What was found and how long it is, without the place; begins with a capital letter."""
+    size = "" if damage.length_m is None else say_typed(damage.length_m, damage.length_typed, units)
+    return _finding(damage, size)
+
+
+def finding_sentence(damage: Damage) -> Sentence:
+    """What was found, as a Sentence whose length stays in metres, for records that outlast the typing."""
+    if damage.length_m is None:
+        return Sentence(_finding(damage, ""))
+    return Sentence(_finding(damage, "{length}"), {"length": Quantity(damage.length_m, "m")})
+
+
+def _finding(damage: Damage, size: str) -> str:
     if not damage.kind:
         return "Not described yet"
     kind = FindingKind(damage.kind)
@@ -49,9 +61,8 @@ def finding_words(damage: Damage, units: Units) -> str:
         words = "residue of an old patch" + (f" over a {damage.under_kind}" if damage.under_kind else "")
     if kind is FindingKind.SCUFF and damage.fold != Fold.UNTRIED:
         words += f" that {damage.fold}"
-    if damage.length_m is None:
+    if not size:
         return words[0].upper() + words[1:]
-    size = say_typed(damage.length_m, damage.length_typed, units)
     if kind in {FindingKind.CUT, FindingKind.HOLE, FindingKind.TEAR, FindingKind.CRACK}:
         return f"{size} {words}"
     return f"{words[0].upper()}{words[1:]} over {size}"
