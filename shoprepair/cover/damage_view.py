@@ -1,4 +1,4 @@
-"""A damage as covers see it: where it lies in shares of the inflatable, how far it reaches, free of any record.
+"""A damage as covers see it: where it lies in shares of the inflatable, and how far it reaches.
 
 Shares, not metres, so that a place can be laid out on the planform of another day. Only its length is in m.
 """
