@@ -9,7 +9,7 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from shoprepair.gear.models import Inflatable, Pattern
-from shoprepair.jobs import search, stages
+from shoprepair.jobs import ownership, search, stages
 from shoprepair.jobs.models import Customer, Job, Ownership, Stage
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
@@ -17,21 +17,32 @@ from shoprepair.shop.numbers import next_number
 from shoprepair.shop.settings import current
 
 
+class NotTheirs(ValueError):
+    """The gear belongs to another customer; the message says to whom."""
+
+
 def start(customer: Customer, inflatable: Inflatable, *, who: Staff) -> Job:
     """Begin a visit: an enquiry with a number and a date promised by the shop's usual days.
 
-    Where the inflatable already has an open enquiry, that one is gone on with.
+    Where the inflatable already has an open enquiry, that one is gone on with; one that a former owner
+    began is withdrawn. Raises NotTheirs.
     """
+    owner = ownership.owner(inflatable)
+    if owner is not None and owner != customer:
+        raise NotTheirs(f"{inflatable} belongs to {owner} now. Check it in for them.")
     begun = Job.objects.filter(inflatable=inflatable, stage=Stage.ENQUIRY)
     try:
-        return begun.first() or _begin(customer, inflatable, who)
+        job = begun.first()
+        return job if job and job.customer_id == customer.pk else _begin(customer, inflatable, who, job)
     except IntegrityError:
         # Somebody else began at the same moment.
         return begun.get()
 
 
-def _begin(customer: Customer, inflatable: Inflatable, who: Staff) -> Job:
+def _begin(customer: Customer, inflatable: Inflatable, who: Staff, former: Job | None) -> Job:
     with transaction.atomic():
+        if former:
+            stages.move(former, Stage.WITHDRAWN, who=who, reason=f"The gear belongs to {customer} now.")
         job = Job.objects.create(
             number=next_number("job"),
             customer=customer,

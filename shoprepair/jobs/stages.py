@@ -101,6 +101,14 @@ def dry(job: Job) -> str:
     return "It is on hold: drying. Lift the hold when it is bone dry." if job.hold == Hold.DRYING else ""
 
 
+def of_its_owner(job: Job) -> str:
+    """Gear that passed to somebody else meanwhile comes in for them, on their terms."""
+    held = job.inflatable.ownerships.filter(until=None).select_related("customer").first()
+    if held is None or held.customer_id == job.customer_id:
+        return ""
+    return f"The gear belongs to {held.customer} now. Withdraw this, and check it in for them."
+
+
 def no_other_enquiry(job: Job) -> str:
     """An inflatable has one open enquiry at a time."""
     other = Job.objects.filter(inflatable=job.inflatable_id, stage=Stage.ENQUIRY).exclude(pk=job.pk).first()
@@ -127,7 +135,7 @@ def _back(
 
 
 TRANSITIONS = (
-    _ahead(Stage.ENQUIRY, Stage.CHECKED_IN, "Check in", damage_pinned, terms_agreed),
+    _ahead(Stage.ENQUIRY, Stage.CHECKED_IN, "Check in", damage_pinned, terms_agreed, of_its_owner),
     _ahead(Stage.CHECKED_IN, Stage.ASSESSED, "Assessment is done", damage_pinned, every_damage_answered),
     _ahead(
         Stage.ASSESSED,

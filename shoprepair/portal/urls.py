@@ -2,11 +2,12 @@
 
 from django.urls import path
 
-from shoprepair.portal import cover_urls
+from shoprepair.portal import cover_urls, passing_urls
 from shoprepair.portal.views import answer, question, status
 
 urlpatterns = [
     *cover_urls.urlpatterns,
+    *passing_urls.urlpatterns,
     path("s/<str:token>/", status.status, name="status"),
     # Copied without its last stroke it opens too.
     path("s/<str:token>", status.status),

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -32,7 +33,11 @@ def start(request: HttpRequest) -> HttpResponse:
     def begin() -> str:
         return reverse("job-check-in", args=[checkin.start(customer, inflatable, who=request.user).number])
 
-    return redirect(once(request.POST.get("key", ""), request.user, begin))
+    try:
+        return redirect(once(request.POST.get("key", ""), request.user, begin))
+    except checkin.NotTheirs as refused:
+        messages.error(request, str(refused))
+        return redirect("gear", inflatable.pk)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.db.models import Prefetch
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -17,7 +18,7 @@ from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Inflatable, Pattern
 from shoprepair.jobs import checkin
 from shoprepair.jobs.doubles import likely_doubles
-from shoprepair.jobs.models import Customer
+from shoprepair.jobs.models import Customer, Job
 from shoprepair.shop.submissions import once
 
 
@@ -81,10 +82,12 @@ def _customer_page(
 
 def _gear_page(request: HttpRequest, customer: Customer, form: GearForm, status: int = 200) -> HttpResponse:
     owned = Inflatable.objects.filter(ownerships__customer=customer, ownerships__until=None)
-    jobs = customer.jobs.select_related("inflatable__pattern").order_by("-is_open", "-id")
+    jobs = Prefetch("jobs", queryset=Job.objects.order_by("-is_open", "-id"))
     context = {
         "customer": customer,
-        "gear": gear_of(list(owned.select_related("pattern").order_by("pk")), list(jobs)),
+        "gear": gear_of(
+            customer, list(owned.select_related("pattern").prefetch_related(jobs).order_by("pk"))
+        ),
         "patterns": _library(),
         "measured_here": MEASURED_HERE,
         "form": form,

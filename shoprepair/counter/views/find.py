@@ -14,7 +14,7 @@ from shoprepair.counter.keys import new_key
 from shoprepair.gear import diagram
 from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Inflatable
-from shoprepair.jobs.models import Job, Stage
+from shoprepair.jobs.models import Customer, Job, Stage
 from shoprepair.jobs.search import Found, find
 
 SHOWN = 12
@@ -51,9 +51,16 @@ def search(request: HttpRequest) -> HttpResponse:
     return _answer(request, "search", {})
 
 
-def gear_of(inflatables: Sequence[Inflatable], jobs: Sequence[Job]) -> list[Gear]:
-    """A customer's gear as tap targets, what is in the shop already last. `jobs` stand open ones first."""
-    gear = [_gear(one, [job for job in jobs if job.inflatable_id == one.pk]) for one in inflatables]
+def gear_of(customer: Customer, inflatables: Sequence[Inflatable]) -> list[Gear]:
+    """A customer's gear as tap targets, what is in the shop already last, whoever brought it.
+
+    What a former owner began and did not finish is not gone on with.
+    """
+    jobs = {
+        one: [job for job in one.jobs.all() if job.customer_id == customer.pk or job.stage != Stage.ENQUIRY]
+        for one in inflatables
+    }
+    gear = [_gear(one, jobs[one]) for one in inflatables]
     return sorted(gear, key=lambda item: item.open_job is not None and not item.begun)
 
 
@@ -77,7 +84,7 @@ def _answer(request: HttpRequest, page: str, more: dict[str, Any]) -> HttpRespon
 
 
 def _tap_targets(found: Found) -> dict[str, Any]:
-    gear = gear_of(found.inflatables, found.jobs)
+    gear = gear_of(found.customer, found.inflatables)
     return {"customer": found.customer, "why": found.why, "gear": gear, "jobs": found.jobs[:6]}
 
 

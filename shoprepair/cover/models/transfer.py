@@ -30,6 +30,9 @@ class Transfer(models.Model):
     ended_at = models.DateTimeField(null=True, blank=True, help_text="When it was refused or called off.")
     ended_by = models.CharField(max_length=150, blank=True, help_text="'giver', 'taker', or who of the shop.")
     passed = models.JSONField(default=list, blank=True, help_text="Numbers of the covers that went along.")
+    not_passed = models.JSONField(
+        default=list, blank=True, help_text="Numbers of the covers that ended with the former owner."
+    )
     version = models.PositiveIntegerField(default=1)
 
     class Meta:

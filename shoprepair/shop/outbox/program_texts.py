@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from shoprepair.shop.outbox import transfer_texts
+
 COMMON = {
     "shop": "the shop's name",
     "customer": "the customer's name",
@@ -22,6 +24,12 @@ SAMPLES = {
     "together": "US$329.00",
     "question": "Can it be ready before the weekend?",
     "answer": "Yes, on Friday after three if you agree today.",
+    "damage": "35 mm seam opened, leading edge, 400 mm right of centre",
+    "decision": "It is ours: we mend it, and you pay nothing for it.",
+    "words": "The inner row of our patch let go. We sew it anew with three rows.",
+    "other": "Brann Sollvik",
+    "giver": "Ida Vesterheim",
+    "taker": "Brann Sollvik",
     "agreed": "Patch on the leading edge: US$196.00\nOpening and closing the seam: US$52.50",
 }
 
@@ -119,6 +127,22 @@ It stands on your page as you agreed to it: {link}
 {shop}
 """
 
+_CLAIM_DECIDED = """\
+Hello {customer},
+
+we have compared the new damage on your {gear} (job {job}) with what we repaired before.
+
+{damage}
+
+{decision}
+
+{words}
+
+It stands on your page, where you can ask us about it: {link}
+
+{shop}
+"""
+
 _READY = """\
 Hello {customer},
 
@@ -204,6 +228,16 @@ PROGRAM_TEXTS = [
         deposit="the deposit; where there is none, its line is left out",
     ),
     _text(
+        "claim-decided",
+        "A claim is decided",
+        "Goes when the owner has decided whether a damage is the shop’s own to mend.",
+        "{shop}: what we decided about your {gear}",
+        _CLAIM_DECIDED,
+        damage="what was found, and where",
+        decision="whether it is ours to mend or a new damage",
+        words="the owner’s reason",
+    ),
+    _text(
         "ready",
         "Ready",
         "Goes when the job is ready to be fetched.",
@@ -211,4 +245,20 @@ PROGRAM_TEXTS = [
         _READY,
         total="what is to be paid",
     ),
+    {
+        "code": "transfer-offered",
+        "name": "Gear offered to a new owner",
+        "when": "Goes to both sides when gear is to pass to a new owner.",
+        "subject": "{shop}: {gear} passes to a new owner",
+        "body": transfer_texts.OFFERED,
+        "placeholders": transfer_texts.PLACEHOLDERS,
+    },
+    {
+        "code": "transfer-done",
+        "name": "Gear passed to a new owner",
+        "when": "Goes to both sides when both have agreed.",
+        "subject": "{shop}: {gear} has passed to {taker}",
+        "body": transfer_texts.DONE,
+        "placeholders": transfer_texts.PLACEHOLDERS,
+    },
 ]
