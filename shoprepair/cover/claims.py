@@ -213,6 +213,12 @@ def waiting() -> QuerySet[Claim]:
     return undecided.select_related(*_WITH).order_by("made_at", "id")
 
 
+def lapsed() -> QuerySet[Claim]:
+    """Open claims about damages that were taken off since: to be brought back, or taken back with them."""
+    gone = Claim.objects.filter(decision=Decision.OPEN).exclude(damage__removed_at=None)
+    return gone.select_related(*_WITH).order_by("made_at", "id")
+
+
 def decided() -> QuerySet[Claim]:
     """Every claim that was decided, the newest decision first."""
     return Claim.objects.exclude(decision=Decision.OPEN).select_related(*_WITH).order_by("-decided_at", "-id")

@@ -5,6 +5,7 @@ from django.urls import path
 from shoprepair.office.views import (
     bench_hours,
     catalogue,
+    claims,
     cloths,
     first_run,
     holidays,
@@ -54,6 +55,7 @@ urlpatterns = [
     path("materials/<int:pk>/", materials.edit, name="material"),
     path("price-rules/", price_rules.price_rules, name="price-rules"),
     path("work-rules/", work_rules.work_rules, name="work-rules"),
+    path("claims/", claims.every_claim, name="claims"),
     path("letters/", mail_texts.mail_texts, name="mail-texts"),
     path("letters/<slug:code>/", mail_texts.mail_text, name="mail-text"),
     path("letters/<slug:code>/preview/", mail_texts.preview, name="mail-text-preview"),

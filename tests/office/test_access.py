@@ -23,6 +23,7 @@ PAGES += [
     "work-rules",
     "bench-hours",
     "holidays",
+    "claims",
 ]
 PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]
 DEEDS = ["re-assess", "catalogue-bring-in"]
