@@ -57,7 +57,7 @@ def _agreed(job: Job) -> Iterator[_Agreed]:
         taken = [line for line in quote.agreed.get("lines", []) if line["taken"]]
         for line, invoiced in zip(taken, by_number.get(quote.number, ()), strict=False):
             if invoiced.get("cover"):
-                yield _Agreed(line["id"], line["amount"], quote.currency, _terms(invoiced["cover"]))
+                yield _Agreed(line["id"], line.get("amount", ""), quote.currency, _terms(invoiced["cover"]))
 
 
 def _terms(kept: Mapping[str, Any]) -> Terms:
@@ -76,7 +76,7 @@ def _covered(
     numbers = [line.repair.damage.number] if line.repair else line.damages
     return Covered(
         line=line,
-        amount=agreed.amount,
+        amount=agreed.amount or str(line.amount),
         currency=agreed.currency,
         operation=operation,
         terms=agreed.terms,

@@ -69,7 +69,7 @@ def _contents(covered: Covered, visit: Visit, number: int) -> dict[str, Any]:
         "lots": list(_lots(covered, visit)),
         "hold_tests": list(_hold_tests(covered, visit)),
         "photos": list(_photos(covered, visit)),
-        "footprints": _footprints(damages, covered, visit.planform, layup),
+        "footprints": [_footprint(each, covered, visit.planform, layup) for each in damages],
         "terms": plain(covered.terms),
     }
 
@@ -103,15 +103,6 @@ def _offset(damage: Damage, drawn: Planform) -> float:
     except OffTheDrawing:
         # The pattern's figures were put right after it was pinned; the place still says where it lies.
         return 0.0
-
-
-def _footprints(
-    damages: list[dict[str, Any]], covered: Covered, drawn: Planform, layup: dict[str, Any]
-) -> list[dict[str, Any]]:
-    try:
-        return [_footprint(each, covered, drawn, layup) for each in damages]
-    except NotImplementedError:
-        return []
 
 
 def _footprint(

@@ -10,12 +10,25 @@ from PIL import Image
 from shoprepair.cover.models import Cover
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import photos
-from shoprepair.jobs.models import Job
-from shoprepair.pricing.models import Material
+from shoprepair.jobs.models import Job, Stage
+from shoprepair.pricing import quotes
+from shoprepair.pricing.models import Material, Repair
 from shoprepair.shop.models import Staff
 from shoprepair.work import hold_needs, stock
 from shoprepair.work.models import Check, HoldTest, Step
-from tests.factories import CustomerFactory, JobFactory, OwnershipFactory, StaffFactory, handed_back
+from tests.factories import (
+    CustomerFactory,
+    DamageFactory,
+    InflatableFactory,
+    JobFactory,
+    OperationFactory,
+    OwnershipFactory,
+    QuoteFactory,
+    QuoteLineFactory,
+    StaffFactory,
+    accepted,
+    handed_back,
+)
 from tests.pricing.mending import a_job, on_the_edge, stocked
 from tests.work.benching import agree
 
@@ -23,6 +36,27 @@ HOLDS = {
     "text": "It lost {share} in {time}, less than is allowed.",
     "values": {"share": {"value": 0.004, "unit": "1"}, "time": {"value": 7200.0, "unit": "s"}},
 }
+
+
+def a_light_visit(inflatable: Inflatable | None = None, **operation: object) -> Job:
+    """A cut whose one repair is worked and stands ready; nothing of it is reckoned, so that it is quick."""
+    inflatable = inflatable or InflatableFactory()
+    job = JobFactory(inflatable=inflatable, stage=Stage.ASSESSED, terms_agreed_at=timezone.now())
+    damage = DamageFactory(job=job, number=1)
+    repair = Repair.objects.create(damage=damage, operation=OperationFactory(**operation))
+    quote = QuoteFactory(job=job)
+    QuoteLineFactory(quote=quote, repair=repair, damages=[1], operation_code=repair.operation.code)
+    sent = quotes.send(quote, who=StaffFactory(), version=quote.version, base_url="https://loft.example")
+    accepted(sent, job)
+    job.steps.update(state=Step.State.DONE)
+    Job.objects.filter(pk=job.pk).update(stage=Stage.READY)
+    job.refresh_from_db()
+    return job
+
+
+def lightly_covered(inflatable: Inflatable | None = None, who: Staff | None = None, **operation: object):
+    """The one cover of such a visit, handed back."""
+    return handed_back(a_light_visit(inflatable, **operation), who).covers.get()
 
 
 def owned_wing(name: str = "Ilka Sandvoort") -> Inflatable:

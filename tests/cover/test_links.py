@@ -1,0 +1,64 @@
+import hashlib
+
+import pytest
+from django.conf import settings as shop_settings
+
+from shoprepair.cover import links
+from shoprepair.cover.models import CoverLink
+from shoprepair.shop.models import Staff
+from tests.cover.covering import lightly_covered
+from tests.factories import InflatableFactory
+from tests.pricing.test_answers_at_once import at_once
+
+pytestmark = pytest.mark.django_db
+
+
+def test_the_gear_has_its_link_from_the_hand_back_on_and_keeps_it() -> None:
+    cover = lightly_covered()
+    link = links.current(cover.inflatable)
+    assert links.find(links.token(link)) == link
+    lightly_covered(cover.inflatable)
+    assert links.make(cover.inflatable) == link
+    assert links.url(link, "https://loft.example/") == f"https://loft.example/c/{links.token(link)}/"
+
+
+def test_of_the_token_only_its_digest_is_kept() -> None:
+    link = links.make(InflatableFactory())
+    token = links.token(link)
+    assert token not in repr(vars(CoverLink.objects.get()))
+    assert link.token_hash == hashlib.sha256(token.encode()).hexdigest()
+
+
+def test_a_printed_paper_opens_after_the_shop_s_key_has_changed(settings) -> None:
+    gear = InflatableFactory()
+    old = links.make(gear)
+    printed = links.token(old)
+    settings.SECRET_KEY = "another key that is quite as long as a key of a shop has to be" * 2
+    assert links.find(printed) == old
+    assert links.current(gear) is None
+    new = links.make(gear)
+    assert (new != old, links.token(new) != printed, links.current(gear)) == (True, True, new)
+    assert links.find(printed) == old
+    assert shop_settings.SECRET_KEY == settings.SECRET_KEY
+
+
+def test_a_link_that_is_replaced_opens_nothing_any_more(owner: Staff) -> None:
+    gear = InflatableFactory()
+    old = links.token(links.make(gear))
+    new = links.renew(gear, who=owner)
+    assert (links.find(old), links.find(links.token(new))) == (None, new)
+    assert links.withdraw(gear, who=owner) == 1
+    assert links.current(gear) is None
+
+
+@pytest.mark.parametrize("junk", ["", "short", "ä" * 43, "a" * 43, "a" * 10_000, "\0" * 43])
+def test_what_is_no_token_opens_nothing(junk: str) -> None:
+    links.make(InflatableFactory())
+    assert links.find(junk) is None
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_who_print_at_once_print_the_same_link() -> None:
+    gear = InflatableFactory()
+    assert at_once(lambda: links.make(gear), lambda: links.make(gear)) == [None, None]
+    assert CoverLink.objects.count() == 1
