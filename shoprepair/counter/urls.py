@@ -1,6 +1,14 @@
 """Everything the counter reaches: taking gear in, and the jobs in the shop."""
 
-from shoprepair.counter import checkin_urls, gear_urls, hand_back_urls, jobs_urls, letters_urls, quote_urls
+from shoprepair.counter import (
+    checkin_urls,
+    claim_urls,
+    gear_urls,
+    hand_back_urls,
+    jobs_urls,
+    letters_urls,
+    quote_urls,
+)
 
 urlpatterns = [
     *checkin_urls.urlpatterns,
@@ -8,5 +16,6 @@ urlpatterns = [
     *quote_urls.urlpatterns,
     *hand_back_urls.urlpatterns,
     *gear_urls.urlpatterns,
+    *claim_urls.urlpatterns,
     *letters_urls.urlpatterns,
 ]
