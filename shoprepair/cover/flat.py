@@ -5,6 +5,7 @@ An outline lies about its own middle. A stroke is a damage: a line from end to e
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from math import hypot, sqrt
 from typing import NamedTuple, Protocol
 
@@ -161,7 +162,7 @@ class Polygon:
         if stroke.length_m == 0:
             return _share_of_disc(self.beyond(stroke.a), stroke.radius_m)
         cuts = sorted({0.0, 1.0, *(cut for a, b in self.sides for cut in _crossing(stroke, a, b))})
-        pieces = zip(cuts, cuts[1:], strict=False)
+        pieces = pairwise(cuts)
         return sum(high - low for low, high in pieces if self.holds(stroke.at((low + high) / 2)))
 
     def depth(self, stroke: Stroke) -> float:

@@ -8,7 +8,8 @@ from shoprepair.cover import layouts
 from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.layouts import Laid
 from shoprepair.cover.revive import revive
-from shoprepair.cover.unrolled import CANOPY, Spot, spots
+from shoprepair.cover.seams import placed
+from shoprepair.cover.unrolled import CANOPY, Spot, girth_m
 from shoprepair.gear.planform import Planform
 
 
@@ -62,10 +63,10 @@ def of(
 
     What has no lay-up of its own is laid out as the bench measures its cloth: `pricing.proposals.measures`.
     """
-    middles = spots(planform, damage)
+    middles = placed(planform, damage)
     laid = layouts.laid(planform, damage, middles[0], operation_area, operation, layup)
     around = middles[0].around if laid.around is None else laid.around
-    settled = laid.around is not None or laid.shape in ("ring", "tube", "region")
+    settled = laid.around is not None or laid.shape == "region" or _all_round(planform, laid, middles[0])
     return Footprint(
         surface=laid.region if laid.layer == "fitting" else middles[0].surface,
         side=middles[0].side,
@@ -81,6 +82,12 @@ def of(
         damage=damage.number,
         face_said=settled or len(middles) == 1,
     )
+
+
+def _all_round(planform: Planform, laid: Laid, middle: Spot) -> bool:
+    """Whether a repair goes once around its tube, so that it has no far side."""
+    on_tube = middle.surface != CANOPY
+    return on_tube and 2 * laid.half_around_m >= girth_m(planform, middle.surface, middle.along) - 1e-9
 
 
 def read(kept: Mapping[str, Any]) -> Footprint:

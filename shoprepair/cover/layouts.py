@@ -8,11 +8,11 @@ from shoprepair.cover import seams
 from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.reach import extent
 from shoprepair.cover.unrolled import BACK, CANOPY, LEADING_EDGE, Spot, drawn, girth_m, length_m
-from shoprepair.gear.geometry import NEAR_M, row_at
+from shoprepair.gear.geometry import row_at
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
 from shoprepair.gear.sites import HANDLE_TOUCH_M, TOUCH_M, Site, sites
-from shoprepair.mechanics.description import Element, Face
+from shoprepair.mechanics.description import Element
 from shoprepair.pricing.layup import (
     BETWEEN_ROWS_M,
     EDGE_M,
@@ -27,7 +27,6 @@ from shoprepair.pricing.proposals.measures import (
     SEAM_ALLOWANCE_M,
     SEAM_ROWS,
 )
-from shoprepair.pricing.proposals.remedies import JOINT_SHARE
 from shoprepair.pricing.resewing import TAPE_WIDE_M
 
 PANEL_BEYOND_M = 0.1
@@ -38,7 +37,7 @@ OF_THE_AREA = {
     "attachment": (Element.HANDLE, Element.BRIDLE_POINT),
 }
 CLOSED_WITHIN_M = 0.01
-"""A patch whose ends come so near to each other behind the tube is a ring."""
+"""What comes so near to its own other end behind the tube goes once around."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,7 +186,8 @@ def _seam(asked: _Asked) -> Laid:
     wide = TAPE_WIDE_M if asked.layup["tapes"] else BETWEEN_ROWS_M * (rows - 1) + 2 * EDGE_M
     along, around, is_around = _where_the_seam_runs(asked)
     if is_around and asked.spot.surface != CANOPY:
-        length = min(length, girth_m(asked.planform, asked.spot.surface, along))
+        once = girth_m(asked.planform, asked.spot.surface, along)
+        length = once if length >= once - CLOSED_WITHIN_M else length
     sides = (wide, length) if is_around else (length, wide)
     return Laid(
         layer=asked.layer,
@@ -207,21 +207,17 @@ def _rows_in_a_strip(rows: int, wide: float) -> tuple[float, ...]:
 
 
 def _where_the_seam_runs(asked: _Asked) -> tuple[float, float | None, bool]:
-    """Where its middle lies along and around, and whether it runs around.
-
-    A seam of the maker's is snapped to where the pin may have meant it: a finger's width away.
-    """
+    """Where its middle lies along and around, and whether it runs around; a damage in a seam lies there."""
     spot, code = asked.spot, asked.operation
-    if spot.surface == CANOPY:
-        near = seams.nearest(asked.planform, spot)
-        return spot.along, None, near.runs == "around" and near.distance_m < NEAR_M
-    if asked.area == "strut" or code.startswith("strut-"):
-        return (0.0 if spot.along < JOINT_SHARE else 1.0), None, True
-    if code == "closing-seam-resew" or (not code and asked.damage.place.face is Face.BACK):
+    if code == "closing-seam-resew":
         return spot.along, BACK if spot.surface == LEADING_EDGE else None, False
-    around = (seam for seam in seams.seams_beside(asked.planform, spot) if seam.runs == "around")
-    near = min(around, key=lambda seam: seam.distance_m)
-    return (near.along if near.distance_m < NEAR_M else spot.along), None, True
+    if code in _ROUND_A_TUBE and spot.surface != CANOPY:
+        return spot.along, None, True
+    seam = seams.opened(asked.planform, asked.damage, spot)
+    return spot.along, None, seam is not None and seam.runs == "around"
+
+
+_ROUND_A_TUBE = ("segment-seam-resew", "strut-joint-resew", "strut-end-rebuild")
 
 
 def _casing_panel(asked: _Asked) -> Laid:

@@ -4,9 +4,10 @@ from math import cos, pi, radians, sin
 
 from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.flat import At, Stroke
+from shoprepair.cover.seams import opened
 from shoprepair.cover.unrolled import CANOPY, Spot, radius_m
 from shoprepair.gear.planform import Planform
-from shoprepair.mechanics.description import Direction, Face, FindingKind
+from shoprepair.mechanics.description import Direction, FindingKind
 from shoprepair.pricing.proposals.asked import BURST_DIAMETERS
 
 ALONG, AROUND = 0.0, pi / 2
@@ -21,7 +22,7 @@ def strokes(planform: Planform, damage: DamageView, spot: Spot) -> tuple[Stroke,
     takes it. What has no length yet is a point.
     """
     length = _length(planform, damage, spot)
-    ways = _ways(damage, spot)
+    ways = _ways(planform, damage, spot)
     if not ways:
         return (Stroke(At(0.0, 0.0), At(0.0, 0.0), length / 2),)
     return tuple(_line(length / 2, way) for way in ways)
@@ -43,25 +44,19 @@ def _length(planform: Planform, damage: DamageView, spot: Spot) -> float:
     return 0.0
 
 
-def _ways(damage: DamageView, spot: Spot) -> tuple[float, ...]:
-    if damage.direction is Direction.ALONG or damage.kind == FindingKind.BURST:
+def _ways(planform: Planform, damage: DamageView, spot: Spot) -> tuple[float, ...]:
+    if damage.kind == FindingKind.BURST:
         return (ALONG,)
-    if damage.direction is Direction.AROUND:
-        return (AROUND,)
+    if damage.kind in IN_A_SEAM:
+        seam = opened(planform, damage, spot)
+        return (ALONG, AROUND) if seam is None else (ALONG if seam.runs == "along" else AROUND,)
     if damage.direction is Direction.ANGLE and damage.angle_deg is not None:
         lean = radians(damage.angle_deg)
         return (lean,) if lean in (ALONG, AROUND) else (lean, -lean)
-    if damage.kind in IN_A_SEAM:
-        return _ways_of_a_seam(damage, spot)
-    return ()
+    return _SAID.get(damage.direction, ())
 
 
-def _ways_of_a_seam(damage: DamageView, spot: Spot) -> tuple[float, ...]:
-    """On a tube the seam at the back runs along it, and every other around it."""
-    face = damage.place.face
-    if spot.surface == CANOPY or face is Face.UNKNOWN:
-        return ALONG, AROUND
-    return (ALONG,) if face is Face.BACK else (AROUND,)
+_SAID = {Direction.ALONG: (ALONG,), Direction.AROUND: (AROUND,)}
 
 
 def _line(half: float, way: float) -> Stroke:

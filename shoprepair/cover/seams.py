@@ -1,9 +1,10 @@
 """The maker's own seams on a planform, and which of them lies nearest to a place."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import acos, hypot
 
+from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.unrolled import (
     BACK,
     CANOPY,
@@ -14,13 +15,17 @@ from shoprepair.cover.unrolled import (
     length_m,
     metres,
     radius_m,
+    spots,
     strut_index,
     wrapped,
 )
 from shoprepair.gear.curve import centreline
+from shoprepair.gear.geometry import NEAR_M
 from shoprepair.gear.planform import SIDES, Planform
 from shoprepair.gear.shape import HEM_M, POINTED_SHARE, shape
 from shoprepair.gear.words import strut_name
+from shoprepair.mechanics.description import FindingKind
+from shoprepair.pricing.proposals.remedies import JOINT_SHARE
 
 STRUT_CLOSING = acos(0.5)
 """Angle of a strut's closing seam from the flank toward the centre, as it is drawn, above or beneath."""
@@ -30,6 +35,8 @@ STRUT_CLOSING = acos(0.5)
 class Seam:
     """A seam of the maker's beside a place."""
 
+    kind: str
+    """segment, closing, joint, end, panel, hem, edge or strut."""
     name: str
     distance_m: float
     runs: str
@@ -52,6 +59,31 @@ def seams_beside(planform: Planform, spot: Spot) -> Iterator[Seam]:
         yield from _leading_edge(planform, spot)
     else:
         yield from _strut(planform, spot)
+
+
+def opened(planform: Planform, damage: DamageView, spot: Spot) -> Seam | None:
+    """The maker's seam that a damage says has opened, where the pin came within a finger's width of one.
+
+    On a leading edge that is the closing seam at its back, and else one between two segments; on a strut that
+    lost its stitching, its joint or its end.
+    """
+    if damage.kind == FindingKind.STITCHING and spot.surface.startswith("strut-"):
+        wanted = "joint" if spot.along < JOINT_SHARE else "end"
+        return next(seam for seam in seams_beside(planform, spot) if seam.kind == wanted)
+    if damage.kind != FindingKind.SEAM_OPENED:
+        return None
+    found = [seam for seam in seams_beside(planform, spot) if seam.kind != "joint"]
+    near = min(found, key=lambda seam: seam.distance_m)
+    return near if near.distance_m < NEAR_M else None
+
+
+def placed(planform: Planform, damage: DamageView) -> tuple[Spot, ...]:
+    """Where a damage may lie on the cloth: a seam that opened lies where the seam is, not beside it."""
+    return tuple(_snapped(spot, opened(planform, damage, spot)) for spot in spots(planform, damage))
+
+
+def _snapped(spot: Spot, seam: Seam | None) -> Spot:
+    return spot if seam is None else replace(spot, along=seam.along, around=seam.around)
 
 
 def segment_shares(planform: Planform) -> tuple[float, ...]:
@@ -77,36 +109,40 @@ def _leading_edge(planform: Planform, spot: Spot) -> Iterator[Seam]:
     length, radius = length_m(planform, LEADING_EDGE), radius_m(planform, LEADING_EDGE, spot.along)
     share = min(segment_shares(planform), key=lambda share: abs(share - spot.along))
     off = abs(share - spot.along) * length
-    yield Seam("the seam between two segments", off, "around", share, spot.around)
+    yield Seam("segment", "the seam between two segments", off, "around", share, spot.around)
     off = radius * abs(wrapped(spot.around - BACK))
-    yield Seam("the closing seam", off, "along", spot.along, BACK)
+    yield Seam("closing", "the closing seam", off, "along", spot.along, BACK)
     for name, joint, of_strut in joints(planform):
         along = metres(planform, spot).u_m - metres(planform, joint).u_m
         off = abs(hypot(along, radius * wrapped(spot.around - BACK)) - of_strut)
-        yield Seam(name, off, "around", joint.along, BACK)
+        yield Seam("joint", name, off, "around", joint.along, BACK)
 
 
 def _strut(planform: Planform, spot: Spot) -> Iterator[Seam]:
     length, radius = length_m(planform, spot.surface), radius_m(planform, spot.surface, spot.along)
     name = strut_name(planform, strut_index(spot.surface), spot.side)
-    yield Seam(f"the joint of the {name}", spot.along * length, "around", 0.0, spot.around)
+    yield Seam("joint", f"the joint of the {name}", spot.along * length, "around", 0.0, spot.around)
     off = abs(spot.along - POINTED_SHARE) * length
-    yield Seam(f"the seam of the {name}'s end", off, "around", POINTED_SHARE, spot.around)
+    yield Seam("end", f"the seam of the {name}'s end", off, "around", POINTED_SHARE, spot.around)
     closing = min((STRUT_CLOSING, -STRUT_CLOSING), key=lambda angle: abs(wrapped(spot.around - angle)))
     off = radius * abs(wrapped(spot.around - closing))
-    yield Seam("the closing seam", off, "along", spot.along, closing)
+    yield Seam("closing", "the closing seam", off, "along", spot.along, closing)
 
 
 def _canopy(planform: Planform, spot: Spot) -> Iterator[Seam]:
     of, at = shape(planform), drawn(planform, spot)
     x, y = abs(at.x_m), at.y_m
     for share in planform.canopy_seams:
-        yield Seam("the seam between two panels", abs(of.chord_y(x, share) - y), "along", spot.along, share)
+        yield Seam(
+            "panel", "the seam between two panels", abs(of.chord_y(x, share) - y), "along", spot.along, share
+        )
     hem = of.trailing_y(x) - HEM_M
-    yield Seam("the hem", abs(hem - y), "along", spot.along, of.chord_fraction(x, hem))
+    yield Seam("hem", "the hem", abs(hem - y), "along", spot.along, of.chord_fraction(x, hem))
     rear = of.rear_y(min(x, of.reach.x_m))
-    yield Seam("the seam on the leading edge", abs(y - rear), "along", spot.along, of.chord_fraction(x, rear))
+    yield Seam(
+        "edge", "the seam on the leading edge", abs(y - rear), "along", spot.along, of.chord_fraction(x, rear)
+    )
     for index, strut in enumerate(planform.struts):
         side = "centre" if strut.is_centre else spot.side if spot.side in OTHER_SIDE else "right"
         name = f"the seam on the {strut_name(planform, index, side)}"
-        yield Seam(name, abs(of.strut_x(index) - x), "around", strut.station, spot.around)
+        yield Seam("strut", name, abs(of.strut_x(index) - x), "around", strut.station, spot.around)

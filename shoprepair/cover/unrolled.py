@@ -128,7 +128,7 @@ def metres(planform: Planform, spot: Spot) -> At:
 
 
 def spot_at(planform: Planform, surface: str, at: At, side: str = "centre") -> Spot:
-    """The spot that lies at a point in m of a rolled-out tube: `metres` backwards. `side` is a strut's own."""
+    """The spot at a point in m of a rolled-out tube: `metres` backwards. `side` is a strut's own."""
     along = abs(at.u_m) / length_m(planform, surface)
     if surface == LEADING_EDGE:
         side = "centre" if at.u_m == 0 else "left" if at.u_m < 0 else "right"
