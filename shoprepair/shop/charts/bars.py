@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from shoprepair.shop.charts.chart import Chart, Say, table, with_unit
+from shoprepair.shop.charts.chart import Chart, Say, cell, table, with_unit
 from shoprepair.shop.charts.scale import Scale, across, ticks
 from shoprepair.shop.charts.sheet import (
     INK,
@@ -66,7 +66,7 @@ def bars(
         + baseline(box, up(0))
         + group("c-labels", _labels(rows, box))
     )
-    cells = [[row.label, *(write(float(value)) for value in row.values)] for row in rows]
+    cells = [[row.label, *(cell(float(value), write) for value in row.values)] for row in rows]
     return Chart(
         svg(body, box.bottom + FOOT, title, unique, kind="bars"),
         table([of, *series], cells),

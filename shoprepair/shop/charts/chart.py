@@ -2,8 +2,9 @@
 
 import csv
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from math import isfinite
 
 from django.utils.safestring import SafeString
 
@@ -19,11 +20,14 @@ class Table:
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    exact: tuple[tuple[str, ...], ...] = ()
+    """The same rows with figures as a program reads them; empty: as they are read."""
 
     def csv(self) -> str:
         """The table as CSV that no spreadsheet takes for formulas."""
         out = io.StringIO()
-        csv.writer(out).writerows([_harmless(cell) for cell in row] for row in (self.head, *self.rows))
+        rows = (self.head, *(self.exact or self.rows))
+        csv.writer(out).writerows([_harmless(cell) for cell in row] for row in rows)
         return out.getvalue()
 
 
@@ -48,8 +52,22 @@ def with_unit(unit: str) -> Say:
     return lambda value: f"{plain(value)}\N{NO-BREAK SPACE}{unit}" if unit else plain(value)
 
 
-def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> Table:
-    return Table(tuple(head), tuple(tuple(row) for row in rows))
+Cell = tuple[str, str] | str
+"""As it is read and as a program reads it; one word where both are the same."""
+
+
+def table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> Table:
+    """A table whose cells stand both ways."""
+    pairs = [[cell if isinstance(cell, tuple) else (cell, cell) for cell in row] for row in rows]
+    read, exact = (tuple(tuple(cell[way] for cell in row) for row in pairs) for way in (0, 1))
+    return Table(tuple(head), read, exact)
+
+
+def cell(value: float, say: Say) -> Cell:
+    """A figure as it is read, and for a program with six digits behind the point at most."""
+    if not isfinite(value):
+        return "no limit", ""
+    return say(value), f"{value:.6f}".rstrip("0").rstrip(".")
 
 
 def _harmless(cell: str) -> str:
