@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.db import transaction
-from django.db.models import F, QuerySet
+from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 from shoprepair.cover import claim_letter, comparing, ours, refusals, standing
@@ -202,9 +202,9 @@ def of(job: Job) -> QuerySet[Claim]:
     return Claim.objects.filter(job=job).select_related(*_WITH)
 
 
-def remedied_by(job: Job) -> QuerySet[Claim]:
-    """The claims that a job mends at nought, those of the visit itself among them."""
-    return Claim.objects.filter(remedy=job).select_related(*_WITH)
+def concerning(job: Job) -> QuerySet[Claim]:
+    """The claims of a visit, and those of another visit that this job mends at nought."""
+    return Claim.objects.filter(Q(job=job) | Q(remedy=job)).select_related(*_WITH)
 
 
 def waiting() -> QuerySet[Claim]:

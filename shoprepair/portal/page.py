@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from shoprepair.jobs import conversation, links
 from shoprepair.jobs.models import Job, Message, StatusLink
-from shoprepair.portal import findings
+from shoprepair.portal import claims, findings
 from shoprepair.portal.costs import costs
 from shoprepair.portal.forms.answer import DECLINE, Answered
 from shoprepair.portal.forms.question import QuestionForm
@@ -40,14 +40,17 @@ def page(
     # The shop's units, whoever is logged in: the customer and the shop look at one page.
     units = units_for(None, request.shop)
     job, said = link.job, list(conversation.messages(link.job))
-    priced = costs(job, sent)
+    priced, held = costs(job, sent), claims.said(job, units)
     context = {
         "job": job,
         "token": links.token(link),
-        "standing": standing(job, timezone.localdate(), more_found=_adds(priced["offer"])),
+        "standing": standing(
+            job, timezone.localdate(), more_found=_adds(priced["offer"]), ours=_is_ours(priced["record"])
+        ),
         "ready": ready(job),
         **_found(job, units, priced),
         **priced,
+        "claims": held,
         "answer_name": sent.name if sent else "",
         "declining": sent is not None and sent.act == DECLINE,
         "said": said,
@@ -63,6 +66,10 @@ def base_url(request: HttpRequest) -> str:
 
 def _adds(offer: Offer | None) -> bool:
     return offer is not None and offer.quote.addition_to_id is not None
+
+
+def _is_ours(agreed: Record | None) -> bool:
+    return agreed is not None and agreed.ours
 
 
 def _found(job: Job, units: Units, priced: dict[str, Any]) -> dict[str, Any]:

@@ -26,6 +26,8 @@ class Record:
     """The shop wrote down what the customer said."""
     note: str = ""
     terms: str = ""
+    ours: bool = False
+    """The shop agreed to it in its own name: there is nothing to pay."""
 
     @property
     def accepted(self) -> bool:
@@ -72,6 +74,7 @@ def record(quote: Quote) -> Record:
         by_phone=bool(agreed["written_down_by"]),
         note=agreed["note"],
         terms=agreed["terms"],
+        ours=bool(agreed["warranty"] and agreed["written_down_by"]),
     )
 
 

@@ -43,6 +43,7 @@ _HOLD = {
 }
 
 
+OURS = "It is ours to mend, and costs you nothing. It waits for its turn on the bench."
 MORE_FOUND = "More was found inside. What you agreed goes on; the rest waits for your answer below."
 
 
@@ -67,15 +68,15 @@ class Standing:
     """Empty for a job that went aside."""
 
 
-def standing(job: Job, today: date, *, more_found: bool = False) -> Standing:
+def standing(job: Job, today: date, *, more_found: bool = False, ours: bool = False) -> Standing:
     """The job's place on its way, and the date it was promised for while that still means something.
 
-    more_found: an addition to what was agreed awaits its answer.
+    more_found: an addition to what was agreed awaits its answer. ours: the shop agreed to mend it at nought.
     """
     stage = Stage(job.stage)
     return Standing(
         label=stage.label,
-        now=_NOW[stage],
+        now=OURS if ours and stage == Stage.GO_AHEAD else _NOW[stage],
         next=_NEXT.get(stage, ""),
         waits=_waits(job, more_found=more_found) if job.is_open else "",
         promise=_promise(job.promised_on, today) if stage not in (*ASIDE, *DONE) else "",

@@ -1,0 +1,67 @@
+"""What the customer reads of damages that are held against an earlier repair."""
+
+from dataclasses import dataclass
+
+from django.utils import timezone
+
+from shoprepair.cover import claim_letter, claim_words, claims
+from shoprepair.cover.models import Claim
+from shoprepair.cover.reading import read
+from shoprepair.jobs import links
+from shoprepair.jobs.models import Job
+from shoprepair.jobs.words import damage_title
+from shoprepair.shop.units import Units
+
+OPEN = "We hold it against our own repair. The owner of the shop decides, and you read here what and why."
+WORDS = {Claim.Decision.OURS: "It is ours", Claim.Decision.NEW: "It is a new damage"}
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One damage held against a repair: what it is, which repair, what was decided in which words."""
+
+    number: int
+    what: str
+    repair: str
+    """Which repair, of which day."""
+    decision: str
+    """Empty while it is open; "ours" or "new"."""
+    heading: str
+    meaning: str
+    words: str
+    by: str
+    mended_by: str
+    """Number of the other job that mends it; empty where this one does."""
+    address: str
+    """Of that job's page."""
+
+
+def said(job: Job, units: Units) -> list[Said]:
+    """Every claim that concerns a job, the decided ones with the owner's words."""
+    return [_said(claim, job, units) for claim in claims.concerning(job)]
+
+
+def _said(claim: Claim, job: Job, units: Units) -> Said:
+    claim.damage.job = claim.job
+    record, decision = read(claim.cover), Claim.Decision(claim.decision)
+    elsewhere = claim.remedy if claim.remedy_id and claim.remedy_id != job.pk else None
+    link = links.current(elsewhere) if elsewhere else None
+    return Said(
+        number=claim.damage.number,
+        what=damage_title(claim.damage, units),
+        repair=f"{record.repair.name}, {claim_words.day(timezone.localdate(record.given_at))}",
+        decision=decision.value,
+        heading=WORDS.get(decision, "It waits for the owner"),
+        meaning=claim_letter.DECIDED.get(decision, OPEN),
+        words=claim.words,
+        by=_by(claim),
+        mended_by=str(elsewhere or ""),
+        address=links.path(link) if link else "",
+    )
+
+
+def _by(claim: Claim) -> str:
+    """Who decided and when."""
+    if not claim.decided_at:
+        return ""
+    return f"{claim.decided_by}, {claim_words.day(timezone.localdate(claim.decided_at))}"
