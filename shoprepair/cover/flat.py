@@ -115,7 +115,12 @@ class Box:
         return part[1] - part[0] if part else 0.0
 
     def depth(self, stroke: Stroke) -> float:
-        """How far inside the outline the deepest point of a stroke lies, m; 0 where it stays out.
+        """How far inside the outline the deepest point of a stroke lies, m; 0 where it stays out."""
+        least = self.beyond(stroke.at(self.nearest_share(stroke)))
+        return min(max(stroke.radius_m - least, 0.0), self.half_u_m, self.half_v_m)
+
+    def nearest_share(self, stroke: Stroke) -> float:
+        """At which share of its length a stroke lies deepest inside, or comes nearest.
 
         The distance beyond a convex outline is convex along a line, so that halving finds its least.
         """
@@ -126,8 +131,17 @@ class Box:
                 high = second
             else:
                 low = first
-        least = min(self.beyond(stroke.at(share)) for share in (0.0, (low + high) / 2, 1.0))
-        return min(max(stroke.radius_m - least, 0.0), self.half_u_m, self.half_v_m)
+        return min((0.0, (low + high) / 2, 1.0), key=lambda share: self.beyond(stroke.at(share)))
+
+    def nearest_point(self, at: At) -> At:
+        """The point of the outline nearest to one outside of it."""
+        core = self.core
+        u, v = min(max(at.u_m, -core.u_m), core.u_m), min(max(at.v_m, -core.v_m), core.v_m)
+        away = hypot(at.u_m - u, at.v_m - v)
+        if away == 0:
+            return at
+        share = self._corner / away
+        return At(u + (at.u_m - u) * share, v + (at.v_m - v) * share)
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,9 +175,14 @@ class Polygon:
     def share(self, stroke: Stroke) -> float:
         if stroke.length_m == 0:
             return _share_of_disc(self.beyond(stroke.a), stroke.radius_m)
+        return sum(high - low for low, high in self.inside(stroke))
+
+    def inside(self, stroke: Stroke) -> Iterator[tuple[float, float]]:
+        """Between which shares of its length a stroke's line lies inside, from side to side."""
         cuts = sorted({0.0, 1.0, *(cut for a, b in self.sides for cut in _crossing(stroke, a, b))})
-        pieces = pairwise(cuts)
-        return sum(high - low for low, high in pieces if self.holds(stroke.at((low + high) / 2)))
+        for low, high in pairwise(cuts):
+            if self.holds(stroke.at((low + high) / 2)):
+                yield low, high
 
     def depth(self, stroke: Stroke) -> float:
         """How far inside the outline the deeper of a stroke's ends or its middle lies, m."""
