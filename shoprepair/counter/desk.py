@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.safestring import SafeString
 
 from shoprepair.counter.ahead import arrival
+from shoprepair.counter.claim_lines import claim_lines
 from shoprepair.counter.forms.arrival import ArrivalForm
 from shoprepair.counter.forms.damages import DamageForm
 from shoprepair.counter.keys import new_key
@@ -88,6 +89,7 @@ def panel(damage: Damage, form: DamageForm | None, units: Units) -> dict[str, An
         "assessed": (assessed := assessment.read(damage)),
         "ratio": assessed and _ratio(assessed.load_ratio),
         "missing": words.missing_words(damage, units),
+        "claim_line": claim_lines(damage.job, [damage], units).get(damage.number),
         "refusal": assessment.refusal(damage),
     }
 

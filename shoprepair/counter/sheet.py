@@ -3,7 +3,7 @@
 import math
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from django.db.models import QuerySet
@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from shoprepair.counter import drawings
 from shoprepair.counter.ahead import ahead, expected_parts
+from shoprepair.counter.claim_lines import Line, claim_lines
 from shoprepair.counter.contact import contact
 from shoprepair.counter.journal import journal_of
 from shoprepair.counter.keys import new_key
@@ -43,6 +44,8 @@ class Finding:
     missing: str
     result: Assessment | None
     photos: list[Photo] = field(default_factory=list)
+    claim_line: Line | None = None
+    """How it lies against an earlier repair."""
 
     @property
     def ratio(self) -> str:
@@ -108,6 +111,9 @@ def _findings(job: Job, photos: Sequence[Photo], units: Units) -> tuple[list[Fin
         if photo.removed_at is None:
             of_damage[photo.damage_id].append(photo)
     found = [finding_of(job, damage, of_damage[damage.pk], units) for damage in job.damages.all()]
+    there = [finding.damage for finding in found if finding.damage.removed_at is None]
+    lines = claim_lines(job, there, units)
+    found = [replace(finding, claim_line=lines.get(finding.damage.number)) for finding in found]
     live = [finding for finding in found if finding.damage.removed_at is None]
     return sorted(live, key=lambda finding: finding.danger), [f for f in found if f.damage.removed_at]
 

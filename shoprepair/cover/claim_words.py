@@ -63,10 +63,16 @@ def mended(record: Record, units: Units) -> str:
 
 def met_words(met: Met, units: Units) -> str:
     """ "40 mm inside cover 00012", "8 mm beside cover 00012"."""
-    meeting, cover = met.meeting, met.cover
+    meeting, cover = met.meeting, f"cover {met.cover}"
+    if not meeting.same_surface:
+        return f"On another part than {cover}"
     if meeting.relation == "meets":
-        return f"{say_length(meeting.depth_m, units)} inside" if meeting.depth_m else "At the edge of"
-    return f"{say_length(meeting.distance_m, units)} beside" if meeting.same_surface else f"Away from {cover}"
+        return (
+            f"{say_length(meeting.depth_m, units)} inside {cover}"
+            if meeting.depth_m
+            else f"At the edge of {cover}"
+        )
+    return f"{say_length(meeting.distance_m, units)} beside {cover}"
 
 
 def _counted(number: int, what: str) -> str:

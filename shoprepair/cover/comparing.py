@@ -57,19 +57,33 @@ class Comparison:
 
 def compare(damage: Damage, over_pressure: str = Answer.UNKNOWN) -> Comparison:
     """Lay a damage beside the covers of its gear, as they and it are now."""
-    view = damage_view.of(damage, planform(damage.job.inflatable.pattern))
-    on = timezone.localdate(damage.created_at)
-    later = Later(damage=view, on=on, over_pressure=Answer(over_pressure))
-    met = sorted((_met(cover, later) for cover in covers_before(damage)), key=nearness)
+    later = later_of(damage, over_pressure)
+    met = _laid(damage, standing.of(damage.job.inflatable), later)
     held = [Held(cover=each.cover.number, meeting=each.meeting, evidence=each.evidence) for each in met]
     return Comparison(later, tuple(met), propose(held))
 
 
-def covers_before(damage: Damage) -> list[Cover]:
+def lay_beside(damage: Damage, covers: Iterable[Cover]) -> list[Met]:
+    """A damage beside these covers of its gear, the nearest first."""
+    return _laid(damage, covers, later_of(damage))
+
+
+def later_of(damage: Damage, over_pressure: str = Answer.UNKNOWN) -> Later:
+    """The new damage as it is laid beside an earlier repair."""
+    view = damage_view.of(damage, planform(damage.job.inflatable.pattern))
+    on = timezone.localdate(damage.created_at)
+    return Later(damage=view, on=on, over_pressure=Answer(over_pressure))
+
+
+def _laid(damage: Damage, covers: Iterable[Cover], later: Later) -> list[Met]:
+    return sorted((_met(cover, later) for cover in _before(damage, covers)), key=nearness)
+
+
+def _before(damage: Damage, covers: Iterable[Cover]) -> list[Cover]:
     """Covers of repairs that were there when the damage was found; not those whose hand-back was none."""
     return [
         cover
-        for cover in standing.of(damage.job.inflatable)
+        for cover in covers
         if cover.job_id != damage.job_id and cover.given_at <= damage.created_at and not _never_given(cover)
     ]
 

@@ -563,5 +563,5 @@ def test_the_sheet_asks_the_database_as_often_for_many_damages_as_for_one(
 
     # Job, photos, damages, the ways' guards (three), load figures, journal; quotes and what was declined
     # of them (three), link, messages, letters; when it is ready.
-    with django_assert_num_queries(15 + LOG_IN_AND_SHOP):
+    with django_assert_num_queries(16 + LOG_IN_AND_SHOP):
         sheet(client, cut.job)

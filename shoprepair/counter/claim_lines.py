@@ -1,0 +1,72 @@
+"""The line under a damage that names the cover it meets: on the job sheet and while checking in."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from django.urls import reverse
+from django.utils import timezone
+
+from shoprepair.cover import claim_words, claims, comparing, refusals, standing
+from shoprepair.cover.comparing import Met
+from shoprepair.cover.models import Claim, Cover
+from shoprepair.jobs.models import Damage, Job
+from shoprepair.shop.units import Units
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """What is known of a damage beside earlier repairs, and where it is compared."""
+
+    words: str
+    link: str
+    """What a tap on it does."""
+    url: str
+    near: bool
+    """Whether it meets or borders on a footprint, or is held against one."""
+
+
+def claim_lines(job: Job, damages: Iterable[Damage], units: Units) -> dict[int, Line]:
+    """Number of each damage to its line; none for gear that was never repaired here."""
+    covers = [cover for cover in standing.of(job.inflatable) if cover.job_id != job.pk]
+    if not covers:
+        return {}
+    held = {claim.damage_id: claim for claim in claims.of(job)}
+    return dict(_lines(job, damages, held, covers, units))
+
+
+def _lines(
+    job: Job, damages: Iterable[Damage], held: dict[int, Claim], covers: list[Cover], units: Units
+) -> Iterator[tuple[int, Line]]:
+    for damage in damages:
+        damage.job = job
+        url = reverse("claim", args=[job.number, damage.number])
+        if claim := held.get(damage.pk):
+            yield damage.number, Line(_held(claim), "Look at it", url, near=True)
+        elif refusals.described(damage) and (line := _beside(damage, covers, url, units)):
+            yield damage.number, line
+
+
+def _beside(damage: Damage, covers: list[Cover], url: str, units: Units) -> Line | None:
+    met = comparing.lay_beside(damage, covers)
+    if not met:
+        return None
+    nearest = met[0]
+    near = nearest.meeting.relation != "misses" and nearest.meeting.same_surface
+    words = _near(nearest, units) if near else _far(len(met))
+    return Line(words, "Compare" if near else "Look all the same", url, near)
+
+
+def _near(met: Met, units: Units) -> str:
+    given = claim_words.day(timezone.localdate(met.record.given_at))
+    return f"{claim_words.met_words(met, units)}: {met.record.repair.name}, {given}."
+
+
+def _far(count: int) -> str:
+    return "It misses the earlier repair." if count == 1 else f"It misses all {count} earlier repairs."
+
+
+def _held(claim: Claim) -> str:
+    if claim.decision:
+        decided = claim_words.DECIDED[Claim.Decision(claim.decision)].lower()
+        return f"Held against cover {claim.cover}, decided: {decided}."
+    return f"Held against cover {claim.cover}; the owner decides."
