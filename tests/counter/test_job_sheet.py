@@ -562,6 +562,6 @@ def test_the_sheet_asks_the_database_as_often_for_many_damages_as_for_one(
     sheet(client, cut.job)
 
     # Job, photos, damages, the ways' guards (three), load figures, journal; quotes and what was declined
-    # of them (three), link, messages, letters; when it is ready.
+    # of them (three), link, messages, letters; when it is ready; covers of its gear.
     with django_assert_num_queries(16 + LOG_IN_AND_SHOP):
         sheet(client, cut.job)
