@@ -7,7 +7,7 @@ class WorkConfig(AppConfig):
     def ready(self) -> None:
         from shoprepair.jobs.signals import moved
         from shoprepair.pricing.signals import accepted
-        from shoprepair.work import agreed, guards, ready, stale, stints
+        from shoprepair.work import agreed, guards, leaving, ready, stale, stints
 
         # The stages belong to jobs and the answers to pricing; both are told here what the work adds.
         guards.keep_ways()
@@ -15,3 +15,4 @@ class WorkConfig(AppConfig):
         moved.connect(ready.on_moved, dispatch_uid="work.ready")
         moved.connect(stints.on_moved, dispatch_uid="work.stints")
         stale.follow()
+        leaving.keep()
