@@ -12,7 +12,7 @@ from django.utils import timezone
 from shoprepair.counter.fetch import fetch_damage
 from shoprepair.counter.keys import new_key
 from shoprepair.counter.sheet import finding_of
-from shoprepair.cover import claim_words, claims, comparing, refusals, standing
+from shoprepair.cover import claim_drawing, claim_words, claims, comparing, refusals, standing
 from shoprepair.cover.comparing import Comparison, Met
 from shoprepair.cover.evidence import Evidence
 from shoprepair.cover.models import Claim, Cover
@@ -151,18 +151,12 @@ def _compared(found: Comparison, chosen: Met, job: Job, damage: Damage, units: U
 
 def _drawn(found: Comparison, chosen: Met, damage: Damage, units: Units) -> dict[str, Any]:
     """The footprints and the damage drawn over each other, and where that is on the whole."""
-    from shoprepair.cover import drawing
-
-    planform = chosen.record.planform
-    surface = chosen.footprint.surface
-    others = [each.footprint for each in found.met if each is not chosen]
-    near = [footprint for footprint in others if footprint.surface == surface]
     title = f"Damage {damage.number} laid over cover {chosen.cover}"
+    whole = f"{chosen.record.gear.pattern} with every repair on it"
+    band = damage.band if damage.model_version else ""
     return {
-        "unrolled": drawing.unrolled(planform, [chosen.footprint, *near], found.later, units, title),
-        "whole": drawing.on_planform(
-            planform, [chosen.footprint, *others], later=found.later, title=f"{planform.name} with its covers"
-        ),
+        "unrolled": claim_drawing.over_each_other(found, chosen, units, title),
+        "whole": claim_drawing.on_the_whole(found, chosen, whole, band=band),
     }
 
 
