@@ -79,7 +79,7 @@ def _parts(
     yield ground.faces(sheet)
     yield from _words(sheet, shown, later, lines, near, units)
     yield tags.scale(sheet, units)
-    yield tags.ways(sheet, *_ways(sheet))
+    yield tags.way(sheet, _way(sheet))
 
 
 def _words(
@@ -105,7 +105,8 @@ def _words(
     if lines and not near:
         yield _pointer(sheet, lines[0], units)
     elif near and (gap := _gap(sheet, shown[0][0], near[0])):
-        yield tags.measure(*gap, say_length(_metres(sheet, *gap), units), sheet, taken)[0]
+        kept_clear = [*taken, *(Area(*outlines.corner(sheet, each)) for each, _ in shown)]
+        yield tags.measure(*gap, say_length(_metres(sheet, *gap), units), sheet, kept_clear)
     yield from reversed(written)
 
 
@@ -129,14 +130,16 @@ def _gap(
     if footprint.shape in ("region", "tube"):
         return None
     box = Box(footprint.half_along_m, footprint.half_around_m, footprint.corner_m)
+    middle = sheet.spot(footprint.middle)
+    line = line.moved(-middle.u_m, -middle.v_m)
     if box.distance(line) == 0:
         return None
     there = line.at(box.nearest_share(line))
     here = box.nearest_point(there)
-    away = box.beyond(there)
-    back = line.radius_m / away if away else 0.0
+    back = line.radius_m / box.beyond(there)
     there = At(there.u_m + (here.u_m - there.u_m) * back, there.v_m + (here.v_m - there.v_m) * back)
-    return sheet.point(here), sheet.point(there)
+    first, last = (At(at.u_m + middle.u_m, at.v_m + middle.v_m) for at in (here, there))
+    return sheet.point(first), sheet.point(last)
 
 
 def _metres(sheet: Sheet, first: tuple[float, float], last: tuple[float, float]) -> float:
@@ -171,12 +174,13 @@ def _pointer(sheet: Sheet, line: Stroke, units: Units) -> str:
     return group("unrolled-pointer", (drawn, words))
 
 
-def _ways(sheet: Sheet) -> tuple[str, str]:
+def _way(sheet: Sheet) -> str:
+    """Where the cloth leads to, under it."""
     if sheet.on_canopy:
-        return "left", "right"
-    if sheet.middle.surface == LEADING_EDGE:
-        return "left tip", "right tip"
-    return "leading edge", "rear"
+        return "right →"
+    if sheet.middle.surface != LEADING_EDGE:
+        return "rear →"
+    return "← left tip" if sheet.middle.side == "left" else "right tip →"
 
 
 __all__ = ["FAR_M", "RIGHT", "unrolled"]

@@ -65,7 +65,7 @@ def close_up(
         places.append(at)
         pins.append(Pin(later.number, at.x_m, at.y_m, label=f"Damage {later.number}"))
     seen = window(planform, [(at.x_m, at.y_m) for at in places])
-    return _svg(planform, footprints, pins, seen, title, unique, "paper", 0.06)
+    return _svg(planform, footprints, pins, seen, title, unique, "close-up", 0.06)
 
 
 def middle_of(planform: Planform, footprint: Footprint) -> Point:
@@ -134,10 +134,11 @@ def _piece(piece: plan.Piece, order: int, seen: View, film: bool) -> Iterator[st
     if path:
         look = {"fill": "none", "stroke": "#2f3d43"}
         yield element("path", class_="footprint-hatch", d=path, stroke_width=0.9 * pen, **look)
-    dash = f"{4 * pen:.4f} {3 * pen:.4f}" if piece.hidden or film else None
+    dashed = piece.hidden or film
+    dash = f"{4 * pen:.4f} {3 * pen:.4f}" if dashed else None
     yield element(
         "path",
-        class_="footprint-outline",
+        class_="footprint-outline is-beneath" if dashed else "footprint-outline",
         d=outline,
         fill="none",
         stroke=INK,

@@ -1,6 +1,7 @@
 """Footprints on the sheet: outline, tone, hatching, and each row of stitches where it runs."""
 
 from collections.abc import Iterator
+from math import pi
 
 from shoprepair.cover import plan
 from shoprepair.cover.drawing import hatch
@@ -27,8 +28,8 @@ def footprint(sheet: Sheet, of: Footprint, order: int) -> str:
     lean = hatch.LEANS[order % len(hatch.LEANS)]
     if of.shape == "region":
         parts = _panel(sheet, of, lean)
-    elif of.shape == "tube":
-        parts = _film(sheet, lean)
+    elif of.shape in ("tube", "ring"):
+        parts = _round_the_tube(sheet, of, lean)
     else:
         parts = _box(sheet, of, lean)
     return group(f"footprint is-{of.layer} lean-{order % len(hatch.LEANS)}", parts)
@@ -71,7 +72,8 @@ def _straight_rows(sheet: Sheet, of: Footprint, row: float, at: At) -> Iterator[
     """A seam's row runs along its strip; a ring has one at either end."""
     along, around = of.half_along_m, of.half_around_m
     if of.shape == "ring":
-        lines = [(At(u, -around), At(u, around)) for u in (-along + row, along - row)]
+        reaches = [(u, pi * sheet.radius(at.u_m + u)) for u in (-along + row, along - row)]
+        lines = [(At(u, -reach), At(u, reach)) for u, reach in reaches]
     elif of.runs_along:
         lines = [(At(-along, row - around), At(along, row - around))]
     else:
@@ -92,12 +94,30 @@ def _panel(sheet: Sheet, of: Footprint, lean: float) -> Iterator[str]:
     yield element("path", class_="footprint-outline", d=path, **OUTLINE)
 
 
-def _film(sheet: Sheet, lean: float) -> Iterator[str]:
-    """All of a tube's film: hatched wide apart from edge to edge, with no outline."""
-    half = At((sheet.high.u_m - sheet.low.u_m) / 2, (sheet.high.v_m - sheet.low.v_m) / 2)
-    middle = At((sheet.high.u_m + sheet.low.u_m) / 2, (sheet.high.v_m + sheet.low.v_m) / 2)
-    box = Box(half.u_m, half.v_m)
-    yield _hatched(sheet, hatch.in_box(box, middle, SPARSE * SPACING / sheet.scale, lean))
+def _round_the_tube(sheet: Sheet, of: Footprint, lean: float) -> Iterator[str]:
+    """A ring from edge to edge of the cut-open tube; all of a tube's film hatched wide, with no outline."""
+    us = _steps(sheet, of)
+    sides = [[At(u, side * pi * sheet.radius(u)) for u in us] for side in (-1, 1)]
+    cloth = Polygon((*sides[0], *reversed(sides[1])))
+    apart = SPARSE if of.shape == "tube" else 1.0
+    if of.shape == "ring":
+        yield element("path", class_="footprint-tone", d=sheet.path(cloth.corners, closed=True), **TONE)
+    yield _hatched(sheet, hatch.in_polygon(cloth, apart * SPACING / sheet.scale, lean))
+    if of.shape == "ring":
+        for first, last in ((sides[0][n], sides[1][n]) for n in (0, -1)):
+            yield element("path", class_="footprint-outline", d=sheet.path((first, last)), **OUTLINE)
+        box = Box(of.half_along_m, pi * sheet.radius(0.0))
+        yield from _rows(sheet, of, box, sheet.spot(of.middle))
+
+
+def _steps(sheet: Sheet, of: Footprint) -> list[float]:
+    """Even steps along the cloth that a ring, or all of a tube, covers in the window."""
+    first, last = sheet.ends
+    low, high = max(sheet.low.u_m, first), min(sheet.high.u_m, last)
+    if of.shape == "ring":
+        at = sheet.spot(of.middle)
+        low, high = max(at.u_m - of.half_along_m, first), min(at.u_m + of.half_along_m, last)
+    return [low + (high - low) * step / 8 for step in range(9)]
 
 
 def _hatched(sheet: Sheet, lines: Iterator[tuple[At, At]]) -> str:

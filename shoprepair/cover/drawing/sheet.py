@@ -15,23 +15,25 @@ from shoprepair.gear.planform import Planform
 
 WIDE = 480
 """The sheet, in its own steps of about a pixel."""
-GUTTER = 102
+GUTTER = 112
 """Room beside the cloth for the names of a tube's faces."""
 TOP, RIGHT = 6, 6
 LEAST_TALL, MOST_TALL = 190, 330
 FOOT = 58
 WORDS = 20
 INK = "#15252b"
-ROOM = 0.16
+ROOM = 0.2
 """Cloth shown about everything, over its size."""
 LEAST_M = 0.2
 FAR_M = 0.45
 """A damage farther off than this is pointed at, not shown."""
+POINTING = 0.45
+"""Cloth shown beside the footprints for the arrow that points at it, over their size."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """A window on the cloth, in m about the first footprint's middle."""
+    """A window on the cloth, in m about a middle."""
 
     planform: Planform
     middle: Spot
@@ -104,19 +106,45 @@ class Sheet:
 
 
 def sheet_for(planform: Planform, footprints: Sequence[Footprint], damage: DamageView | None) -> Sheet:
-    """The window that shows every footprint of the first one's surface, and the damage where it is near."""
-    middle = footprints[0].middle
-    boxes = [_bounds(planform, middle, each) for each in footprints if each.surface == footprints[0].surface]
-    low = At(min(b[0].u_m for b in boxes), min(b[0].v_m for b in boxes))
-    high = At(max(b[1].u_m for b in boxes), max(b[1].v_m for b in boxes))
-    for line in shown_strokes(planform, middle, damage) if damage else ():
-        first, last = _bounds_of(line)
-        if _gap(low, high, first, last) <= FAR_M:
-            low = At(min(low.u_m, first.u_m), min(low.v_m, first.v_m))
-            high = At(max(high.u_m, last.u_m), max(high.v_m, last.v_m))
+    """The window that shows every footprint of one surface, and the damage where it is near.
+
+    What is all of a tube asks for no window of its own: then the damage does.
+    """
+    bounded = [each for each in footprints if each.shape != "tube"]
+    middle = _middle(planform, bounded or footprints, damage)
+    low, high = _around([_bounds(planform, middle, each) for each in bounded] or [(At(0, 0), At(0, 0))])
+    lines = shown_strokes(planform, middle, damage) if damage else ()
+    near = [ends for ends in map(_bounds_of, lines) if _gap(low, high, *ends) <= FAR_M]
+    low, high = _around([(low, high), *near])
+    if lines and not near:
+        low, high = _toward(low, high, lines[0].at(0.5))
     low, high = _roomy(low, high)
     flipped = middle.surface.startswith("strut-") and middle.side != "left"
     return Sheet(planform=planform, middle=middle, low=low, high=high, flipped=flipped)
+
+
+def _middle(planform: Planform, footprints: Sequence[Footprint], damage: DamageView | None) -> Spot:
+    first = footprints[0]
+    if first.shape == "tube" and damage:
+        spot = placed(planform, damage)[0]
+        return spot if spot.surface == first.surface else first.middle
+    return first.middle
+
+
+def _around(boxes: Sequence[tuple[At, At]]) -> tuple[At, At]:
+    """What holds them all."""
+    return (
+        At(min(low.u_m for low, _ in boxes), min(low.v_m for low, _ in boxes)),
+        At(max(high.u_m for _, high in boxes), max(high.v_m for _, high in boxes)),
+    )
+
+
+def _toward(low: At, high: At, at: At) -> tuple[At, At]:
+    """Let out on the side where something lies."""
+    room = POINTING * max(high.u_m - low.u_m, LEAST_M)
+    if at.u_m > high.u_m:
+        return low, At(high.u_m + room, high.v_m)
+    return (At(low.u_m - room, low.v_m) if at.u_m < low.u_m else low), high
 
 
 def shown_strokes(planform: Planform, middle: Spot, damage: DamageView) -> tuple[Stroke, ...]:
@@ -134,9 +162,6 @@ def shown_strokes(planform: Planform, middle: Spot, damage: DamageView) -> tuple
 def _bounds(planform: Planform, middle: Spot, footprint: Footprint) -> tuple[At, At]:
     at = seen_from(planform, middle, footprint.middle)[0]
     along, around = footprint.half_along_m, footprint.half_around_m
-    if footprint.shape == "tube":
-        along = min(along, LEAST_M)
-        at = At(0.0, at.v_m)
     return At(at.u_m - along, at.v_m - around), At(at.u_m + along, at.v_m + around)
 
 

@@ -126,11 +126,11 @@ def _written(area: Area, words: str, fill: str) -> str:
 
 def measure(
     first: tuple[float, float], last: tuple[float, float], said: str, sheet: Sheet, taken: Sequence[Area]
-) -> tuple[str, Area | None]:
+) -> str:
     """A measured line from an outline to the damage, with its length beside it."""
     length = hypot(last[0] - first[0], last[1] - first[1])
     if length < 3:
-        return "", None
+        return ""
     u, v = (last[0] - first[0]) / length, (last[1] - first[1]) / length
     ticks = "".join(
         f"M{x - 6 * v:.1f} {y + 6 * u:.1f}L{x + 6 * v:.1f} {y - 6 * u:.1f}" for x, y in (first, last)
@@ -140,13 +140,15 @@ def measure(
     drawn = element("path", class_="unrolled-measure", d=line, fill="none", stroke=INK, stroke_width=1.8)
     x, y = (first[0] + last[0]) / 2, (first[1] + last[1]) / 2
     area = placed(sheet, said, _beside(x, y, u, v, wide(said)), taken)
-    return group("unrolled-distance", (ground, drawn, _plain(area, said))), area
+    return group("unrolled-distance", (ground, drawn, _plain(area, said)))
 
 
 def _beside(x: float, y: float, u: float, v: float, width: float) -> Iterator[tuple[float, float]]:
-    for out in (1, -1):
-        aside = (TALL / 2 + 8) * abs(u) + (width / 2 + 8) * abs(v)
-        yield x + out * v * aside, y - out * u * aside
+    """Beside the middle of a line that runs by (u, v), then farther off, then slid toward the damage."""
+    aside = (TALL / 2 + 6) * abs(u) + (width / 2 + 4) * abs(v)
+    for slid, off in ((0.0, 1.0), (0.0, 1.8), (0.5, 1.0), (0.5, 1.8), (0.0, 2.6)):
+        for out in (off, -off):
+            yield x + out * v * aside + slid * u * width, y - out * u * aside + slid * v * TALL
 
 
 def _plain(area: Area, words: str) -> str:
@@ -195,7 +197,7 @@ def scale(sheet: Sheet, units: Units) -> str:
     )
     words = element(
         "text",
-        say_length(length, units),
+        f"{length / METRES['in']:.0f} in" if units.inches else say_length(length, units),
         class_="unrolled-words",
         x=round(x + 4 * quarter + 10, 1),
         y=round(y + 0.35 * WORDS, 1),
@@ -211,9 +213,8 @@ def _round_length(wide_m: float, units: Units) -> float:
     return max((step * unit for step in steps if step * unit <= 0.36 * wide_m), default=steps[0] * unit)
 
 
-def ways(sheet: Sheet, first: str, last: str) -> str:
-    """Where the cloth leads to at either side, under it on the right."""
-    said = f"← {first}   {last} →" if first and last else ""
+def way(sheet: Sheet, said: str) -> str:
+    """Where the cloth leads to, under it on the right."""
     return element(
         "text",
         said,
