@@ -27,7 +27,7 @@ def distance(meeting: Meeting, units: Units) -> str:
     if not meeting.same_surface:
         return "–"
     if meeting.relation == "meets":
-        return say_length(meeting.depth_m, units) if meeting.depth_m else say_length(0.0, units)
+        return "–" if meeting.without_edge else say_length(meeting.depth_m, units)
     return say_length(meeting.distance_m, units)
 
 
@@ -35,6 +35,8 @@ def distance_of(meeting: Meeting) -> str:
     """What that figure is of."""
     if not meeting.same_surface:
         return "no distance: on another part of the gear"
+    if meeting.without_edge:
+        return "within all that was repaired"
     if meeting.relation == "meets":
         return "inside the footprint" if meeting.depth_m else "at the edge of the footprint"
     return "beside the footprint"
@@ -66,6 +68,8 @@ def met_words(met: Met, units: Units) -> str:
     meeting, cover = met.meeting, f"cover {met.cover}"
     if not meeting.same_surface:
         return f"On another part than {cover}"
+    if meeting.without_edge:
+        return f"Within {cover}"
     if meeting.relation == "meets":
         return (
             f"{say_length(meeting.depth_m, units)} inside {cover}"

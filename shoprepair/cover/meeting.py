@@ -12,7 +12,7 @@ from shoprepair.cover.layouts import nearest_site
 from shoprepair.cover.lying import Lie
 from shoprepair.cover.reach import strokes
 from shoprepair.cover.seams import placed
-from shoprepair.cover.unrolled import Spot, seen_from
+from shoprepair.cover.unrolled import Spot, seen_from, surface_of
 from shoprepair.gear.planform import Planform
 from shoprepair.mechanics.description import Element
 
@@ -48,6 +48,8 @@ class Meeting:
     seam_m: float | None = None
     """How far that seam is."""
     same_surface: bool = True
+    without_edge: bool = False
+    """The repair is a whole fitting, or all of a tube's film: inside it no place is nearer to an edge."""
 
 
 def meet(planform: Planform, footprint: Footprint, damage: DamageView) -> Meeting:
@@ -74,6 +76,7 @@ def meet(planform: Planform, footprint: Footprint, damage: DamageView) -> Meetin
         seam=seam.name,
         seam_m=seam.distance_m,
         same_surface=same,
+        without_edge=same and (footprint.shape == "tube" or footprint.layer == "fitting"),
     )
 
 
@@ -94,11 +97,15 @@ def _best(lies: Iterator[Lie]) -> Lie:
 
 def _same_surface(planform: Planform, footprint: Footprint, damage: DamageView) -> bool:
     if footprint.layer != "fitting":
-        return (
-            damage.place.element not in FITTINGS and placed(planform, damage)[0].surface == footprint.surface
-        )
+        return damage.place.element not in FITTINGS and _lies_on(planform, footprint, damage)
     site = _site_under(planform, damage)
     return site is not None and site == footprint.region
+
+
+def _lies_on(planform: Planform, footprint: Footprint, damage: DamageView) -> bool:
+    """Whether a damage lies on a footprint's tube; never on the canopy that stands in for a missing strut."""
+    on = surface_of(damage.place) == footprint.surface
+    return on and placed(planform, damage)[0].surface == footprint.surface
 
 
 def _site_under(planform: Planform, damage: DamageView) -> str | None:
@@ -115,7 +122,7 @@ def _lies(planform: Planform, footprint: Footprint, damage: DamageView) -> Itera
         yield iter((lying.WITHIN,))
         return
     found = placed(planform, damage)
-    if footprint.layer == "fitting" or found[0].surface != footprint.surface:
+    if footprint.layer == "fitting" or not _lies_on(planform, footprint, damage):
         yield _seen_from_above(planform, footprint, damage)
         return
     for spot in _either_side(footprint, found):
@@ -164,10 +171,10 @@ def _mirror_distance(planform: Planform, footprint: Footprint, damage: DamageVie
     twin = footprint.middle.mirrored
     if footprint.shape == "tube" or footprint.layer == "fitting" or twin is None:
         return None
-    if placed(planform, damage)[0].surface != twin.surface:
-        return None
     region = footprint.region.replace(f"-{footprint.side}-", f"-{twin.side}-")
     other = replace(footprint, surface=twin.surface, side=twin.side, region=region)
+    if not _lies_on(planform, other, damage):
+        return None
     return min(_best(each).distance_m for each in _lies(planform, other, damage))
 
 

@@ -20,6 +20,7 @@ from shoprepair.cover.unrolled import (
     metres,
     radius_m,
     spot_at,
+    strut_index,
 )
 from shoprepair.gear.curve import Point
 from shoprepair.gear.planform import Planform
@@ -39,7 +40,12 @@ class Piece(NamedTuple):
 
 
 def pieces(planform: Planform, footprint: Footprint) -> tuple[Piece, ...]:
-    """The outlines that show a footprint on the drawing, in m; a patch over an edge of a tube makes two."""
+    """The outlines that show a footprint on the drawing, in m; a patch over an edge of a tube makes two.
+
+    None where the planform, being of another day, has no such strut, panel or fitting.
+    """
+    if not fits(planform, footprint):
+        return ()
     if footprint.layer == "fitting":
         site = site_of(planform, footprint.region)
         return (Piece(_about(site.middle, footprint), False),) if site else ()
@@ -48,6 +54,17 @@ def pieces(planform: Planform, footprint: Footprint) -> tuple[Piece, ...]:
             return (Piece(panel(planform, footprint.region).corners, False),)
         return (Piece(_about(drawn(planform, footprint.middle), footprint), False),)
     return tuple(_on_tube(planform, footprint))
+
+
+def fits(planform: Planform, footprint: Footprint) -> bool:
+    """Whether a planform has the strut or the panel that a footprint lies on."""
+    if footprint.layer == "fitting":
+        return site_of(planform, footprint.region) is not None
+    if footprint.surface == CANOPY and footprint.region:
+        _, _, cell, row = footprint.region.split("-")
+        return int(cell) < len(shape(planform).cells()) and int(row) < planform.rows
+    on_strut = footprint.surface not in (CANOPY, LEADING_EDGE)
+    return not on_strut or strut_index(footprint.surface) < len(planform.struts)
 
 
 def site_of(planform: Planform, region: str) -> Site | None:

@@ -53,8 +53,13 @@ def surface_of(place: Place) -> str:
 
 
 def spots(planform: Planform, damage: DamageView) -> tuple[Spot, ...]:
-    """Where a damage may lie on the cloth: in two places where it could be above or beneath."""
+    """Where a damage may lie on the cloth: in two places where it could be above or beneath.
+
+    A strut that the planform did not have yet is laid out on the canopy, where it lies on the drawing.
+    """
     place, surface = damage.place, surface_of(damage.place)
+    if place.strut is not None and place.strut >= len(planform.struts):
+        surface = CANOPY
     if surface == CANOPY:
         return (Spot(surface=surface, side=place.side, along=place.station, around=place.fraction),)
     if place.strut is not None:

@@ -5,6 +5,7 @@ from html import escape
 
 from django.utils.safestring import SafeString, mark_safe
 
+from shoprepair.cover import plan
 from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.drawing import gash, ground, outlines, tags
 from shoprepair.cover.drawing.on_planform import close_up
@@ -36,13 +37,13 @@ def unrolled(
     """
     if footprints[0].layer == "fitting":
         return close_up(planform, footprints, later, title=title, labels=labels, unique=unique)
-    sheet = sheet_for(planform, footprints, later)
     named = [*labels, *([""] * (len(footprints) - len(labels)))]
     shown = [
         (each, name)
         for each, name in zip(footprints, named, strict=True)
-        if each.surface == footprints[0].surface
+        if each.surface == footprints[0].surface and plan.fits(planform, each)
     ]
+    sheet = sheet_for(planform, [each for each, _ in shown], later)
     body = "".join(_parts(sheet, shown, later, units, unique))
     return mark_safe(  # noqa: S308 - made of figures, and of words that `element` and `escape` make safe
         element(

@@ -79,7 +79,10 @@ def middle_of(planform: Planform, footprint: Footprint) -> Point:
 
 
 def _middle_of_pieces(planform: Planform, footprint: Footprint) -> Point:
-    corners = plan.pieces(planform, footprint)[0].corners
+    found = plan.pieces(planform, footprint)
+    if not found:
+        return Point(0.0, 0.0)
+    corners = found[0].corners
     xs, ys = [at.u_m for at in corners], [at.v_m for at in corners]
     return Point((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
 
