@@ -29,6 +29,8 @@ PUMPED = (
     (Answer.UNKNOWN.value, "Nobody knows"),
 )
 
+SAYS = frozenset(value for value, _ in PUMPED)
+
 
 @dataclass(frozen=True, slots=True)
 class Beside:
@@ -110,7 +112,7 @@ def _pumped(request: HttpRequest, claim: Claim | None) -> str:
     if claim:
         return claims.over_pressure_of(claim)
     asked = request.POST.get("pumped") or request.GET.get("pumped", "")
-    return asked if asked in Answer else Answer.UNKNOWN.value
+    return asked if asked in SAYS else Answer.UNKNOWN.value
 
 
 def _comparison(damage: Damage, claim: Claim | None, over_pressure: str) -> Comparison | None:

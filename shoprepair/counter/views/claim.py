@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
-from shoprepair.counter.claim_page import claim_page, fetch_claimed
+from shoprepair.counter.claim_page import SAYS, claim_page, fetch_claimed
 from shoprepair.counter.contact import base_url
 from shoprepair.counter.fetch import fetch_job
 from shoprepair.counter.quote import version_of
@@ -38,7 +38,7 @@ def hold(request: HttpRequest, number: int, damage_number: int) -> HttpResponse:
     job = fetch_job(number)
     damage = fetch_claimed(job, damage_number)
     cover, pumped = _cover(request), request.POST.get("pumped", "")
-    said = pumped if pumped in Answer else Answer.UNKNOWN.value
+    said = pumped if pumped in SAYS else Answer.UNKNOWN.value
 
     def do() -> str:
         claims.hold_against(damage, cover, over_pressure=said, who=request.user)
@@ -58,7 +58,7 @@ def pumped(request: HttpRequest, number: int) -> HttpResponse:
     answer = request.POST.get("pumped", "")
     typed = {"typed_words": request.POST.get("words", ""), "typed_decision": request.POST.get("decision", "")}
     try:
-        if answer in Answer:
+        if answer in SAYS:
             claims.pumped(found, answer, who=request.user, version=version_of(request.POST))
     except (ClaimRefused, claims.Stale) as refusal:
         return _refused(request, found, refusal, **typed)
