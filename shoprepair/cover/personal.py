@@ -9,6 +9,7 @@ from shoprepair.jobs.forgetting import write_over
 from shoprepair.jobs.models import Customer
 from shoprepair.jobs.personal import Erasure, Part, Row, Section
 from shoprepair.jobs.told import row
+from shoprepair.shop.models import Letter
 
 
 def tell(customer: Customer) -> Iterator[Section]:
@@ -40,7 +41,11 @@ def know(erasure: Erasure) -> None:
 def erase(erasure: Erasure) -> None:
     """Names among the words of claims, transfers and endings; the covers themselves name nobody."""
     write_over(Claim.objects.filter(job__in=erasure.jobs), erasure, "words")
-    write_over(_transfers(erasure.customer), erasure, "note")
+    transfers = _transfers(erasure.customer)
+    write_over(transfers, erasure, "note")
+    # To the other side it was written who they are.
+    letters = Letter.objects.filter(about__in=[f"transfer:{each.pk}" for each in transfers])
+    write_over(letters, erasure, "to", "subject", "body")
     endings = Ending.objects.filter(cover__inflatable__in=erasure.gear)
     write_over(endings.filter(who=None), erasure, "who_name", "note")
     write_over(endings.exclude(who=None), erasure, "note")

@@ -1,6 +1,6 @@
 """The office: the owner's pages, and the one page that makes an owner."""
 
-from django.urls import path
+from django.urls import include, path
 
 from shoprepair.office.views import (
     bench_hours,
@@ -24,6 +24,7 @@ from shoprepair.office.views import (
 
 urlpatterns = [
     path("", landing.office, name="office"),
+    path("", include("shoprepair.office.leaving_urls")),
     path("start/", first_run.first_run, name="first-run"),
     path("settings/", settings.settings, name="settings"),
     path("load-cases/", load_cases.figures, name="load-figures"),

@@ -1,5 +1,6 @@
 """The office is the owner's: everybody else meets a sentence, a stranger the log-in."""
 
+from collections.abc import Iterator
 from datetime import date
 
 import pytest
@@ -8,7 +9,7 @@ from django.urls import reverse
 from shoprepair.pricing.models import Material
 from shoprepair.shop.access import OWNER_ONLY
 from shoprepair.work.models import Holiday
-from tests.factories import ClothFactory, OperationFactory, PatternFactory
+from tests.factories import ClothFactory, CustomerFactory, OperationFactory, PatternFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -25,7 +26,9 @@ PAGES += [
     "holidays",
     "claims",
 ]
+PAGES += ["leaving", "archive", "archive-download", "archive-import"]
 PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]
+PAGES_OF_ONE += ["customer-data", "customer-data-download", "customer-erase"]
 DEEDS = ["re-assess", "catalogue-bring-in"]
 DEEDS_OF_ONE = ["person-password", "person-disable", "person-enable", "pattern-copy"]
 DEEDS_OF_ONE += ["mail-text-preview", "mail-text-reset", "operation-switch", "operation-minutes"]
@@ -37,6 +40,7 @@ def addresses(counter) -> dict[str, str]:
     """Every address of the office but the first owner's."""
     one = {"person": counter.pk, "pattern": PatternFactory().pk, "cloth": ClothFactory().pk}
     one["mail"] = "quote-out"
+    one["customer"] = CustomerFactory().pk
     one["operation"] = OperationFactory(code="own").pk
     one["material"] = Material.objects.create(code="own", name="Own", unit="m", price=1).pk
     day = date(2026, 12, 24)
@@ -44,13 +48,23 @@ def addresses(counter) -> dict[str, str]:
     found = {name: reverse(name) for name in [*PAGES, *DEEDS]}
     for name in [*PAGES_OF_ONE, *DEEDS_OF_ONE]:
         found[name] = reverse(name, args=[one[name.partition("-")[0]]])
+    found["export-table"] = reverse("export-table", args=["jobs.Job", "csv"])
     return found
 
 
 def test_every_address_of_the_office_is_tried_here(addresses):
     from shoprepair.office.urls import urlpatterns
 
-    assert {pattern.name for pattern in urlpatterns} == {*addresses, "first-run"}
+    assert set(names(urlpatterns)) == {*addresses, "first-run"}
+
+
+def names(patterns) -> Iterator[str]:
+    """What every address is called, those of included modules too."""
+    for pattern in patterns:
+        if hasattr(pattern, "url_patterns"):
+            yield from names(pattern.url_patterns)
+        else:
+            yield pattern.name
 
 
 @pytest.mark.parametrize("role", ["counter", "bench"])
@@ -74,7 +88,14 @@ def test_the_owner_opens_every_page(as_person, owner, addresses):
     client = as_person(owner)
     pages = [*PAGES, *PAGES_OF_ONE]
 
-    assert {name: client.get(addresses[name]).status_code for name in pages} == dict.fromkeys(pages, 200)
+    assert {name: status(client.get(addresses[name])) for name in pages} == dict.fromkeys(pages, 200)
+
+
+def status(answer) -> int:
+    """What it was answered with, once all of it has come: what is sent bit by bit, too."""
+    if answer.streaming:
+        list(answer.streaming_content)
+    return answer.status_code
 
 
 def test_what_changes_something_is_never_done_by_looking_at_it(as_person, owner, addresses):

@@ -1,0 +1,90 @@
+"""What the owner types on the pages of what leaves the shop."""
+
+from typing import Any
+
+from django import forms
+
+from shoprepair.office.forms.people import LENGTH_HINT, _password
+from shoprepair.shop import people
+
+MOST_YEARS = 50
+
+
+class YearsForm(forms.Form):
+    """How long invoices keep the name of somebody who was erased."""
+
+    use_required_attribute = False
+
+    years = forms.IntegerField(
+        label="Years that invoices keep the customer's name",
+        help_text="Counted from the end of the invoice's year. Ask your tax adviser; ten is common.",
+        min_value=0,
+        max_value=MOST_YEARS,
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+        error_messages={
+            "required": "Write a number of years.",
+            "invalid": "Write a whole number of years, such as 10.",
+            "min_value": "Write 0 or more.",
+            "max_value": f"Write {MOST_YEARS} or fewer.",
+        },
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, label_suffix="", **kwargs)
+
+
+class ArchiveForm(forms.Form):
+    """An archive, and the password that its owner logs in with afterwards."""
+
+    use_required_attribute = False
+
+    file = forms.FileField(
+        label="The archive",
+        help_text="A file such as shop-20261125-180000.zip. A very large one comes in quicker by "
+        "manage.py import_shop.",
+        allow_empty_file=True,
+        widget=forms.FileInput(attrs={"accept": ".zip,application/zip"}),
+        error_messages={
+            "required": "Choose the archive first.",
+            "missing": "Choose the archive first.",
+            "invalid": "The file did not arrive. Choose it again.",
+        },
+    )
+    password = _password(
+        "Password for the owner in the archive",
+        f"No archive holds passwords, so the owner gets this one. {LENGTH_HINT}",
+    )
+    again = _password("The same password again", "So that a slip of the finger does not lock you out.")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, label_suffix="", **kwargs)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if password := cleaned.get("password"):
+            for fault in people.password_faults(password, name="", username=""):
+                self.add_error("password", fault)
+            if cleaned.get("again") and cleaned["again"] != password:
+                self.add_error("again", "The two passwords differ. Write the same one twice.")
+        return cleaned
+
+
+class EraseForm(forms.Form):
+    """The customer's name, typed by whoever means it."""
+
+    use_required_attribute = False
+
+    name = forms.CharField(
+        label="Type the customer's name",
+        max_length=200,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
+        error_messages={"required": "Type the name, so that nobody is erased by a slip."},
+    )
+    photos = forms.BooleanField(
+        label="Take the photos of their gear away too",
+        help_text="They show gear and no person, and covers refer to them. Only if the customer asks.",
+        required=False,
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, label_suffix="", **kwargs)

@@ -1,0 +1,64 @@
+"""Everything the shop holds, for taking away: each table, the whole shop, or one customer's part."""
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_safe
+
+from shoprepair.jobs import search
+from shoprepair.office.forms.leaving import YearsForm
+from shoprepair.shop import changes
+from shoprepair.shop.access import owner_only
+from shoprepair.shop.archive import downloads, keeping, tables
+from shoprepair.shop.settings import current
+
+FORMS = {
+    "csv": (downloads.csv_lines, "text/csv; charset=utf-8"),
+    "json": (downloads.json_lines, "application/json; charset=utf-8"),
+}
+LONGEST_SEARCH = 100
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def leaving(request: HttpRequest) -> HttpResponse:
+    """The ways out; a POST changes for how long invoices keep a name."""
+    form = YearsForm(request.POST if request.method == "POST" else None, initial=_years())
+    if form.is_bound and form.is_valid():
+        _keep(request, form.cleaned_data["years"])
+        return redirect("leaving")
+    text = request.GET.get("q", "")[:LONGEST_SEARCH].replace("\0", "")
+    page = {
+        "tables": [(each, each.count()) for each in tables.tables()],
+        "newest": keeping.newest(),
+        "form": form,
+        "text": text,
+        "found": search.find(text) if text else [],
+    }
+    return render(request, "office/leaving/leaving.html", page, status=422 if form.is_bound else 200)
+
+
+@owner_only
+@require_safe
+def table(request: HttpRequest, label: str, form: str) -> HttpResponse | StreamingHttpResponse:
+    """One table as CSV or JSON, sent line by line."""
+    found = tables.table(label)
+    if found is None or form not in FORMS:
+        raise Http404("There is no such table, or not in this form.")
+    lines, kind = FORMS[form]
+    answer = StreamingHttpResponse(lines(found) if request.method == "GET" else [], content_type=kind)
+    name = f"{label.replace('.', '-').lower()}-{timezone.localdate():%Y%m%d}.{form}"
+    answer["Content-Disposition"] = f'attachment; filename="{name}"'
+    answer["Cache-Control"] = "no-store"
+    return answer
+
+
+def _years() -> dict[str, int]:
+    return {"years": current().invoice_years}
+
+
+def _keep(request: HttpRequest, years: int) -> None:
+    changed = changes.change_shop(who=request.user, seen=changes.newest(current()), invoice_years=years)
+    told = f"Invoices keep the name for {years} years." if changed else "Nothing was different."
+    messages.success(request, told)

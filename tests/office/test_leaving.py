@@ -1,0 +1,123 @@
+"""What leaves by the office: tables, the archive, a customer's data; and erasing somebody."""
+
+import csv
+import io
+import json
+from zipfile import ZipFile
+
+import pytest
+from django.urls import reverse
+
+from shoprepair.jobs.models import Customer
+from shoprepair.shop.archive import keeping
+from shoprepair.shop.models import JournalEntry, Letter, Staff
+from shoprepair.shop.settings import current
+from tests.shop.archive import shops
+
+pytestmark = pytest.mark.django_db
+NEW_PASSWORD = "wet sand on the quay"
+
+
+@pytest.fixture
+def client_of_owner(as_person, settings, tmp_path):
+    settings.MEDIA_ROOT, settings.DATA_DIR = tmp_path / "files", tmp_path
+    return as_person(shops.lived_in())
+
+
+def fetched(client, label, form):
+    answer = client.get(reverse("export-table", args=[label, form]))
+    assert answer.status_code == 200
+    assert "attachment" in answer["Content-Disposition"]
+    return b"".join(answer.streaming_content).decode("utf-8-sig")
+
+
+def test_a_name_that_is_a_formula_leaves_csv_as_a_text_and_json_as_it_is(client_of_owner):
+    rows = list(csv.DictReader(io.StringIO(fetched(client_of_owner, "jobs.Customer", "csv"))))
+    assert rows[-1]["name"] == "'" + shops.ODD_NAME
+    assert rows[-1]["phone"] == "'+1 555 0134"
+    assert rows[-1]["note"] == "line one\r\nline two"
+    held = json.loads(fetched(client_of_owner, "jobs.Customer", "json"))
+    assert held[-1]["name"] == shops.ODD_NAME
+
+
+def test_every_table_leaves_in_both_forms_and_nothing_that_opens_anything(client_of_owner):
+    page = client_of_owner.get(reverse("leaving")).content.decode()
+    staff = Staff.objects.get(username="runa")
+    token = Letter.objects.get(code="ready").body.partition("/s/")[2].split("/")[0]
+    assert len(token) == 43
+    for table in shops.tables():
+        assert reverse("export-table", args=[table.label, "csv"]) in page
+        text = fetched(client_of_owner, table.label, "csv")
+        count = len(list(csv.reader(io.StringIO(text)))) - 1
+        assert len(json.loads(fetched(client_of_owner, table.label, "json"))) == count == table.count()
+        for secret in (staff.password, token, "token_hash", "nonce"):
+            assert secret not in text
+    unknown = client_of_owner.get(reverse("export-table", args=["auth.User", "csv"]))
+    assert unknown.status_code == 404
+
+
+def test_the_archive_is_made_fetched_and_brought_into_an_empty_shop(
+    client_of_owner, stranger, settings, tmp_path
+):
+    assert "None was made yet" in client_of_owner.get(reverse("archive-download")).content.decode()
+    client_of_owner.post(reverse("archive"))
+    client_of_owner.post(reverse("archive"))
+    made = b"".join(client_of_owner.get(reverse("archive-download")).streaming_content)
+    assert client_of_owner.get(reverse("archive")).status_code == 200
+    assert len([each for each in tmp_path.joinpath("archives").iterdir() if each.suffix == ".zip"]) == 1
+    assert "manifest.json" in ZipFile(io.BytesIO(made)).namelist()
+    answer = client_of_owner.post(reverse("archive-import"), sent(made))
+    assert "This shop is not empty" in answer.content.decode()
+
+    shops.emptied()
+    settings.MEDIA_ROOT = tmp_path / "new"
+    assert reverse("archive-import") in stranger.get(reverse("first-run")).content.decode()
+    half = stranger.post(reverse("archive-import"), sent(made[: len(made) // 2]))
+    assert (half.status_code, "cut off" in half.content.decode()) == (422, True)
+    answer = stranger.post(reverse("archive-import"), sent(made))
+    assert (answer.status_code, answer["Location"]) == (302, reverse("login"))
+    assert Staff.objects.get(username="runa").check_password(NEW_PASSWORD)
+    assert stranger.get(reverse("archive-import"))["Location"].startswith(reverse("login"))
+
+
+def sent(content):
+    file = io.BytesIO(content)
+    file.name = "shop.zip"
+    return {"file": file, "password": NEW_PASSWORD, "again": NEW_PASSWORD}
+
+
+def test_a_second_archive_waits_for_the_first(client_of_owner):
+    with keeping._alone():
+        answer = client_of_owner.post(reverse("archive"))
+    assert (answer.status_code, "is being made at this moment" in answer.content.decode()) == (409, True)
+
+
+def test_a_customer_takes_away_what_is_held_about_them(client_of_owner):
+    customer = Customer.objects.get(jobs__isnull=False)
+    assert client_of_owner.get(reverse("customer-data", args=[customer.pk])).status_code == 200
+    answer = client_of_owner.get(reverse("customer-data-download", args=[customer.pk]))
+    taken = ZipFile(io.BytesIO(b"".join(answer.streaming_content)))
+    data = json.loads(taken.read("data.json"))
+    assert data["customer"][0]["name"] == customer.name
+    assert {"jobs", "quotes", "invoices", "payments", "hand_backs", "covers", "letters"} <= data.keys()
+    assert customer.name in taken.read("page.html").decode()
+
+
+def test_the_owner_erases_by_typing_the_name_and_the_journal_names_nobody(client_of_owner):
+    customer = Customer.objects.get(jobs__isnull=False)
+    address, name = reverse("customer-erase", args=[customer.pk]), customer.name
+    wrong = client_of_owner.post(address, {"name": "Somebody else"})
+    assert (wrong.status_code, Customer.objects.get(pk=customer.pk).name) == (422, name)
+    assert client_of_owner.post(address, {"name": f" {name.upper()} "}).status_code == 302
+    assert Customer.objects.get(pk=customer.pk).name == f"Erased customer {customer.pk}"
+    entry = JournalEntry.objects.latest("pk")
+    assert (entry.verb, name in entry.text) == ("customer.erased", False)
+    again = client_of_owner.post(address, {"name": name})
+    assert again.status_code == 422
+    assert client_of_owner.get(address).status_code == 200
+
+
+def test_the_owner_says_how_long_invoices_keep_a_name(client_of_owner):
+    assert client_of_owner.post(reverse("leaving"), {"years": "many"}).status_code == 422
+    assert client_of_owner.post(reverse("leaving"), {"years": "7"}).status_code == 302
+    assert current().invoice_years == 7
