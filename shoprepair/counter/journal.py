@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from django.db.models import Model
 from django.utils import timezone
 from django.utils.dateparse import parse_date, parse_datetime
 from django.utils.formats import date_format
@@ -31,6 +32,11 @@ class Entry:
     who_name: str
     text: str
     changes: tuple[Change, ...]
+
+
+def journal_about(units: Units, *subjects: Model | str) -> dict[str, Any]:
+    """All entries about these subjects."""
+    return {"journal": [_entry(entry, units) for entry in journal.entries(*subjects)]}
 
 
 def journal_of(job: Job, units: Units, *, whole: bool = False) -> dict[str, Any]:

@@ -4,20 +4,24 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from django.db.models import Exists, OuterRef
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_safe
 from django.views.decorators.vary import vary_on_headers
 
+from shoprepair.counter import addresses
 from shoprepair.counter.keys import new_key
 from shoprepair.gear import diagram
 from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Inflatable
-from shoprepair.jobs.models import Customer, Job, Stage
+from shoprepair.jobs.models import Customer, Job, Ownership, Stage
 from shoprepair.jobs.search import Found, find
 
 SHOWN = 12
+LONGEST = 400
+"""Letters that are read: an address takes more than any name."""
 UNFINISHED = 6
 
 
@@ -70,10 +74,16 @@ def glyph(inflatable: Inflatable, unique: str) -> SafeString:
 
 
 def _answer(request: HttpRequest, page: str, more: dict[str, Any]) -> HttpResponse:
-    text = request.GET.get("q", "").strip()[:100]
-    found = find(text, limit=SHOWN + 1) if text else []
+    typed = request.GET.get("q", "").strip()[:LONGEST]
+    address = addresses.read(typed)
+    if address and address.leads_to:
+        return _go(request, address.leads_to)
+    text = typed[:100]
+    found = find(text, limit=SHOWN + 1) if text and not address else []
     context = {
         "text": text,
+        "trouble": address.trouble if address else "",
+        "loose": [] if found or address else _loose(text),
         "found": [_tap_targets(one) for one in found[:SHOWN]],
         "is_more": len(found) > SHOWN,
         "prefill": _prefill(text),
@@ -81,6 +91,22 @@ def _answer(request: HttpRequest, page: str, more: dict[str, Any]) -> HttpRespon
     }
     part = "#found" if request.htmx else ""
     return render(request, f"counter/check_in/{page}.html{part}", context)
+
+
+def _go(request: HttpRequest, there: str) -> HttpResponse:
+    """A code that was scanned leads straight to what it stands for."""
+    if not request.htmx:
+        return redirect(there)
+    answer = HttpResponse(status=204)
+    answer["HX-Redirect"] = there
+    return answer
+
+
+def _loose(text: str) -> list[Inflatable]:
+    """Gear of this serial that is nobody's by the shop's books, so that no customer leads to it."""
+    owned = Ownership.objects.filter(inflatable=OuterRef("pk"), until=None)
+    found = Inflatable.objects.filter(~Exists(owned), serial__iexact=" ".join(text.split()))
+    return list(found.select_related("pattern")[:1]) if text else []
 
 
 def _tap_targets(found: Found) -> dict[str, Any]:

@@ -1,39 +1,119 @@
 """A piece of gear over all its visits, its covers, and the end of its life."""
 
-from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_POST, require_safe
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.cache import cache_control
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from shoprepair.cover.models import Cover
-from shoprepair.gear.models import Inflatable
+from shoprepair.counter.contact import base_url
+from shoprepair.counter.cover_page import cover_page, fetch_cover
+from shoprepair.counter.gear_page import fetch_gear, gear_page, told_of
+from shoprepair.cover import endings, links, standing
+from shoprepair.cover.endings import EndingRefused
+from shoprepair.jobs import checkin, ownership
+from shoprepair.papers import cover_record
+from shoprepair.papers.answer import pdf_response
+from shoprepair.shop.access import owner_only
+from shoprepair.shop.models import Paper
+from shoprepair.shop.submissions import once
+
+NO_OWNER = "The shop does not know whose this is. Search the customer, then check it in as theirs."
 
 
 @require_safe
 def gear(request: HttpRequest, pk: int) -> HttpResponse:
     """Whose it is, what was done to it in all its visits, and what stands behind it."""
-    one = get_object_or_404(Inflatable.objects.select_related("pattern"), pk=pk)
-    return render(request, "counter/gear/page.html", {"gear": one})
+    return render(request, "counter/gear/page.html", gear_page(fetch_gear(pk), request))
+
+
+@require_POST
+def check_in(request: HttpRequest, pk: int) -> HttpResponse:
+    """Begin a visit of this gear and its owner. Sent twice, it begins once."""
+    one = fetch_gear(pk)
+    customer = ownership.owner(one)
+    if customer is None:
+        return render(
+            request, "counter/gear/page.html", gear_page(one, request, refused=NO_OWNER), status=422
+        )
+
+    def begin() -> str:
+        return reverse("job-check-in", args=[checkin.start(customer, one, who=request.user).number])
+
+    return redirect(once(request.POST.get("key", ""), request.user, begin))
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def retire(request: HttpRequest, pk: int) -> HttpResponse:
+    """It is no longer used: what ends with it, and after a yes the end of it all."""
+    one = fetch_gear(pk)
+    note, error, status = request.POST.get("note", ""), "", 200
+    if request.method == "POST":
+        try:
+            ended = endings.retire(one, note, who=request.user)
+        except EndingRefused as refusal:
+            error, status = str(refusal), 422
+        else:
+            covers = f"{len(ended)} cover{'s' if len(ended) != 1 else ''}"
+            messages.success(request, f"It is written down that this gear is no longer used; {covers} ended.")
+            return redirect("gear", one.pk)
+    told = told_of(one, standing.of(one), request)
+    context = {
+        "gear": one,
+        "ends": [said for said in told.covers if not said.over],
+        "note": note,
+        "error": error,
+    }
+    return render(request, "counter/gear/retire.html", context, status=status)
+
+
+@require_safe
+@cache_control(private=True, no_store=True)
+def cover_pdf(request: HttpRequest, pk: int) -> HttpResponse:
+    """The cover record as PDF, on the shop's paper or on the one asked for."""
+    one, asked = fetch_gear(pk), request.GET.get("paper", "")
+    size = asked if asked in Paper.values else request.shop.paper
+    try:
+        content = cover_record.render(one, paper=size, base_url=base_url(request))
+    except cover_record.NothingCovered as nothing:
+        context = gear_page(one, request, refused=str(nothing))
+        return render(request, "counter/gear/page.html", context, status=409)
+    return pdf_response(content, f"cover-record-{one.serial or one.pk}.pdf")
+
+
+@require_POST
+def link(request: HttpRequest, pk: int) -> HttpResponse:
+    """Make, replace or close the address that the cover record carries."""
+    one = fetch_gear(pk)
+    if "renew" in request.POST:
+        links.renew(one, who=request.user)
+        messages.success(
+            request, "The cover record has a new address. Print it again: the old code opens nothing."
+        )
+    elif "withdraw" in request.POST:
+        links.withdraw(one, who=request.user)
+        messages.success(request, "The address is closed. Printed codes of this gear open nothing now.")
+    else:
+        links.make(one)
+    return redirect(f"{reverse('gear', args=[one.pk])}#record")
 
 
 @require_safe
 def cover(request: HttpRequest, number: int) -> HttpResponse:
     """One cover opened: everything of its record."""
-    one = get_object_or_404(Cover.objects.select_related("inflatable__pattern"), number=number)
-    return render(request, "counter/gear/cover.html", {"cover": one})
+    return render(request, "counter/gear/cover.html", cover_page(fetch_cover(number), request))
 
 
 @require_POST
-def check_in(request: HttpRequest, pk: int) -> HttpResponse:
-    """Begin a visit of this gear."""
-    return redirect("gear", pk)
-
-
-def retire(request: HttpRequest, pk: int) -> HttpResponse:
-    """It is no longer used."""
-    return redirect("gear", pk)
-
-
-@require_safe
-def cover_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """The cover record as PDF."""
-    raise Http404
+@owner_only
+def end(request: HttpRequest, number: int) -> HttpResponse:
+    """The owner ends a cover, and says why."""
+    one, note = fetch_cover(number), request.POST.get("note", "")
+    try:
+        endings.end(one, endings.Reason.VOID, note, who=request.user)
+    except EndingRefused as refusal:
+        context = cover_page(one, request, end_error=str(refusal), end_note=note)
+        return render(request, "counter/gear/cover.html", context, status=422)
+    messages.success(request, f"Cover {one} has ended.")
+    return redirect("cover-one", one.number)

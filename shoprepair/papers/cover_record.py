@@ -1,0 +1,82 @@
+"""The cover record: kept with the gear for its life, shown to whoever buys it, grown with each visit.
+
+It says what the records of its covers say, and nothing of whose the gear is or was.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.utils import timezone
+from django.utils.dateformat import format as formatted
+from weasyprint.document import Document
+
+from shoprepair.cover import links
+from shoprepair.gear.models import Inflatable
+from shoprepair.papers import cautions, marks
+from shoprepair.papers.context import letterhead
+from shoprepair.papers.cover_drawing import drawing
+from shoprepair.papers.cover_words import DAY, told
+from shoprepair.papers.render import Picture, lay_out, svg, write
+from shoprepair.shop.models import Paper
+from shoprepair.shop.settings import current
+from shoprepair.shop.units import units_for
+
+LAYOUTS = {"grand": 3, "roomy": 6, "compact": 12}
+"""From the first that is tried to the last, each with the covers that might fit its one page.
+
+Laying out more in vain takes as long. What fits none of them is dense, on as many pages as it needs.
+"""
+CAUTIONS = (
+    "It says what was repaired and is no certificate: look the gear over before each ride, and respect the "
+    "maker’s limits and local rules.",
+    cautions.DROWNING,
+)
+
+
+class NothingCovered(ValueError):
+    """There is no cover yet that a record could show; the message says when there is."""
+
+
+def render(inflatable: Inflatable, *, paper: str, base_url: str) -> bytes:
+    """The record as PDF, on "A4" or "Letter", its QR code leading to the page of the record under `base_url`.
+
+    One page where it fits. Raises NothingCovered before any hand-back with something covered.
+    """
+    if paper not in Paper:
+        raise ValueError(f"A cover record is printed on A4 or on Letter, not on “{paper}”.")
+    shop = current()
+    zone = ZoneInfo(shop.time_zone)
+    today = timezone.now().astimezone(zone).date()
+    record = told(inflatable, units_for(None, shop), zone, today)
+    if not record.covers:
+        raise NothingCovered(
+            "Nothing of it is covered yet: its cover record begins with the first repair that is handed back."
+        )
+    address = links.url(links.make(inflatable), base_url)
+    context = {
+        "shop": letterhead(shop),
+        "told": record,
+        "cautions": CAUTIONS,
+        "day": formatted(today, DAY),
+        "address": address,
+        "paper": paper,
+    }
+    pictures = {"qr": svg(marks.qr(address))}
+    if drawn := drawing(record, paper=True):
+        pictures["drawing"] = svg(drawn)
+    return write(_laid_out(context, pictures, len(record.covers)))
+
+
+def _laid_out(context: Mapping[str, Any], pictures: Mapping[str, Picture], count: int) -> Document:
+    """On one page where that is readable, else as close as it reads."""
+    for layout in (*(layout for layout, most in LAYOUTS.items() if count <= most), "dense"):
+        document = lay_out(
+            "papers/cover_record.html",
+            {**context, "layout": layout},
+            style_sheets=("sheet", "cover_record"),
+            pictures=pictures,
+        )
+        if len(document.pages) == 1:
+            break
+    return document
