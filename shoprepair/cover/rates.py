@@ -1,5 +1,6 @@
 """Rates and shares of rare events, with exact limits: honest also where nothing has happened yet."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf, log, sqrt
 
@@ -30,10 +31,30 @@ def exact_limits(events: int, exposure: float, confidence: float = CONFIDENCE) -
     return Limits(events / exposure, low / exposure, _mean(events + 1, 1 - tail) / exposure)
 
 
-def _mean(shape: int, share: float) -> float:
-    """The quantile of a gamma variable of whole shape: the Poisson mean whose tail is that share."""
+def _mean(shape: float, share: float) -> float:
+    """The quantile of a gamma variable; of a whole shape, the Poisson mean whose tail is that share."""
     top = shape + 40 * sqrt(shape) + 800
     return tails.where(lambda x: tails.gamma_below(shape, x), share, 0.0, top)
+
+
+def weighted_limits(
+    events: Sequence[int], weights: Sequence[float], confidence: float = CONFIDENCE
+) -> Limits:
+    """A weighted sum of counts with gamma limits, which are the exact ones where all weights are alike.
+
+    Fay & Feuer 1997, Statistics in Medicine 16, 791 [from memory].
+    """
+    pairs = list(zip(events, weights, strict=True))
+    _need(min(events, default=0), 0 < confidence < 1 and min(weights, default=0.0) >= 0)
+    value = float(sum(w * n for n, w in pairs))
+    spread = sum(w * w * n for n, w in pairs)
+    widest = max(weights, default=0.0)
+    if widest == 0:
+        return Limits(0.0, 0.0, 0.0)
+    tail = (1 - confidence) / 2
+    above, spread_above = value + widest, spread + widest**2
+    low = spread / value * _mean(value**2 / spread, tail) if spread else 0.0
+    return Limits(value, low, spread_above / above * _mean(above**2 / spread_above, 1 - tail))
 
 
 def share_limits(events: int, n: int, confidence: float = CONFIDENCE) -> Limits:

@@ -18,7 +18,7 @@ from shoprepair.cover.failing.asked import Asked, damages
 from shoprepair.gear import geometry
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram.sheet import cloth
-from shoprepair.gear.diagram.view import View, view
+from shoprepair.gear.diagram.view import view
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
 from shoprepair.mechanics.description import Element, Place
@@ -30,9 +30,8 @@ STATIONS, SHARES = 64, 24
 """Into how many parts a half span and a chord are counted."""
 COLUMNS = 52
 """Small areas across the drawing: one mark in each."""
-KEY = "Damages in a mark:"
-KEY_SHARE, LETTER = 0.02, 0.53
-"""Size of the key's words over the drawing's width, and mean width of a letter over that size."""
+FILLED = 0.98
+"""How much of its area the fullest mark takes."""
 ROUND = tuple(mantissa * 10**power for power in range(6) for mantissa in (1, 2, 5))
 LEVELS, SMALLEST = 12, 2
 INK = "#15252b"
@@ -132,15 +131,14 @@ def samples(most: int) -> list[int]:
 
 
 def draw(planform: Planform, of: Sequence[Mark], *, title: str, unique: str) -> SafeString:
-    """The marks on the pale drawing of a planform, as <svg> in metres with its key."""
+    """The marks on the pale drawing of a planform, as <svg> in metres."""
     sheet = view(shape(planform))
-    widest = 0.98 * sheet.width_m / COLUMNS
+    widest = FILLED * sheet.width_m / COLUMNS
     most = max((mark.count for mark in of), default=1)
     body = (
         element("title", escape(title), id=f"{unique}-title")
         + group("density-cloth", [cloth(planform, f"{unique}-c")], opacity=0.5)
         + group("density-marks", _paths(of, most, widest), fill="none", stroke_linecap="round")
-        + _key(most, widest, sheet)
     )
     whole = element(
         "svg",
@@ -170,20 +168,20 @@ def _dots(d: str, size: int, widest: float) -> str:
     return element("path", d=d, class_="density-mark", stroke=INK, stroke_width=wide)
 
 
-def _key(most: int, widest: float, sheet: View) -> str:
-    """What the sizes stand for, in one line above the gear."""
-    text = KEY_SHARE * sheet.width_m
-    x, y = sheet.x_m + 0.005 * sheet.width_m, sheet.y_m + 1.3 * text
-    parts = [element("text", KEY, x=round(x, 3), y=round(y, 3))]
-    x += LETTER * text * (len(KEY) + 2)
-    for count in samples(most):
-        size = level(count, most)
-        parts.append(_dots(f"M{number(x)} {number(y - 0.34 * text)}h.001", size, widest))
-        said = plain(count)
-        x += (0.5 * size / LEVELS + 0.25) * widest
-        parts.append(element("text", said, x=round(x, 3), y=round(y, 3)))
-        x += LETTER * text * (len(said) + 2) + widest / 2
-    return group("density-key", parts, fill=INK, stroke_linecap="round", font_size=round(text, 4))
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """A mark of the key: what it stands for, its room over the drawing's width, its radius in that room."""
+
+    words: str
+    room: str
+    radius: float
+
+
+def key(of: Sequence[Mark]) -> list[Sample]:
+    """What the sizes of the marks stand for, from one damage up to the fullest mark."""
+    most = max((mark.count for mark in of), default=1)
+    room = f"{100 / COLUMNS:.3f}%"
+    return [Sample(plain(n), room, round(FILLED * level(n, most) / LEVELS / 2, 3)) for n in samples(most)]
 
 
 THIRDS = ("centre third", "middle third", "tip third")

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
+from math import inf
 
 from django.db.models import Count, Sum
 
@@ -12,6 +14,8 @@ from shoprepair.cover.models import Claim
 from shoprepair.pricing.models import Quote, QuoteLine
 
 CENT = Decimal("0.01")
+AGES = (0.0, 1.0, 2.0, 5.0)
+"""Years of age from which repairs are counted apart."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,16 +46,50 @@ class Reserve:
 
 
 def next_year(lives: Sequence[Life], cost: MeanCost | None) -> Reserve:
-    """Claims so far over the years watched, carried on to the covers that stand.
+    """Claims in each year of a repair's age so far, carried on to the covers that stand and their age.
 
-    Assumed: the rate stays as it was on average, whatever a repair's age. No more is claimed where few
-    years were watched: the limits say how little that tells.
+    Assumed: repairs go on failing as often at each age as those before them did. Ages that fewer years were
+    watched at than are to come are counted with the age before, so that no age is guessed from next to nothing.
     """
     rate = rates.exact_limits(sum(life.failed for life in lives), sum(life.years for life in lives))
+    ages = [age for age in _ages(lives) if age.watched]
+    expected = rates.weighted_limits([age.events for age in ages], [age.coming / age.watched for age in ages])
     years = sum(life.left for life in lives)
-    expected = rates.Limits(*(each * years if years else 0.0 for each in (rate.value, rate.low, rate.high)))
     standing = sum(life.standing for life in lives)
     return Reserve(standing=standing, years=years, rate=rate, expected=expected, cost=cost)
+
+
+@dataclass(frozen=True, slots=True)
+class Age:
+    """Repairs between two ages: claims and years watched so far, and years to come in the next year."""
+
+    events: int
+    watched: float
+    coming: float
+
+    def with_(self, older: "Age") -> "Age":
+        return Age(self.events + older.events, self.watched + older.watched, self.coming + older.coming)
+
+
+def _ages(lives: Sequence[Life]) -> list[Age]:
+    """From the youngest up, the thin ones counted with the one before."""
+    found: list[Age] = []
+    for low, high in pairwise((*AGES, inf)):
+        age = Age(
+            sum(life.failed and low <= life.years < high for life in lives),
+            sum(_within(0.0, life.years, low, high) for life in lives),
+            sum(_within(life.years, life.years + life.left, low, high) for life in lives),
+        )
+        if found and age.watched < age.coming:
+            found[-1] = found[-1].with_(age)
+        else:
+            found.append(age)
+    return found
+
+
+def _within(start: float, end: float, low: float, high: float) -> float:
+    """How much of a stretch lies between two bounds."""
+    return max(min(end, high) - max(start, low), 0.0)
 
 
 def mean_cost() -> MeanCost | None:

@@ -25,3 +25,8 @@ def words(whole: int, events: int, *, of: str = "repair", event: str = "claim") 
 def count(number: int, of: str) -> str:
     """A number with its word: '1 repair', '12 repairs'."""
     return f"{number:,} {of}{'' if number == 1 else 's'}".replace(",", "\N{NO-BREAK SPACE}")
+
+
+def few(whole: int, of: str) -> str:
+    """The same for a plain count."""
+    return f"Only {count(whole, of)}: single marks, not yet a pattern." if 0 < whole < FEW_REPAIRS else ""

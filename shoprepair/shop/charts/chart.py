@@ -25,9 +25,16 @@ class Table:
 
     def csv(self) -> str:
         """The table as CSV that no spreadsheet takes for formulas."""
+        return self._written(",")
+
+    def tabbed(self) -> str:
+        """The same with tabs, as spreadsheets take what is pasted."""
+        return self._written("\t")
+
+    def _written(self, between: str) -> str:
         out = io.StringIO()
         rows = (self.head, *(self.exact or self.rows))
-        csv.writer(out).writerows([_harmless(cell) for cell in row] for row in rows)
+        csv.writer(out, delimiter=between).writerows([_harmless(cell) for cell in row] for row in rows)
         return out.getvalue()
 
 

@@ -1,0 +1,80 @@
+"""What the failure pages are asked: plain choices, and a sentence where an address was mistyped."""
+
+from typing import Any
+
+from django import forms
+from django.db.models import Min
+from django.utils import timezone
+
+from shoprepair.cover.failing.asked import AGES, Asked
+from shoprepair.cover.failing.lives import BY
+from shoprepair.gear.models import Pattern
+from shoprepair.jobs.models import Job
+from shoprepair.jobs.models.words import choices
+from shoprepair.mechanics.description import Element, FindingKind, Kind
+
+ALL = ("", "All")
+OLDEST_YEAR = 1970
+BY_WORDS = {"operation": "Operation", "cloth": "Cloth sewn on", "tech": "Who did it", "lot": "Lot"}
+
+
+def _choice(label: str, found: list[tuple[Any, str]], **more: Any) -> forms.TypedChoiceField:
+    wrong = {"invalid_choice": "Nothing goes by that name here. Choose from the list."}
+    return forms.TypedChoiceField(
+        label=label, choices=[ALL, *found], required=False, error_messages=wrong, **more
+    )
+
+
+class AskedForm(forms.Form):
+    """Which damages the page is about."""
+
+    gear = _choice("Gear", [(kind.value, f"{kind.value.capitalize()}s") for kind in Kind])
+    pattern = _choice("Pattern", [], coerce=int, empty_value=None)
+    kind = _choice("Damage", choices(FindingKind))
+    element = _choice("Where", choices(Element))
+    age = _choice("Age of the gear", [(key, words) for key, (words, _, _) in AGES.items()])
+    since = _choice("Came in from", [], coerce=int, empty_value=None)
+    until = _choice("to", [], coerce=int, empty_value=None)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, label_suffix="", **kwargs)
+        patterns = Pattern.objects.filter(measured_here=False).order_by("name")
+        self.fields["pattern"].choices = [ALL, *patterns.values_list("pk", "name")]
+        years = [(year, str(year)) for year in _years()]
+        self.fields["since"].choices = [ALL, *years]
+        self.fields["until"].choices = [ALL, *years]
+
+    def clean(self) -> dict[str, Any]:
+        said = super().clean() or {}
+        since, until = said.get("since"), said.get("until")
+        if since and until and since > until:
+            self.add_error("until", f"That is before {since}. Choose {since} or a later year.")
+        return said
+
+    def asked(self) -> Asked:
+        """What was asked; what was not understood is left out."""
+        return Asked(**{name: value for name, value in self.cleaned_data.items() if value})
+
+
+def _years() -> list[int]:
+    """From the first job to this year, the latest first."""
+    first = Job.objects.aggregate(first=Min("received_at"))["first"]
+    now = timezone.localdate().year
+    start = timezone.localtime(first).year if first else now
+    return list(range(now, min(max(start, OLDEST_YEAR), now) - 1, -1))
+
+
+class LivesForm(forms.Form):
+    """What repairs are told apart by, and which of them the curve is about."""
+
+    by = forms.ChoiceField(
+        label="Told apart by",
+        choices=[(by, BY_WORDS[by]) for by in BY],
+        required=False,
+        error_messages={"invalid_choice": "Repairs are not told apart by that. Choose from the list."},
+    )
+    of = _choice("The curve shows", [])
+
+    def __init__(self, *args: Any, names: list[str], **kwargs: Any) -> None:
+        super().__init__(*args, label_suffix="", **kwargs)
+        self.fields["of"].choices = [("", "All repairs"), *((name, name) for name in names)]

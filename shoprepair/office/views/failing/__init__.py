@@ -1,0 +1,1 @@
+"""What fails, and how long repairs hold: reports drawn on the server."""
