@@ -34,6 +34,7 @@ LAYOUTS = ("roomy", "compact", "dense")
 CAUTIONS = (cautions.SCREENING, cautions.DROWNING)
 PEN_WIDTH = 500
 FOR_LIFE = "for the life of the gear"
+_PASSES_ON = {True: "passes to a new owner", False: "for the first owner only", None: ""}
 _NUMBERS = re.compile(r",? (?:for )?damages? \d+(?:(?:, | and |–)\d+)*$")
 
 
@@ -56,6 +57,8 @@ class Cover:
     work: tuple[tuple[str, tuple[int, ...]], ...]
     """Each name once, with the numbers of the damages it mends."""
     until: str
+    passes: str
+    """Whether it goes along to a new owner; empty where an older invoice does not say."""
     terms: str
 
 
@@ -167,17 +170,19 @@ def _covers(job: Job, day: date) -> list[Cover]:
     """The covers as they were worded that day: on the invoice, or today's while there is none."""
     invoice = invoices.standing(job)
     parts = invoice.lines["parts"] if invoice else invoices.parts(invoices.agreements(job))
-    named: dict[tuple[str, int | None], dict[str, list[int]]] = {}
+    named: dict[tuple[str, int | None, bool | None], dict[str, list[int]]] = {}
     for line in (line for part in parts for line in part["lines"] if line.get("cover")):
-        names = named.setdefault((line["cover"]["terms"], line["cover"]["months"]), {})
+        cover = line["cover"]
+        names = named.setdefault((cover["terms"], cover["months"], cover.get("passes_on")), {})
         names.setdefault(_unnumbered(line["text"]), []).extend(line["damages"])
     return [
         Cover(
             tuple((name, tuple(sorted(set(numbers)))) for name, numbers in names.items()),
             f"until {formatted(_later(day, months), DAY)}" if months else FOR_LIFE,
+            _PASSES_ON[passes_on],
             terms,
         )
-        for (terms, months), names in named.items()
+        for (terms, months, passes_on), names in named.items()
     ]
 
 

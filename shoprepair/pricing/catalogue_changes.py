@@ -28,7 +28,8 @@ MOST_MONTHS = 600
 MOST_STEPS = 12
 MOST_QUANTITY = Decimal(1000)
 SWITCHES = ("needs_opening", "bladder_out", "needs_hold_test")
-CHANGEABLE = (*MINUTES, *SWITCHES, "name", "area", "steps", "drying_hours", "cover_terms", "cover_months")
+COVER = ("cover_terms", "cover_months", "cover_passes_on")
+CHANGEABLE = (*MINUTES, *SWITCHES, "name", "area", "steps", "drying_hours", *COVER)
 OF_MATERIALS = ("name", "unit", "price", "waste_percent", "active")
 
 

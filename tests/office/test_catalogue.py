@@ -132,6 +132,14 @@ def test_what_is_changed_is_said_and_kept_with_what_was_before(client, tape):
     assert "<del>12 months</del>" in page
 
 
+def test_the_owner_says_whether_a_cover_passes_to_a_new_owner(client, tape):
+    page = words(client.get(change(client, tape, cover_passes_on="first-only")["Location"]))
+    tape.refresh_from_db()
+    assert not tape.cover_passes_on
+    assert "<del>passes to a new owner</del>" in page
+    assert refusal(client, tape, cover_passes_on="perhaps").count("Choose one of those shown.") == 2
+
+
 def test_materials_are_added_changed_and_taken_out_by_their_rows(client, tape):
     hose = Operation.objects.get(code="hose-replace").materials.get(material__code="hose").material
     change(

@@ -60,10 +60,12 @@ def test_it_says_what_the_shop_stands_behind_and_how_long(make):
 def test_the_cover_stays_as_it_was_worded_that_day(make, owner):
     job = make()
     sold = text(printed(job))
-    assert "for the life of the gear" in sold
+    assert "for the life of the gear, passes to a new owner" in sold
     invoices.make(job, who=owner)
-    Operation.objects.update(cover_terms="Nothing at all.", cover_months=1)
-    assert "Nothing at all." not in text(printed(job))
+    Operation.objects.update(cover_terms="Nothing at all.", cover_months=1, cover_passes_on=False)
+    kept = text(printed(job))
+    assert "Nothing at all." not in kept
+    assert "passes to a new owner" in kept
 
 
 def test_after_a_burst_the_mirror_place_is_named(make):

@@ -24,6 +24,8 @@ from shoprepair.pricing.models import Material, Operation, OperationMaterial
 SPARE_ROWS = 3
 MOST_ROWS = 20
 LONGEST_STEP = 200
+PASSES_ON = {True: "passes to a new owner", False: "for the first owner only"}
+PASSES, FIRST_ONLY = "passes", "first-only"
 LABELS = {
     "name": "Name",
     "area": "Part of the inflatable",
@@ -37,6 +39,7 @@ LABELS = {
     "drying_hours": "Drying or curing",
     "cover_terms": "Terms of cover",
     "cover_months": "Cover lasts",
+    "cover_passes_on": "When the gear is sold",
     "materials": "Materials",
     "active": "In use",
 }
@@ -103,6 +106,15 @@ class OperationForm(forms.Form):
         places=0,
         required=False,
     )
+    cover_passes_on = forms.TypedChoiceField(
+        label=LABELS["cover_passes_on"],
+        choices=[(PASSES, PASSES_ON[True]), (FIRST_ONLY, PASSES_ON[False])],
+        coerce=lambda typed: typed == PASSES,
+        empty_value=True,
+        required=False,
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": "Choose one of those shown."},
+    )
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
     key = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
 
@@ -144,9 +156,13 @@ class OperationForm(forms.Form):
 
 def _initial(operation: Operation | None) -> dict[str, Any]:
     if operation is None:
-        return {name: Decimal(0) for name in (*MINUTES, "drying_hours")} | {"area": Operation.Area.CASING}
+        return {name: Decimal(0) for name in (*MINUTES, "drying_hours")} | {
+            "area": Operation.Area.CASING,
+            "cover_passes_on": PASSES,
+        }
     fields = {name: getattr(operation, name) for name in (*CHANGEABLE, "version")}
-    return fields | {"steps": "\n".join(operation.steps)}
+    passes = PASSES if operation.cover_passes_on else FIRST_ONLY
+    return fields | {"steps": "\n".join(operation.steps), "cover_passes_on": passes}
 
 
 class UseForm(forms.Form):

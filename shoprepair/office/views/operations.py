@@ -10,7 +10,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
-from shoprepair.office.forms.operations import LABELS, OperationForm, UsesForm
+from shoprepair.office.forms.operations import LABELS, PASSES_ON, OperationForm, UsesForm
 from shoprepair.office.views.lines import Said, lines, shown
 from shoprepair.office.views.once import made
 from shoprepair.pricing import learning, rules, typical
@@ -158,6 +158,8 @@ def say_change(name: str, before: Any, after: Any) -> list[Said]:
 def _value(name: str, value: Any) -> str:
     if name == "cover_months":
         return "for the life of the gear" if value is None else f"{value} months" if value else "no cover"
+    if name == "cover_passes_on":
+        return PASSES_ON[value]
     if isinstance(value, bool):
         return YES[value]
     if isinstance(value, list):
