@@ -8,6 +8,7 @@ from shoprepair.counter import (
     jobs_urls,
     letters_urls,
     quote_urls,
+    transfer_urls,
 )
 
 urlpatterns = [
@@ -17,5 +18,6 @@ urlpatterns = [
     *hand_back_urls.urlpatterns,
     *gear_urls.urlpatterns,
     *claim_urls.urlpatterns,
+    *transfer_urls.urlpatterns,
     *letters_urls.urlpatterns,
 ]
