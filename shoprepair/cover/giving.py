@@ -4,7 +4,7 @@ from typing import Any
 
 from django.db import transaction
 
-from shoprepair.cover import chain, endings, links, record
+from shoprepair.cover import chain, endings, links, record, replacing
 from shoprepair.cover.covered import Covered, covered
 from shoprepair.cover.models import Cover, Ending
 from shoprepair.cover.reading import read_text
@@ -27,6 +27,7 @@ def give(hand_back: HandBack, who: Staff) -> list[Cover]:
         return []
     shared = visit(hand_back)
     given = [_give(line, shared, hand_back) for line in lines]
+    replacing.end_replaced(given, who)
     links.make(hand_back.job.inflatable)
     journal.record(hand_back.job, "cover.given", _told(given), who=who)
     return given

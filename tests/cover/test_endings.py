@@ -4,8 +4,9 @@ from shoprepair.cover import endings, standing
 from shoprepair.cover.endings import EndingRefused
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
-from tests.cover.covering import lightly_covered
-from tests.factories import InflatableFactory
+from tests.cover.covering import covered, lightly_covered, owned_wing, worked
+from tests.factories import InflatableFactory, JobFactory, handed_back
+from tests.pricing.mending import on_the_edge, stocked
 
 pytestmark = pytest.mark.django_db
 
@@ -47,3 +48,18 @@ def test_a_cover_does_not_end_without_a_reason(owner: Staff, reason: str, note: 
 def test_a_new_owner_who_is_not_of_the_shop_ends_it_by_name() -> None:
     ending = endings.end(lightly_covered(), "void", "It does not pass on.", who=None, who_name="Ilka")
     assert (ending.who, ending.who_name) == (None, "Ilka")
+
+
+def test_a_new_bladder_ends_what_was_promised_of_the_old_one_and_nothing_else() -> None:
+    stocked()
+    wing = owned_wing()
+    casing, patch = covered(wing)
+    job = JobFactory(inflatable=wing, customer=casing.job.customer)
+    on_the_edge(job, 0.6, "burst", through_bladder="yes")
+    given = handed_back(worked(job)).covers.all()
+    assert "bladder-replace-le" in [cover.operation for cover in given]
+    ended = {standing.ending_of(cover) and standing.ending_of(cover).reason for cover in standing.of(wing)}
+    assert ended == {None, "replaced"}
+    (gone,) = [cover for cover in standing.of(wing) if standing.ending_of(cover)]
+    assert (gone, standing.ending_of(gone).note) == (patch, f"A new bladder, cover {given[1]}.")
+    assert casing in standing.standing(wing)
