@@ -191,9 +191,12 @@ _LAYERS = {
 
 def _cause(held: _Held) -> Iterator[Evidence]:
     kind = held.kind
-    if held.meeting.relation == "misses" or kind is None:
+    if held.meeting.relation == "misses":
         return
-    if kind in FROM_OUTSIDE:
+    if kind is None:
+        sentence = Sentence("Nobody has said what kind of damage it is.")
+        yield Evidence(key="kind-unknown", speaks="neither", sentence=sentence)
+    elif kind in FROM_OUTSIDE:
         yield _against("cut-through", FROM_OUTSIDE[kind] + _rows_through(held.meeting))
     elif kind in NOTHING_GAVE_WAY:
         yield _against("nothing-gave-way", "Nothing gave way here: it lies on the cloth.")

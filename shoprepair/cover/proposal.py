@@ -71,6 +71,11 @@ RULES = (
         reason="It lies outside everything that was repaired.",
     ),
     Rule(
+        holds=lambda held: held.says("kind-unknown"),
+        kind="owner",
+        reason="What it is has still to be said: look at it, and answer that first.",
+    ),
+    Rule(
         holds=lambda held: held.says("nothing-gave-way"),
         kind="new",
         reason="A cover promises that the repair holds, and nothing gave way.",

@@ -1,0 +1,326 @@
+"""Meets, borders, misses: by example, against an outside library, and whatever changes about the pattern."""
+
+from dataclasses import replace
+from math import cos, pi
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from shapely.affinity import translate
+from shapely.geometry import LineString
+from shapely.geometry import box as outside_box
+
+from shoprepair.cover import footprints
+from shoprepair.cover.damage_view import DamageView, radius_at, share_across
+from shoprepair.cover.footprints import Footprint
+from shoprepair.cover.meeting import BORDERS_M, Meeting, meet
+from shoprepair.cover.seams import placed
+from shoprepair.cover.unrolled import LEADING_EDGE, At, spot_at
+from shoprepair.gear.curve import centreline
+from shoprepair.gear.geometry import Spot, point, resolve
+from shoprepair.gear.planform import Planform, StrutFigures, TubeFigures
+from shoprepair.mechanics.description import Direction, Element, Face, Place
+from shoprepair.shop.units import Units, read_length
+from tests.cover.cloth import KITE, WING, damage, patch, patch_layup, place, seam_layup
+
+quick = settings(max_examples=25, deadline=None)
+planforms = st.sampled_from([WING, KITE])
+faces = st.sampled_from([Face.TOP, Face.UNDERSIDE, Face.UNKNOWN])
+directions = st.sampled_from([Direction.ALONG, Direction.AROUND, Direction.UNKNOWN])
+
+
+def shifted(by_m: float, **figures: object) -> DamageView:
+    """A damage so far toward the tip from where the patch has its middle."""
+    line = centreline(WING)
+    start = line.arc(line.t_at_station(0.3))
+    at = place(station=line.station(line.t_at_arc(start + by_m)))
+    return damage(at=at, **{"length_m": 0.02, **figures})
+
+
+def test_a_damage_inside_the_patch_meets_it_wholly() -> None:
+    met = meet(WING, patch(), damage())
+    assert (met.relation, met.distance_m, met.share_inside) == ("meets", 0, 1)
+    assert met.depth_m == pytest.approx(0.04)
+
+
+@pytest.mark.parametrize(
+    ("by_m", "relation", "distance_m"),
+    [(0.075, "borders", 0.005), (0.11, "misses", 0.04), (0.5, "misses", 0.43)],
+)
+def test_beside_the_patch_it_borders_and_farther_it_misses(
+    by_m: float, relation: str, distance_m: float
+) -> None:
+    met = meet(WING, patch(), shifted(by_m))
+    assert (met.relation, met.share_inside) == (relation, 0)
+    assert met.distance_m == pytest.approx(distance_m, abs=2e-4)
+
+
+def test_half_in_and_half_out_it_meets_and_goes_through_the_rows() -> None:
+    met = meet(WING, patch(), shifted(0.06, length_m=0.05))
+    assert met.relation == "meets"
+    assert met.share_inside == pytest.approx(0.5, abs=0.01)
+    assert (met.rows_crossed, met.row) == (2, None)
+
+
+@pytest.mark.parametrize(("out_m", "row"), [(0.005, 0), (0.011, 1), (0.04, None)])
+def test_a_tear_along_a_row_of_stitches_is_told_by_its_row(out_m: float, row: int | None) -> None:
+    met = meet(WING, patch(), shifted(0.06 - out_m, length_m=0.03, direction=Direction.AROUND))
+    assert met.row == row
+
+
+def test_a_disc_counts_for_a_tear_that_nobody_said_the_way_of() -> None:
+    assert meet(WING, patch(), shifted(0.08, length_m=0.06, direction=Direction.UNKNOWN)).relation == "meets"
+    assert meet(WING, patch(), shifted(0.08, length_m=0.06, direction=Direction.AROUND)).relation == "borders"
+
+
+def test_an_angle_leans_either_way_and_the_nearer_counts() -> None:
+    one = meet(WING, patch(), shifted(0.07, length_m=0.06, direction=Direction.ANGLE, angle_deg=30))
+    other = meet(WING, patch(), shifted(0.07, length_m=0.06, direction=Direction.ANGLE, angle_deg=-30))
+    assert one == other
+    assert one.share_inside > 0
+
+
+def test_the_far_side_of_the_tube_is_far() -> None:
+    met = meet(WING, patch(), damage(at=place(face=Face.UNDERSIDE)))
+    assert met.relation == "misses"
+    assert met.distance_m == pytest.approx(pi * 0.1031 - 0.04, abs=1e-3)
+    assert not met.face_unknown
+
+
+def test_where_nobody_said_the_side_the_nearer_counts_and_the_other_is_told() -> None:
+    met = meet(WING, patch(), damage(at=place(face=Face.UNKNOWN)))
+    assert (met.relation, met.face_unknown) == ("meets", True)
+    assert met.farthest_m == pytest.approx(pi * 0.1031 - 0.04, abs=1e-3)
+    of_either = patch(damage(at=place(face=Face.UNKNOWN)))
+    assert meet(WING, of_either, damage(at=place(face=Face.UNDERSIDE))).relation == "meets"
+
+
+def test_a_patch_at_the_back_is_met_round_the_back() -> None:
+    at_the_back = patch(damage(at=place(face=Face.TOP), across=0.95), around=0.2)
+    assert at_the_back.around > 2.8
+    beneath = damage(at=place(face=Face.UNDERSIDE), across=0.9)
+    assert meet(WING, at_the_back, beneath).relation == "meets"
+
+
+def test_a_ring_is_met_on_every_side_of_its_tube_and_missed_beyond_its_ends() -> None:
+    ring = footprints.of(WING, damage(), "casing", {}, operation="casing-panel")
+    for face in (Face.TOP, Face.UNDERSIDE, Face.FRONT, Face.BACK):
+        assert meet(WING, ring, damage(at=place(face=face))).relation == "meets"
+    assert meet(WING, ring, damage(at=place(station=0.6))).relation == "misses"
+
+
+def test_all_of_a_tubes_film_is_met_anywhere_on_it() -> None:
+    film = footprints.of(WING, damage("leak"), "bladder", {}, operation="bladder-replace-le")
+    met = meet(WING, film, damage("leak", place(station=0.9, side="left")))
+    assert (met.relation, met.without_edge, met.mirror_distance_m) == ("meets", True, None)
+
+
+def test_another_part_of_the_gear_is_never_met_however_near() -> None:
+    rear = damage(at=place(Element.CANOPY, fraction=0.12))
+    over = patch(damage(at=place(face=Face.TOP), across=0.8), around=0.2)
+    met = meet(WING, over, rear)
+    assert not met.same_surface
+    assert met.relation in ("borders", "misses")
+
+
+def test_a_fitting_is_met_on_itself_and_bordered_beside_it() -> None:
+    valve = place(Element.VALVE, station=0.1)
+    seat = footprints.of(WING, damage("leak", valve), "valve", {}, operation="valve-reseal")
+    assert meet(WING, seat, damage("leak", valve)).relation == "meets"
+    beside = meet(WING, seat, damage(at=place(station=0.115)))
+    assert (beside.relation, beside.same_surface) == ("borders", False)
+
+
+def test_the_same_seam_opening_again_meets_what_was_sewn() -> None:
+    found = damage("seam opened", place(station=0.27), direction=Direction.UNKNOWN)
+    sewn = footprints.of(WING, found, "seam", seam_layup(), operation="segment-seam-resew")
+    met = meet(WING, sewn, found)
+    assert (met.relation, met.share_inside) == ("meets", 1)
+    assert (met.seam, met.seam_m) == ("the seam between two segments", 0)
+
+
+def test_the_mirror_place_is_measured_from_the_other_side() -> None:
+    left = damage("burst", place(side="left"), length_m=None)
+    met = meet(WING, patch(), left)
+    assert (met.relation, met.mirror_distance_m) == ("misses", 0)
+    assert meet(WING, patch(), damage()).mirror_distance_m > 0.5
+
+
+def test_a_damage_on_a_strut_that_the_pattern_did_not_have_misses() -> None:
+    met = meet(WING, patch(), damage(at=place(Element.STRUT, strut=3, station=0.7, fraction=0.5)))
+    assert (met.relation, met.same_surface) == ("misses", False)
+
+
+def test_a_panel_is_met_by_what_lies_within_its_seams() -> None:
+    of = damage(at=place(Element.CANOPY, fraction=0.3, station=0.7))
+    panel = footprints.of(WING, of, "canopy", {}, operation="canopy-panel")
+    assert meet(WING, panel, of).relation == "meets"
+    across = replace(of, place=place(Element.CANOPY, fraction=0.49, station=0.7), direction=Direction.AROUND)
+    assert 0 < meet(WING, panel, across).share_inside < 1
+    assert meet(WING, panel, damage(at=place(Element.CANOPY, fraction=0.7, station=0.7))).relation == "misses"
+
+
+@quick
+@given(
+    st.floats(-0.25, 0.25).map(lambda x: round(x, 3)),
+    st.floats(-0.2, 0.2).map(lambda x: round(x, 3)),
+    st.floats(0.01, 0.2).map(lambda x: round(x, 3)),
+    st.sampled_from([Direction.ALONG, Direction.AROUND]),
+)
+def test_on_the_flat_cloth_all_is_as_an_outside_library_says(
+    u: float, v: float, length: float, direction: Direction
+) -> None:
+    """A tube of one diameter, so that the cloth is a plain rectangle, and a patch without round corners."""
+    pipe = replace(WING, leading_edge=TubeFigures(diameter_root_m=0.2, diameter_tip_m=0.2))
+    sewn = patch(planform=pipe, corner=0.0, around=0.08)
+    (middle,) = placed(pipe, damage())
+    start = middle.along * centreline(pipe).length_m
+    assume(abs(middle.around + v / 0.1 - pi / 2) < 1.5)
+    there = spot_at(pipe, LEADING_EDGE, At(start + u, 0.1 * middle.around + v))
+    assume(there.side == "right" and 0 < there.around < pi)
+    line = centreline(pipe)
+    station = line.station(line.t_at_arc(start + u))
+    of = damage(at=place(station=station), across=-cos(there.around), length_m=length, direction=direction)
+    met = meet(pipe, sewn, of)
+    half = (length / 2, 0) if direction is Direction.ALONG else (0, length / 2)
+    cut = translate(LineString([(-half[0], -half[1]), half]), u, v)
+    cloth = outside_box(-0.06, -0.04, 0.06, 0.04)
+    assert met.distance_m == pytest.approx(cloth.distance(cut), abs=1e-6)
+    assert met.share_inside * length == pytest.approx(cloth.intersection(cut).length, abs=1e-6)
+
+
+@st.composite
+def held(draw: st.DrawFn) -> tuple[Planform, Footprint, DamageView]:
+    """A patch on a tube and a damage anywhere near it."""
+    planform = draw(planforms)
+    station, side = draw(st.floats(0.15, 0.8)), draw(st.sampled_from(["left", "right"]))
+    first = damage(at=place(station=station, side=side, face=draw(faces)), across=draw(st.floats(-0.9, 0.9)))
+    sewn = patch(
+        first, planform, along=draw(st.sampled_from([0.08, 0.2])), rows=draw(st.sampled_from([2, 3]))
+    )
+    later = damage(
+        at=place(station=station + draw(st.floats(-0.05, 0.05)), side=side, face=draw(faces)),
+        across=draw(st.floats(-0.9, 0.9)),
+        length_m=draw(st.sampled_from([0.01, 0.04, 0.15])),
+        direction=draw(directions),
+    )
+    return planform, sewn, later
+
+
+def same(one: Meeting, other: Meeting, within_m: float = 1e-9) -> None:
+    """Both meetings say the same, to a length."""
+    assert one.distance_m == pytest.approx(other.distance_m, abs=within_m)
+    assert one.depth_m == pytest.approx(other.depth_m, abs=within_m)
+    on_the_edge = abs(one.distance_m - BORDERS_M) < within_m or max(one.distance_m, one.depth_m) < within_m
+    assert on_the_edge or one.relation == other.relation
+
+
+def mirrored(of: DamageView) -> DamageView:
+    side = {"left": "right", "right": "left"}[of.place.side]
+    return replace(of, place=replace(of.place, side=side))
+
+
+@quick
+@given(held())
+def test_left_meets_as_right_does(case: tuple[Planform, Footprint, DamageView]) -> None:
+    planform, sewn, later = case
+    other = replace(sewn, side={"left": "right", "right": "left"}[sewn.side])
+    one, two = meet(planform, sewn, later), meet(planform, other, mirrored(later))
+    same(one, two)
+    assert (one.row, one.rows_crossed, one.face_unknown) == (two.row, two.rows_crossed, two.face_unknown)
+    assert meet(planform, other, later).mirror_distance_m == pytest.approx(one.distance_m, abs=1e-9)
+
+
+@quick
+@given(held(), st.integers(1, 64))
+def test_a_length_typed_in_inches_meets_as_the_same_in_millimetres(
+    case: tuple[Planform, Footprint, DamageView], sixteenths: int
+) -> None:
+    planform, sewn, later = case
+    inches = read_length(f"{sixteenths}/16 in", Units(length="in")).value_si
+    millimetres = read_length(f"{sixteenths * 25.4 / 16:.4f} mm", Units()).value_si
+    same(
+        meet(planform, sewn, replace(later, length_m=inches)),
+        meet(planform, sewn, replace(later, length_m=millimetres)),
+    )
+
+
+def redrawn(planform: Planform, longer: float, thicker: float, swept: float) -> Planform:
+    """The same pattern after somebody put its figures right; nothing in the way of a pin."""
+    tube = planform.leading_edge
+    return replace(
+        planform,
+        span_m=planform.span_m * longer,
+        chord_centre_m=planform.chord_centre_m * longer,
+        sweep_m=planform.sweep_m * swept,
+        leading_edge=replace(
+            tube,
+            diameter_root_m=tube.diameter_root_m * thicker,
+            diameter_tip_m=tube.diameter_tip_m * thicker,
+        ),
+        fittings=(),
+        bridle_stations=(),
+        handle_shares=(),
+    )
+
+
+@quick
+@given(held(), st.floats(0.9, 1.15), st.floats(0.9, 1.15), st.floats(0.95, 1.1))
+def test_inside_stays_inside_when_the_patterns_figures_change(
+    case: tuple[Planform, Footprint, DamageView], longer: float, thicker: float, swept: float
+) -> None:
+    """The pin is set on today's drawing; the repair lies on the drawing of its own day."""
+    planform, sewn, later = case
+    today = redrawn(planform, longer, thicker, swept)
+    radius = radius_at(today, later.place)
+    assert radius is not None
+    at = point(today, Spot(later.place, None, later.across * radius, "", 0, 0))
+    found = resolve(today, *at)
+    assume(found.place.element is Element.LEADING_EDGE)
+    pinned = replace(
+        later,
+        place=replace(found.place, face=later.place.face),
+        across=share_across(today, found.place, found.offset_m),
+    )
+    same(meet(planform, sewn, pinned), meet(planform, sewn, later), within_m=1e-4)
+    smaller = replace(sewn, half_along_m=sewn.half_along_m - 1e-3, half_around_m=sewn.half_around_m - 1e-3)
+    if meet(planform, smaller, later).share_inside == 1:
+        assert meet(planform, sewn, pinned).share_inside == 1
+
+
+@quick
+@given(st.floats(0.05, 0.6), st.floats(0.9, 1.1), st.floats(0.15, 0.85))
+def test_inside_a_canopy_patch_stays_inside_too(station: float, longer: float, fraction: float) -> None:
+    bare = redrawn(KITE, 1.0, 1.0, 1.0)
+    today = redrawn(KITE, longer, 1.0, longer)
+    here = Place(element=Element.CANOPY, station=station, side="right", fraction=fraction)
+    try:
+        found = resolve(today, *point(today, here))
+    except ValueError:
+        return
+    assume(found.place.element is Element.CANOPY)
+    of = damage(at=here)
+    sewn = footprints.of(bare, of, "canopy", patch_layup(0.2, 0.2), operation="canopy-patch-sewn")
+    assert meet(bare, sewn, replace(of, place=found.place)).share_inside == pytest.approx(1, abs=1e-6)
+
+
+def test_strut_patches_are_met_alike_on_both_sides_and_on_the_centre_strut() -> None:
+    on_strut = place(Element.STRUT, strut=1, fraction=0.4, station=0.52)
+    for side, sign in (("right", 1), ("left", -1)):
+        first = damage(at=replace(on_strut, side=side), across=0.5 * sign)
+        assert meet(WING, patch(first, around=0.06), first).depth_m == pytest.approx(0.03)
+    centre = damage(at=place(Element.STRUT, strut=0, side="centre", station=0.0, fraction=0.4), across=0.5)
+    other = replace(centre, across=-0.5)
+    assert meet(WING, patch(centre, around=0.06), centre).relation == "meets"
+    assert meet(WING, patch(centre, around=0.06), other).mirror_distance_m is None
+
+
+def test_a_strut_more_does_not_move_what_was_repaired() -> None:
+    more = replace(
+        WING,
+        struts=(
+            *WING.struts,
+            StrutFigures(station=0.8, tube=TubeFigures(diameter_root_m=0.1, diameter_tip_m=0.1)),
+        ),
+    )
+    assert meet(WING, patch(), damage()).relation == meet(more, patch(), damage()).relation == "meets"
