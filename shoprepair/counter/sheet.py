@@ -20,7 +20,7 @@ from shoprepair.counter.keys import new_key
 from shoprepair.counter.promise import promise
 from shoprepair.counter.quote_added import quote_card
 from shoprepair.counter.ways import course, next_step, ways_from
-from shoprepair.jobs import assessment
+from shoprepair.jobs import assessment, ownership
 from shoprepair.jobs.models import Damage, Hold, Job, Photo, Stage
 from shoprepair.jobs.words import damage_title, missing_words, what_is_wrong
 from shoprepair.mechanics.cautions import cautions
@@ -67,7 +67,7 @@ def find_job(number: int) -> Job:
     jobs: QuerySet[Job] = Job.objects.select_related(
         "customer", f"{pattern}__casing", f"{pattern}__canopy", f"{pattern}__window"
     )
-    return get_object_or_404(jobs, number=number)
+    return get_object_or_404(jobs.annotate(now_of=ownership.now_of()), number=number)
 
 
 def sheet(job: Job, request: HttpRequest, *, whole_journal: bool = False) -> dict[str, Any]:

@@ -1,18 +1,15 @@
 """The covers of a transfer as both sides and the counter read them: one wording for all three pages."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from django.utils import timezone
 from django.utils.dateformat import format as formatted
-from django.utils.safestring import SafeString
 
 from shoprepair.cover import transfers
 from shoprepair.cover.models import Cover, Transfer
 from shoprepair.cover.reading import Record, Terms, read
-from shoprepair.gear import diagram
-from shoprepair.gear.describe import planform
 
 PASSES_ON = "passes to a new owner"
 FIRST_ONLY = "for the first owner only"
@@ -24,6 +21,8 @@ DAY = "j M Y"
 class Line:
     """One cover: what was done where and when, how long it lasts, and what was promised."""
 
+    tag: int
+    """Its number on the drawing."""
     number: int
     what: str
     where: str
@@ -39,31 +38,24 @@ class Lines:
 
     along: tuple[Line, ...]
     ends: tuple[Line, ...]
+    covers: tuple[Cover, ...]
+    """All of them, in the order of their tags."""
     shown: str = ""
     """Says which covers these are; goes back with the consent."""
 
 
 def proposed(goes: transfers.Passing) -> Lines:
     """What would go along today."""
-    return Lines(lines(goes.along), lines(stays.cover for stays in goes.ends), goes.shown)
+    return _lines(goes.along, [stays.cover for stays in goes.ends], goes.shown)
 
 
 def of(transfer: Transfer) -> Lines:
-    """What goes along; for a transfer that is done, what went."""
-    if not transfer.done_at:
-        return proposed(transfers.passing(transfer.inflatable))
-    return Lines(lines(_numbered(transfer.passed)), lines(_numbered(transfer.not_passed)))
-
-
-def drawing(transfer: Transfer) -> SafeString:
-    """The gear that passes, as it is drawn today."""
-    pattern = transfer.inflatable.pattern
-    return diagram.draw(planform(pattern), title=pattern.name, unique="gear")
-
-
-def lines(covers: Iterable[Cover]) -> tuple[Line, ...]:
-    """Each cover in the words of its own record."""
-    return tuple(_line(read(cover)) for cover in covers)
+    """What goes along while it is open; what went once it is done; nothing after it came to nothing."""
+    if transfer.ended_at:
+        return _lines((), ())
+    if transfer.done_at:
+        return _lines(_numbered(transfer.passed), _numbered(transfer.not_passed))
+    return proposed(transfers.passing(transfer.inflatable))
 
 
 def said_passing(terms: Terms) -> str:
@@ -71,9 +63,19 @@ def said_passing(terms: Terms) -> str:
     return PASSES_ON if terms.passes_on else FIRST_ONLY
 
 
-def _line(record: Record) -> Line:
+def _lines(along: Sequence[Cover], ends: Sequence[Cover], shown: str = "") -> Lines:
+    every = sorted([*along, *ends], key=lambda cover: cover.number)
+    tags = {cover.number: tag for tag, cover in enumerate(every, start=1)}
+    said_along, said_ends = (
+        tuple(_line(tags[cover.number], read(cover)) for cover in covers) for covers in (along, ends)
+    )
+    return Lines(said_along, said_ends, tuple(every), shown)
+
+
+def _line(tag: int, record: Record) -> Line:
     places = dict.fromkeys(damage.where for damage in record.damages if damage.where)
     return Line(
+        tag=tag,
         number=record.number,
         what=record.repair.name,
         where=", ".join(places),

@@ -3,7 +3,7 @@
 import datetime
 
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import OuterRef, Q, Subquery
 from django.utils import timezone
 
 from shoprepair.gear.models import Inflatable
@@ -25,6 +25,12 @@ def owner(inflatable: Inflatable, at: datetime.datetime | None = None) -> Custom
     else:
         found = held.filter(Q(until=None) | Q(until__gt=at), since__lte=at).order_by("-since").first()
     return found.customer if found else None
+
+
+def now_of() -> Subquery:
+    """Name of whoever owns a job's gear today, where that is not the job's customer; for lists of jobs."""
+    others = Ownership.objects.filter(inflatable=OuterRef("inflatable"), until=None)
+    return Subquery(others.exclude(customer=OuterRef("customer")).values("customer__name")[:1])
 
 
 @transaction.atomic

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 
 from django.db.models import BooleanField, Count, DateField, F, Func, Prefetch, Q, QuerySet, Value
 
-from shoprepair.jobs import search
-from shoprepair.jobs.models import Damage, Hold, Job, Stage
+from shoprepair.jobs import ownership, search
+from shoprepair.jobs.models import Damage, Hold, Job, Ownership, Stage
 from shoprepair.jobs.stages import CLOSED
 from shoprepair.mechanics.description import Band
 
@@ -19,7 +19,11 @@ ANY_HOLD = "any"
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One page of the rack. Each job carries its `live_damages`, the most dangerous first."""
+    """One page of the rack.
+
+    Each job carries its `live_damages`, the most dangerous first, and in `now_of` whose its gear is where
+    that is not the customer.
+    """
 
     jobs: list[Job]
     after: str
@@ -137,13 +141,15 @@ _ROW = ("customer", "inflatable__pattern")
 
 
 def _with_what_a_row_shows(jobs: QuerySet[Job]) -> QuerySet[Job]:
-    return jobs.prefetch_related(
-        Prefetch("damages", queryset=live_damages(), to_attr="live_damages")
-    ).order_by(*ORDER)
+    damages = Prefetch("damages", queryset=live_damages(), to_attr="live_damages")
+    return jobs.prefetch_related(damages).annotate(now_of=ownership.now_of()).order_by(*ORDER)
 
 
 def _matching(text: str) -> Q:
-    customers = Q(customer__in=search.customers_matching(text))
+    found = search.customers_matching(text)
+    # Gear that passed on during its visit is found by whose it is now, too.
+    theirs = Ownership.objects.filter(until=None, customer__in=found).values("inflatable")
+    customers = Q(customer__in=found) | Q(inflatable__in=theirs)
     number = text.strip().lstrip("#")
     if number.isascii() and number.isdigit() and len(number) <= 9:
         return customers | Q(number=int(number))

@@ -26,6 +26,14 @@ from shoprepair.jobs.models import Customer
 from shoprepair.shop.submissions import once
 
 
+class _Alike(Exception):
+    """Somebody much like the new customer is in the books."""
+
+    def __init__(self, doubles: list[Customer]) -> None:
+        super().__init__()
+        self.doubles = doubles
+
+
 @require_http_methods(["GET", "HEAD", "POST"])
 @vary_on_headers("HX-Request")
 def offer(request: HttpRequest, pk: int) -> HttpResponse:
@@ -49,15 +57,19 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _customer_page(request, gear, form, status=422)
     said = form.cleaned_data
-    doubles = [] if "sure" in request.POST else likely_doubles(said["name"], said["phone"], said["email"])
-    if doubles:
-        return _customer_page(request, gear, form, status=422, doubles=doubles)
 
     def add() -> str:
+        # Asked here, so that the form sent again does not meet the customer it has just added.
+        if "sure" not in request.POST and (
+            doubles := likely_doubles(said["name"], said["phone"], said["email"])
+        ):
+            raise _Alike(doubles)
         return _with_taker(gear, checkin.add_customer(who=request.user, **said))
 
     try:
         return redirect(once(request.POST.get("key", ""), request.user, add))
+    except _Alike as alike:
+        return _customer_page(request, gear, form, status=422, doubles=alike.doubles)
     except ValidationError as error:
         refuse(form, error.message_dict)
         return _customer_page(request, gear, form, status=422)

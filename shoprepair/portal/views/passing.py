@@ -3,19 +3,27 @@
 from collections.abc import Callable
 from functools import wraps
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.safestring import SafeString
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shoprepair.cover import transfer_links, transfer_words, transfers
 from shoprepair.cover.models import Transfer
 from shoprepair.cover.reading import UnreadableRecord
-from shoprepair.cover.transfer_words import drawing
 from shoprepair.cover.transfers import TransferRefused
+from shoprepair.gear import diagram
+from shoprepair.gear.describe import planform
+from shoprepair.papers import cover_words
+from shoprepair.papers.cover_drawing import drawing
 from shoprepair.portal.guard import TOO_OLD, from_our_form, gone, public
 from shoprepair.portal.page import base_url
+from shoprepair.shop.units import units_for
 
+TAG = "#cover-"
 AGREE, REFUSE = "agree", "refuse"
 NOT_CHOSEN = "Nothing was sent yet: press one of the two buttons below."
 
@@ -95,17 +103,25 @@ def _page(
         "other": transfers.party(transfer, other),
         "agreed": transfers.agreed(transfer, side),
         "other_agreed": transfers.agreed(transfer, other),
-        "drawing": drawing(transfer),
         "visits": transfers.open_jobs(transfer.inflatable),
-        **_covers(transfer),
+        **_covers(request, transfer),
         **shown,
     }
     return render(request, "portal/passing.html", context, status=status)
 
 
-def _covers(transfer: Transfer) -> dict[str, Any]:
-    """The covers in words; where a record was spoilt, that alone."""
+def _covers(request: HttpRequest, transfer: Transfer) -> dict[str, Any]:
+    """The covers in words and on the drawing; where a record was spoilt, that alone."""
     try:
-        return {"covers": transfer_words.of(transfer)}
+        covers = transfer_words.of(transfer)
     except UnreadableRecord:
-        return {"unreadable": True}
+        return {"unreadable": True, "drawing": _bare(transfer)}
+    zone, units = ZoneInfo(request.shop.time_zone), units_for(None, request.shop)
+    told = cover_words.tell(covers.covers, (), units, zone, timezone.localdate())
+    return {"covers": covers, "drawing": drawing(told, link=TAG, ended=True) or _bare(transfer)}
+
+
+def _bare(transfer: Transfer) -> SafeString:
+    """The gear alone."""
+    pattern = transfer.inflatable.pattern
+    return diagram.draw(planform(pattern), title=pattern.name, unique="gear")
