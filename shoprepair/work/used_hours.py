@@ -4,7 +4,6 @@ import datetime
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
 from django.db.models import Q
 from django.utils import timezone
@@ -15,8 +14,6 @@ from shoprepair.work.models import Stint
 from shoprepair.work.people import Person
 
 MINUTE = datetime.timedelta(minutes=1)
-TENTH = Decimal("0.1")
-NOUGHT = Decimal("0.0")
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +21,7 @@ class Timed:
     """What of a stint falls into the week."""
 
     stint: Stint
-    minutes: Decimal
+    minutes: int
     runs: bool
     """Whether it is still running."""
 
@@ -34,34 +31,34 @@ class Used:
     """One person's week, in minutes."""
 
     who: str
-    bench: Decimal
+    bench: int
     """At the bench in this week, less holidays."""
-    used: Decimal
+    used: int
     """Timers ran for so long."""
-    ahead: Decimal
+    ahead: int
     """Of what is at the bench, still to come from now on."""
     timed: tuple[Timed, ...] = ()
 
     @property
-    def free(self) -> Decimal:
+    def free(self) -> int:
         """At the bench, and no timer ran: gone by, or still to come."""
-        return max(self.bench - self.used, NOUGHT)
+        return max(self.bench - self.used, 0)
 
     @property
-    def over(self) -> Decimal:
+    def over(self) -> int:
         """Worked beyond what was at the bench."""
-        return max(self.used - self.bench, NOUGHT)
+        return max(self.used - self.bench, 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Together:
     """Everybody's week, in minutes."""
 
-    bench: Decimal
-    used: Decimal
-    free: Decimal
-    over: Decimal
-    ahead: Decimal
+    bench: int
+    used: int
+    free: int
+    over: int
+    ahead: int
 
 
 def of_week(week: IsoWeek, now: datetime.datetime) -> list[Used]:
@@ -78,7 +75,7 @@ def of_week(week: IsoWeek, now: datetime.datetime) -> list[Used]:
         Used(
             who=name,
             bench=_bench(people.get(name), week, closed),
-            used=total(each.minutes for each in timed[name]),
+            used=sum(each.minutes for each in timed[name]),
             ahead=_ahead(people.get(name), week, closed, now),
             timed=tuple(timed[name]),
         )
@@ -90,12 +87,8 @@ def of_week(week: IsoWeek, now: datetime.datetime) -> list[Used]:
 def together(everybody: Sequence[Used]) -> Together:
     """The whole shop's week: sums, so that one person's overtime takes nothing of what another has free."""
     return Together(
-        **{name: total(getattr(each, name) for each in everybody) for name in Together.__dataclass_fields__}
+        **{name: sum(getattr(each, name) for each in everybody) for name in Together.__dataclass_fields__}
     )
-
-
-def total(minutes: Iterable[Decimal]) -> Decimal:
-    return sum(minutes, NOUGHT)
 
 
 def _stints(week: IsoWeek) -> Iterable[Stint]:
@@ -109,19 +102,20 @@ def _stints(week: IsoWeek) -> Iterable[Stint]:
 
 
 def _in_week(stint: Stint, week: IsoWeek, now: datetime.datetime) -> Timed:
-    begins = max(stint.began_at, week.begins)
-    ends = min(stint.ended_at or now, week.ends)
-    return Timed(stint, _minutes(max(ends - begins, 0 * MINUTE)), stint.ended_at is None)
+    """By the clock's whole minutes, so that stints that follow one another add up to the whole."""
+    begins = _on_the_minute(max(stint.began_at, week.begins))
+    ends = _on_the_minute(min(stint.ended_at or now, week.ends))
+    return Timed(stint, max(ends - begins, 0 * MINUTE) // MINUTE, stint.ended_at is None)
 
 
-def _minutes(spent: datetime.timedelta) -> Decimal:
-    return (Decimal(int(spent.total_seconds())) / 60).quantize(TENTH)
+def _on_the_minute(at: datetime.datetime) -> datetime.datetime:
+    return at.replace(second=0, microsecond=0)
 
 
-def _bench(person: Person | None, week: IsoWeek, closed: frozenset[datetime.date]) -> Decimal:
+def _bench(person: Person | None, week: IsoWeek, closed: frozenset[datetime.date]) -> int:
     if person is None:
-        return NOUGHT
-    return total(Decimal(_on(person, day, closed)) for day in week.days)
+        return 0
+    return sum(_on(person, day, closed) for day in week.days)
 
 
 def _on(person: Person, day: datetime.date, closed: frozenset[datetime.date]) -> int:
@@ -130,16 +124,16 @@ def _on(person: Person, day: datetime.date, closed: frozenset[datetime.date]) ->
 
 def _ahead(
     person: Person | None, week: IsoWeek, closed: frozenset[datetime.date], now: datetime.datetime
-) -> Decimal:
+) -> int:
     if person is None:
-        return NOUGHT
+        return 0
     today = timezone.localtime(now).date()
-    later = total(Decimal(_on(person, day, closed)) for day in week.days if day > today)
-    rest = _rest_of_today(person, _on(person, today, closed), now) if today in week.days else NOUGHT
+    later = sum(_on(person, day, closed) for day in week.days if day > today)
+    rest = _rest_of_today(person, _on(person, today, closed), now) if today in week.days else 0
     return later + rest
 
 
-def _rest_of_today(person: Person, minutes: int, now: datetime.datetime) -> Decimal:
+def _rest_of_today(person: Person, minutes: int, now: datetime.datetime) -> int:
     opens = midnight(timezone.localtime(now).date()) + person.opens * MINUTE
-    gone = max(_minutes(max(now - opens, 0 * MINUTE)), NOUGHT)
-    return max(Decimal(minutes) - gone, NOUGHT)
+    gone = max(now - opens, 0 * MINUTE) // MINUTE
+    return max(minutes - gone, 0)

@@ -46,9 +46,9 @@ def test_fewer_bench_hours_make_every_promise_later(page: Page, owner: Staff, jo
     expect(page.get_by_role("status")).to_contain_text("Every date is reckoned by these hours now.")
     assert max(Forecast.objects.values_list("likely_on", flat=True)) > before
     page.goto("/office/")
-    expect(page.locator(".office-ahead strong")).to_have_text("5 open jobs")
-    page.get_by_role("link", name="Show them on the rack").click()
-    expect(page.locator(".row-late").first).to_contain_text("late")
+    page.get_by_role("link", name="5 about to be late").click()
+    expect(page.locator(".evening-rows li")).to_have_count(5)
+    expect(page.locator(".evening-rows li").first).to_contain_text("late")
     axe_clean(page)
 
 

@@ -25,9 +25,12 @@ PAGES += [
     "bench-hours",
     "holidays",
     "claims",
+    "quotes-waiting",
+    "late-jobs",
 ]
 PAGES += ["leaving", "archive", "archive-download", "archive-import"]
 PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]
+PAGES_OF_ONE += ["money-week", "bench-week"]
 PAGES_OF_ONE += ["customer-data", "customer-data-download", "customer-erase"]
 DEEDS = ["re-assess", "catalogue-bring-in"]
 DEEDS_OF_ONE = ["person-password", "person-disable", "person-enable", "pattern-copy"]
@@ -44,6 +47,7 @@ def addresses(counter) -> dict[str, str]:
     one["operation"] = OperationFactory(code="own").pk
     one["material"] = Material.objects.create(code="own", name="Own", unit="m", price=1).pk
     day = date(2026, 12, 24)
+    one["money"] = one["bench"] = "2026-w48"
     one["holiday"] = Holiday.objects.create(first_day=day, last_day=day).pk
     found = {name: reverse(name) for name in [*PAGES, *DEEDS]}
     for name in [*PAGES_OF_ONE, *DEEDS_OF_ONE]:

@@ -1,14 +1,24 @@
+"""The owner's evening: what wants a decision, what came in, who has time; each number with its list."""
+
 import datetime
 import re
+from decimal import Decimal
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from shoprepair.jobs.models import Hold
-from tests.factories import JobFactory
+from shoprepair.cover.models import Claim
+from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.pricing.models import Quote
+from shoprepair.shop.models import Shop
+from shoprepair.shop.weeks import IsoWeek
+from shoprepair.work.models import BenchHours, Forecast
+from tests.factories import JobFactory, QuoteFactory, QuoteLineFactory
+from tests.office import years
 
 pytestmark = pytest.mark.django_db
+DAY = datetime.timedelta(days=1)
 
 
 @pytest.fixture
@@ -20,73 +30,162 @@ def words(client) -> str:
     return " ".join(client.get(reverse("office")).content.decode().split())
 
 
-def numbers(page: str) -> dict[str, tuple[int, str]]:
+def numbers(page: str) -> dict[str, tuple[str, str]]:
     """Each big number by its label, with the address behind it."""
-    found = re.findall(r'<a href="([^"]*)"[^>]*><b class="numeral">(\d+)</b> <span>([^<]*)</span>', page)
-    return {label: (int(count), address) for address, count, label in found}
+    found = re.findall(r'<a href="([^"]*)"[^>]*><b class="numeral">([^<]*)</b> <span>([^<]*)</span>', page)
+    return {label: (said, address) for address, said, label in found}
 
 
-def promised(days: int, **facts: object):
-    return JobFactory(promised_on=timezone.localdate() + datetime.timedelta(days=days), **facts)
+def promised(days: int, **facts: object) -> Job:
+    facts = {"stage": Stage.BENCH, **facts}
+    return JobFactory(promised_on=timezone.localdate() + days * DAY, **facts)
 
 
-def test_the_big_numbers_each_open_the_list_behind_them(client):
+def quote_out(days: int, amount: int = 100, currency: str = "USD", valid: int = 14) -> Job:
+    """A quote without tax that went out so many days ago."""
+    sent = timezone.now() - days * DAY
+    job = promised(5, stage=Stage.QUOTE_OUT)
+    quote = QuoteFactory(job=job, tax_percent=0, currency=currency, valid_until=sent.date() + valid * DAY)
+    QuoteLineFactory(quote=quote, amount=Decimal(amount))
+    Quote.objects.filter(pk=quote.pk).update(state="out", sent_at=sent)
+    return job
+
+
+def test_an_empty_shop_says_what_to_do_next(client):
+    page = words(client)
+
+    assert "nothing has come in yet" in page
+    assert "Check in the first gear" in page
+    for name in ("settings", "catalogue", "price-rules", "people", "bench-hours", "check-in"):
+        assert f'href="{reverse(name)}"' in page
+    assert numbers(page) == {}
+
+
+def test_what_is_set_up_already_is_ticked_off(client, counter, bench):
+    assert words(client).count("evening-done") == 1
+    Shop.objects.filter(pk=1).update(address="Quay 4")
+    assert words(client).count("evening-done") == 2
+
+
+def test_every_number_has_the_address_of_the_list_behind_it(client):
     promised(5, band="Grounded", urgency=99, rank=1)
     promised(0, hold=Hold.CUSTOMER)
     promised(-2)
-    promised(-9, is_open=False, stage="handed-back")
+    promised(-9, is_open=False, stage=Stage.HANDED_BACK)
+    soon = promised(1, stage=Stage.READY)
+    Job.objects.filter(pk=soon.pk).update(stage=Stage.BENCH)
+    dates = {"likely_on": soon.promised_on + DAY, "late_on": soon.promised_on + 2 * DAY}
+    Forecast.objects.create(job=soon, **dates, reason={}, made_at=timezone.now())
+    promised(-1, stage=Stage.READY)
+    week = IsoWeek.of(timezone.now())
 
     assert numbers(words(client)) == {
-        "open jobs": (3, "/"),
-        "grounded": (1, "/?band=Grounded"),
-        "late": (1, "#late"),
-        "waiting for the customer": (1, "/?hold=customer"),
+        "claims to decide": ("0", "/office/claims/"),
+        "late": ("1", "/office/late/#late"),
+        "about to be late": ("1", "/office/late/#soon"),
+        "quotes wait": ("0", "/office/quotes/"),
+        "to order": ("0", "/bench/stock/order/"),
+        "quoted": ("$0.00", f"/office/money/{week}/#quoted"),
+        "agreed": ("$0.00", f"/office/money/{week}/#agreed"),
+        "done": ("$0.00", f"/office/money/{week}/#done"),
+        "paid": ("$0.00", f"/office/money/{week}/#paid"),
+        "used": ("0 min", f"/office/bench/{week}/"),
+        "free": ("30 h", f"/office/bench/{week}/"),
+        "open": ("5", "/"),
+        "grounded": ("1", "/?band=Grounded"),
+        "waiting for the customer": ("1", "/?hold=customer"),
+        "ready to fetch": ("1", "/?stage=ready"),
     }
 
 
-@pytest.mark.parametrize("query", ["?band=Grounded", "?hold=customer"])
+@pytest.mark.parametrize("query", ["?band=Grounded", "?hold=customer", "?stage=ready"])
 def test_the_rack_understands_the_addresses_of_the_big_numbers(client, query):
     promised(1)
-    wanted = promised(1, band="Grounded", hold=Hold.CUSTOMER)
+    wanted = promised(1, band="Grounded", hold=Hold.CUSTOMER, stage=Stage.READY)
     page = client.get(f"/{query}").content.decode()
 
     assert re.findall(r'class="row-tag tagnumber"[^>]*>(\d+)<', page) == [str(wanted)]
 
 
-def test_late_jobs_are_named_the_latest_first(client):
-    yesterday, last_week = promised(-1), promised(-7)
+def test_what_wants_a_decision_tonight_is_named_claims_first(client):
+    years.ten_years(jobs=60)
+    page = words(client)
+    claims = list(Claim.objects.filter(decision=""))
+    _, _, first = page.partition('id="first"')
+    first, _, _ = first.partition("</section>")
+
+    assert re.findall(r"<strong>(\w+)</strong>", first) == ["Claim", "Claim", "Late", "Late", "Quote"]
+    for claim in claims:
+        assert f'href="{reverse("claim", args=[claim.job.number, claim.damage.number])}"' in first
+    assert "waits 3 days" in first
+    assert "6 days late" in first
+    assert re.search(r"\$[\d.]+, \d+ days, ran out", first)
+
+
+def test_a_calm_evening_says_that_nothing_waits(client):
+    quote_out(1)
     page = words(client)
 
-    assert page.index(f">{last_week}<") < page.index(f">{yesterday}<")
-    assert "7 days late" in page
-    assert "1 day late" in page
-    assert f'href="{yesterday.get_absolute_url()}"' in page
+    assert (
+        "Nothing. No claim is open, no job is late, and every quote that is out can still be answered."
+        in page
+    )
+    assert "the longest 1 day" in page
 
 
-def test_of_many_late_jobs_those_that_wait_longest_are_shown(client):
-    for days in range(1, 16):
-        promised(-days)
+def test_quotes_of_two_currencies_are_never_added(client):
+    Shop.objects.update_or_create(pk=1, defaults={"currency": "EUR"})
+    quote_out(0, 120, "USD")
+    quote_out(0, 80, "EUR")
+    quote_out(9, 40, "EUR", valid=7)
+    page = words(client)
 
-    assert "The 12 that wait longest, of 15." in words(client)
+    assert (
+        "<small>€120.00 and $120.00</small> <small>the longest 9 days</small> <small>1 ran out</small>"
+        in page
+    )
+    assert numbers(page)["quoted"][0] == "€80.00"
+    assert "<small>and $120.00</small>" in page
 
 
-def test_a_calm_shop_says_that_nothing_is_late(client):
-    promised(0)
+def test_weeks_stand_beside_one_another_once_there_are_two(client):
+    quote_out(0)
+    assert "as soon as money moved in two of them" in words(client)
 
-    assert "Nothing is late." in words(client)
+    quote_out(7)
+    page = words(client)
+    assert "Money of the last 8 weeks in USD" in page
+    assert len(re.findall(r'class="evening-week"', page)) == 8
 
 
-@pytest.mark.parametrize("count", [1, 3])
-def test_the_first_page_costs_the_same_for_one_as_for_many(client, count, django_assert_num_queries):
-    for _ in range(count):
-        promised(-1)
+def test_bench_hours_that_nobody_entered_are_said_to_be_assumed(client, owner):
+    promised(1)
+    assert "six hours on each weekday are assumed" in words(client)
+
+    BenchHours.objects.create(who=owner, minutes=[60] * 7)
+    assert "are assumed" not in words(client)
+
+
+@pytest.mark.parametrize("jobs", [20, 150])
+def test_the_evening_costs_the_same_whatever_the_age_of_the_shop(client, jobs, django_assert_num_queries):
+    years.ten_years(jobs=jobs)
     words(client)
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(26):
         words(client)
 
 
 def test_every_place_of_the_office_is_a_tap_away(client):
-    page = words(client)
-
-    places = ("settings", "load-figures", "people", "patterns", "cloths")
-    assert [f'href="{reverse(name)}"' in page for name in places] == [True] * len(places)
+    places = (
+        "settings",
+        "load-figures",
+        "people",
+        "patterns",
+        "cloths",
+        "claims",
+        "mail-texts",
+        "work-rules",
+    )
+    for _ in ("empty", "with a job"):
+        page = words(client)
+        assert [f'href="{reverse(name)}"' in page for name in places] == [True] * len(places)
+        promised(1)

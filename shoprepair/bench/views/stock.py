@@ -63,7 +63,9 @@ def stock(request: HttpRequest) -> HttpResponse:
 @require_safe
 def order(request: HttpRequest) -> HttpResponse:
     """What to order, by supplier, made for printing."""
-    page = {"groups": stocked.to_order(), "today": timezone.localdate(), "here": "order"}
+    groups = stocked.to_order()
+    count = sum(len(levels) for _, levels in groups)
+    page = {"groups": groups, "count": count, "today": timezone.localdate(), "here": "order"}
     return render(request, "bench/stock/order.html", page)
 
 

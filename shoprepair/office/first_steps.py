@@ -1,0 +1,51 @@
+"""What the owner of a shop without a single job does next."""
+
+from dataclasses import dataclass
+
+from django.urls import reverse
+
+from shoprepair.shop.models import Shop
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    what: str
+    why: str
+    url: str
+    done: bool
+
+
+def first_steps(shop: Shop, standing: dict[str, int]) -> list[Step]:
+    """What is set up before the first gear comes in, in the order in which it is quickest."""
+    return [
+        Step(
+            "Say who you are",
+            "Name, address and terms stand on every tag, quote and cover.",
+            reverse("settings"),
+            bool(shop.address.strip()),
+        ),
+        Step(
+            "Fill the catalogue",
+            "Repairs with their minutes and cover. One button brings a whole one in, to be made your own.",
+            reverse("catalogue"),
+            standing["operations"] > 0,
+        ),
+        Step(
+            "Set your prices",
+            "Hourly rate, tax, deposit and what an opening takes.",
+            reverse("price-rules"),
+            standing["operations"] > 0 and standing["materials"] > 0,
+        ),
+        Step(
+            "Add the people",
+            "Everybody at the counter and at the bench gets a log-in.",
+            reverse("people"),
+            standing["people"] > 1,
+        ),
+        Step(
+            "Say who is at the bench when",
+            "Promised days are reckoned by these hours.",
+            reverse("bench-hours"),
+            standing["hours"] > 0,
+        ),
+    ]

@@ -1,0 +1,53 @@
+"""The money of one week, amount by amount."""
+
+from dataclasses import dataclass
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from shoprepair.pricing.sums import add_up, say_sums
+from shoprepair.shop.access import owner_only
+from shoprepair.shop.weeks import IsoWeek
+from shoprepair.work import money
+from shoprepair.work.money import Entry, Kind
+
+NAMES = {
+    Kind.QUOTED: ("Quoted", "Quotes that went out, as the shop advised them.", "No quote went out."),
+    Kind.AGREED: ("Agreed", "What customers said yes to, as they agreed to it.", "Nobody agreed to a quote."),
+    Kind.DONE: ("Done", "What was handed back, by its invoices.", "Nothing was handed back."),
+    Kind.PAID: ("Paid", "What came in, deposits too, less what went back.", "Nobody paid."),
+}
+"""Of each kind its name, what it counts, and what is said where there was nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One kind of money in the week."""
+
+    key: str
+    name: str
+    about: str
+    nothing: str
+    total: str
+    entries: list[Entry]
+
+
+@owner_only
+@require_safe
+def week(request: HttpRequest, week: IsoWeek) -> HttpResponse:
+    entries = money.entries(week, week)
+    page = {
+        "week": week,
+        "before": week.back(1),
+        "after": week.back(-1) if week < IsoWeek.of(timezone.localdate()) else None,
+        "parts": [_part(kind, entries, request.shop.currency) for kind in Kind],
+    }
+    return render(request, "office/evening/money_week.html", page)
+
+
+def _part(kind: Kind, entries: list[Entry], own: str) -> Part:
+    its = [entry for entry in entries if entry.kind == kind]
+    total = say_sums(add_up(entry.money for entry in its), own)
+    return Part(kind.value, *NAMES[kind], total, its)

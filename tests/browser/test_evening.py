@@ -1,0 +1,83 @@
+"""The owner's evening in a shop that has just opened, in one of a day, and in one of ten years."""
+
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from shoprepair.shop.models import Staff
+from tests.browser.conftest import DESK, PHONE, axe_clean
+from tests.browser.test_office import SMALL
+from tests.office import years
+
+NUMBERS = ".evening-numbers a"
+
+
+@pytest.fixture
+def owner(people: dict[str, Staff], log_in: Callable[[Staff], None]) -> Staff:
+    log_in(people["owner"])
+    return people["owner"]
+
+
+def stands_well(page: Page) -> None:
+    """Nothing is shut out, nothing is wider than the screen, everything suits a finger."""
+    axe_clean(page)
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0, page.url
+    assert page.evaluate(SMALL) == [], page.url
+
+
+def looked_at(page: Page, path: str) -> None:
+    """On the phone in the dark, then at the desk by day."""
+    for screen, theme in ((PHONE, "dark"), (DESK, "light")):
+        page.set_viewport_size(screen)
+        page.emulate_media(color_scheme=theme)
+        page.goto(path)
+        stands_well(page)
+
+
+def test_a_shop_that_has_just_opened_is_told_what_to_do_next(page: Page, owner: Staff) -> None:
+    years.empty()
+    looked_at(page, "/office/")
+
+    expect(page.locator(NUMBERS)).to_have_count(0)
+    page.get_by_role("link", name="Fill the catalogue").click()
+    expect(page.get_by_role("heading", name="Catalogue", exact=True)).to_be_visible()
+    page.goto("/office/")
+    page.get_by_role("link", name="Check in the first gear").click()
+    expect(page.get_by_role("heading", name="Check in", exact=True)).to_be_visible()
+
+
+def test_a_shop_of_a_day_has_a_calm_evening(page: Page, owner: Staff) -> None:
+    years.day_old()
+    looked_at(page, "/office/")
+
+    expect(page.get_by_text("Nothing. No claim is open")).to_be_visible()
+    expect(page.locator(".evening-chart")).to_have_count(0)
+    page.get_by_role("link", name="1 quote waits $110.00 sent today").click()
+    expect(page.locator(".evening-total")).to_contain_text("1 quote · $110.00")
+    stands_well(page)
+
+
+def test_every_number_of_a_shop_of_ten_years_opens_its_list(page: Page, owner: Staff) -> None:
+    years.ten_years(jobs=120)
+    looked_at(page, "/office/")
+    page.get_by_text("The same in figures").click()
+    stands_well(page)
+    assert page.locator(".evening-week").count() == 8
+
+    opened = set()
+    for number in range(page.locator(NUMBERS).count()):
+        link = page.locator(NUMBERS).nth(number)
+        said, address = link.locator("b").inner_text(), link.get_attribute("href")
+        link.click()
+        expect(page).not_to_have_url(f"{page.url.partition('/office')[0]}/office/")
+        expect(page.locator("main")).to_contain_text(said)
+        if address.partition("#")[0] not in opened:
+            stands_well(page)
+        opened.add(address.partition("#")[0])
+        page.goto("/office/")
+    assert len(opened) == 10
+
+    first = page.locator(".evening-rows a").first
+    expect(first).to_contain_text("Claim")
+    assert first.get_attribute("href").endswith("/claim/")
