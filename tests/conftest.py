@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 
 import pytest
+from django.core.management.commands import flush
 from django.db import connection
 from django.db.backends.sqlite3.base import DatabaseOperations
 from django.test import Client
@@ -80,3 +81,5 @@ def _flush_past_the_triggers(self: DatabaseOperations, *args: object, **kwargs: 
 
 
 DatabaseOperations.sql_flush = _flush_past_the_triggers
+# After every such test Django would write its own permissions anew, of which the shop uses none.
+flush.emit_post_migrate_signal = lambda *_args, **_rest: None

@@ -21,7 +21,7 @@ FIELDS = """
     password1 password2 pressure_unit length_unit currency temperature_unit time_zone paper usual_days
     test_pressure_factor area_m2 strength_warp subject body look
 """.split()  # noqa: SIM905 - seventy names, read as a paragraph
-ROUNDS = 4
+ROUNDS = 2
 
 
 def named_pages(patterns) -> Iterator[URLPattern]:
@@ -59,9 +59,8 @@ def test_junk_sent_to_any_page_never_breaks_it(client, owner):
         url = address(page, damage)
         for _ in range(ROUNDS):
             sent = {field: chance.choice(JUNK) for field in chance.sample(FIELDS, 45)}
-            for headers in ({}, {"HX-Request": "true"}):
-                for send in (client.get, client.post):
-                    answer = send(url, sent, headers=headers)
-                    if answer.status_code >= 500:
-                        broken.append((page.name, answer.request["REQUEST_METHOD"], str(sent)))
+            for send in (client.get, client.post):
+                answer = send(url, sent, headers=chance.choice(({}, {"HX-Request": "true"})))
+                if answer.status_code >= 500:
+                    broken.append((page.name, answer.request["REQUEST_METHOD"], str(sent)))
     assert not broken, broken

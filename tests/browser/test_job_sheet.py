@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, Page, expect
 from shoprepair.jobs import damages
 from shoprepair.jobs.models import Customer, Job, Stage
 from shoprepair.shop.models import Staff
-from tests.browser.conftest import DESK, PHONE, TABLET, axe_clean
+from tests.browser.conftest import PHONE, TABLET, axe_clean
 from tests.browser.visits import visit
 
 pytestmark = pytest.mark.usefixtures("patterns")
@@ -199,9 +199,7 @@ def test_without_a_script_a_step_and_a_hold_are_kept(
     bare.close()
 
 
-@pytest.mark.parametrize(
-    ("screen", "theme"), [(TABLET, "light"), (TABLET, "dark"), (PHONE, "light"), (DESK, "dark")]
-)
+@pytest.mark.parametrize(("screen", "theme"), [(TABLET, "dark"), (PHONE, "light")])
 def test_the_sheet_shuts_nobody_out(
     page: Page, job: Job, counter: Staff, screen: dict[str, int], theme: str
 ) -> None:

@@ -9,7 +9,7 @@ from shoprepair.gear.models import Pattern
 from shoprepair.shop import outbox
 from shoprepair.shop.models import Letter, Staff
 from shoprepair.shop.outbox import texts
-from tests.browser.conftest import DESK, PHONE, TABLET, axe_clean
+from tests.browser.conftest import PHONE, TABLET, axe_clean
 from tests.browser.test_office import SMALL
 from tests.factories import InflatableFactory, JobFactory
 
@@ -88,7 +88,7 @@ def test_a_letter_that_perhaps_arrived_is_sent_again_from_the_job(
     expect(page.locator(f"#letter-{letter.pk}")).to_contain_text("not to be sent")
 
 
-@pytest.mark.parametrize(("screen", "theme"), [(TABLET, "light"), (PHONE, "dark"), (DESK, "light")])
+@pytest.mark.parametrize(("screen", "theme"), [(TABLET, "light"), (PHONE, "dark")])
 def test_no_page_of_letters_shuts_anybody_out(
     page: Page, owner: Staff, letter: Letter, screen: dict[str, int], theme: str
 ) -> None:

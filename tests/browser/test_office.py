@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 from shoprepair.gear.models import Cloth, Pattern
 from shoprepair.shop.models import Staff
 from shoprepair.shop.settings import cases, current
-from tests.browser.conftest import DESK, PHONE, TABLET, axe_clean
+from tests.browser.conftest import PHONE, TABLET, axe_clean
 from tests.factories import InflatableFactory, JobFactory
 
 pytestmark = pytest.mark.usefixtures("patterns")
@@ -49,9 +49,7 @@ def test_the_owner_changes_bar_to_psi_and_a_pattern_reads_in_psi(page: Page, own
     expect(page.get_by_text("7.3 psi", exact=True)).to_be_visible()
 
 
-@pytest.mark.parametrize(
-    ("screen", "theme"), [(TABLET, "light"), (TABLET, "dark"), (PHONE, "light"), (DESK, "dark")]
-)
+@pytest.mark.parametrize(("screen", "theme"), [(TABLET, "dark"), (PHONE, "light")])
 def test_no_page_of_the_office_shuts_anybody_out(
     page: Page, owner: Staff, people: dict[str, Staff], screen: dict[str, int], theme: str
 ) -> None:

@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 from shoprepair.pricing import catalogue, learning, rules
 from shoprepair.pricing.models import Material, Operation
 from shoprepair.shop.models import Staff
-from tests.browser.conftest import DESK, PHONE, TABLET, axe_clean
+from tests.browser.conftest import PHONE, TABLET, axe_clean
 from tests.browser.test_office import SMALL
 from tests.factories import JobFactory
 
@@ -34,7 +34,7 @@ def pages() -> list[str]:
     return [f"/office/{path}" for path in [*paths, "materials/add/", "price-rules/"]]
 
 
-@pytest.mark.parametrize(("screen", "theme"), [(TABLET, "light"), (PHONE, "dark"), (DESK, "light")])
+@pytest.mark.parametrize(("screen", "theme"), [(TABLET, "light"), (PHONE, "dark")])
 def test_no_page_of_the_prices_shuts_anybody_out(
     page: Page, owner: Staff, screen: dict[str, int], theme: str
 ) -> None:

@@ -10,7 +10,7 @@ from shoprepair.jobs.models import Hold, Stage
 from shoprepair.shop.models import Staff
 from shoprepair.work import forecast
 from shoprepair.work.models import Forecast, Holiday
-from tests.browser.conftest import DESK, PHONE, TABLET, axe_clean
+from tests.browser.conftest import PHONE, TABLET, axe_clean
 from tests.browser.test_office import SMALL
 from tests.factories import JobFactory, QuoteFactory, QuoteLineFactory
 from tests.work.benching import put_in_force
@@ -68,7 +68,7 @@ def test_a_day_on_which_the_shop_is_closed_is_added_and_taken_back(
     assert not Holiday.objects.exists()
 
 
-@pytest.mark.parametrize(("screen", "theme"), [(TABLET, "light"), (PHONE, "dark"), (DESK, "light")])
+@pytest.mark.parametrize(("screen", "theme"), [(TABLET, "light"), (PHONE, "dark")])
 def test_hours_and_holidays_shut_nobody_out(
     page: Page, owner: Staff, jobs: None, screen: dict[str, int], theme: str
 ) -> None:

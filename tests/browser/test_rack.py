@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.shop.models import Staff
-from tests.browser.conftest import DESK, PHONE, TABLET, axe_clean
+from tests.browser.conftest import PHONE, TABLET, axe_clean
 from tests.browser.visits import visit
 from tests.factories import JobFactory
 
@@ -163,9 +163,7 @@ def test_without_a_script_the_rack_narrows_all_the_same(
     bare.close()
 
 
-@pytest.mark.parametrize(
-    ("screen", "theme"), [(TABLET, "light"), (TABLET, "dark"), (PHONE, "light"), (DESK, "dark")]
-)
+@pytest.mark.parametrize(("screen", "theme"), [(TABLET, "dark"), (PHONE, "light")])
 def test_the_rack_shuts_nobody_out(page: Page, jobs: list[Job], screen: dict[str, int], theme: str) -> None:
     page.set_viewport_size(screen)
     page.emulate_media(color_scheme=theme)

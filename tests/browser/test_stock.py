@@ -10,7 +10,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 from shoprepair.shop.models import Staff
 from shoprepair.work import stock
 from shoprepair.work.models import Lot, Step, Use
-from tests.browser.conftest import DESK, PHONE, TABLET, axe_clean
+from tests.browser.conftest import PHONE, TABLET, axe_clean
 from tests.browser.test_office import SMALL
 from tests.factories import CustomerFactory, JobFactory
 from tests.work.stocking import a_lot, a_material, a_repair, a_step, agreed_for
@@ -58,7 +58,7 @@ def fits(page: Page) -> None:
     assert page.evaluate(SMALL) == [], page.url
 
 
-@pytest.mark.parametrize(("screen", "theme"), [(TABLET, "light"), (PHONE, "dark"), (DESK, "light")])
+@pytest.mark.parametrize(("screen", "theme"), [(TABLET, "light"), (PHONE, "dark")])
 def test_no_page_of_the_shelf_shuts_anybody_out(
     page: Page, step: Step, screen: dict[str, int], theme: str
 ) -> None:
