@@ -3,7 +3,7 @@
 from math import inf
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import beta, chi2
 
@@ -40,6 +40,7 @@ def test_the_rule_of_three_is_near_for_more_than_thirty(n):
     assert rates.zero_rate_bound(n) == pytest.approx(3 / n, rel=0.002)
 
 
+@settings(max_examples=40)
 @given(st.integers(0, 3000), st.floats(0.01, 1e5))
 def test_limits_of_a_rate_are_those_of_chi_squared(events, exposure):
     found = rates.exact_limits(events, exposure)
@@ -48,6 +49,7 @@ def test_limits_of_a_rate_are_those_of_chi_squared(events, exposure):
     assert found.low * exposure == pytest.approx(chi2.ppf(0.025, 2 * events) / 2 if events else 0, rel=1e-9)
 
 
+@settings(max_examples=40)
 @given(st.integers(0, 5000), st.integers(0, 5000))
 def test_limits_of_a_share_are_those_of_the_beta_distribution(events, others):
     found = rates.share_limits(events, events + others)
@@ -56,6 +58,26 @@ def test_limits_of_a_share_are_those_of_the_beta_distribution(events, others):
     high = beta.ppf(0.975, events + 1, others) if others else 1
     assert (found.low, found.high) == pytest.approx((low, high), rel=1e-9)
     assert found.low <= found.value <= found.high
+
+
+@given(st.lists(st.integers(0, 50), min_size=1, max_size=5), st.floats(0.01, 100))
+@settings(max_examples=30)
+def test_weights_that_are_all_alike_give_the_exact_limits(events, weight):
+    found = rates.weighted_limits(events, [weight] * len(events))
+    exact = rates.exact_limits(sum(events), 1 / weight)
+
+    assert (found.value, found.low, found.high) == pytest.approx(
+        (exact.value, exact.low, exact.high), rel=1e-9
+    )
+
+
+def test_weights_that_differ_widen_the_limits():
+    """Ten events of weight 1, and the same sum of one event of weight 10: that says far less."""
+    many, one = rates.weighted_limits([10, 0], [1.0, 1.0]), rates.weighted_limits([0, 1], [1.0, 10.0])
+
+    assert many.value == one.value == 10
+    assert one.low < many.low < many.high < one.high
+    assert rates.weighted_limits([], []) == rates.Limits(0, 0, 0)
 
 
 def test_where_nothing_was_seen_nothing_is_known():

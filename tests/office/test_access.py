@@ -28,6 +28,7 @@ PAGES += [
     "quotes-waiting",
     "late-jobs",
 ]
+PAGES += ["failing", "lives"]
 PAGES += ["leaving", "archive", "archive-download", "archive-import"]
 PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]
 PAGES_OF_ONE += ["money-week", "bench-week"]

@@ -48,8 +48,8 @@ class Reserve:
 def next_year(lives: Sequence[Life], cost: MeanCost | None) -> Reserve:
     """Claims in each year of a repair's age so far, carried on to the covers that stand and their age.
 
-    Assumed: repairs go on failing as often at each age as those before them did. Ages that fewer years were
-    watched at than are to come are counted with the age before, so that no age is guessed from next to nothing.
+    Assumed: repairs go on failing as often at each age as those before them did. An age at which fewer
+    years were watched than are to come is counted with the age before: none is guessed from next to nothing.
     """
     rate = rates.exact_limits(sum(life.failed for life in lives), sum(life.years for life in lives))
     ages = [age for age in _ages(lives) if age.watched]

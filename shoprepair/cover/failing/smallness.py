@@ -11,6 +11,8 @@ def is_small(whole: int, events: int) -> bool:
 
 def words(whole: int, events: int, *, of: str = "repair", event: str = "claim") -> str:
     """What a reader should know before leaning on an estimate; empty where it stands firm."""
+    if whole == 0:
+        return ""
     if whole < FEW_REPAIRS:
         return (
             f"Only {count(whole, of)}: too few to tell one from another. Read this as a note, not as a rate."
