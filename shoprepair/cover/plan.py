@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 from itertools import groupby
 from math import hypot, pi, sin, sqrt
 from typing import NamedTuple
@@ -30,6 +31,8 @@ from shoprepair.gear.sites import Site, sites
 ARC_STEPS = 6
 STRAIGHT_STEPS = 8
 PANEL_STEPS = 24
+MOST_KEPT = 2048
+"""Outlines of records, which never change, are kept for the next page."""
 
 
 class Piece(NamedTuple):
@@ -39,6 +42,7 @@ class Piece(NamedTuple):
     hidden: bool
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def pieces(planform: Planform, footprint: Footprint) -> tuple[Piece, ...]:
     """The outlines that show a footprint on the drawing, in m; a patch over an edge of a tube makes two.
 

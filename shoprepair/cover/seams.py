@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import acos, hypot
 
 from shoprepair.cover.damage_view import DamageView
@@ -27,6 +28,8 @@ from shoprepair.gear.words import strut_name
 from shoprepair.mechanics.description import FindingKind
 from shoprepair.pricing.proposals.remedies import JOINT_SHARE
 
+MOST_KEPT = 512
+"""One damage is laid beside many covers in turn."""
 STRUT_CLOSING = acos(0.5)
 """Angle of a strut's closing seam from the flank toward the centre, as it is drawn, above or beneath."""
 
@@ -46,6 +49,7 @@ class Seam:
     """Where it comes nearest, as a spot keeps it."""
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def nearest(planform: Planform, spot: Spot) -> Seam:
     """The maker's seam that lies nearest to a spot of the cloth."""
     return min(seams_beside(planform, spot), key=lambda seam: seam.distance_m)
@@ -77,6 +81,7 @@ def opened(planform: Planform, damage: DamageView, spot: Spot) -> Seam | None:
     return near if near.distance_m < NEAR_M else None
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def placed(planform: Planform, damage: DamageView) -> tuple[Spot, ...]:
     """Where a damage may lie on the cloth: a seam that opened lies where the seam is, not beside it."""
     return tuple(_snapped(spot, opened(planform, damage, spot)) for spot in spots(planform, damage))

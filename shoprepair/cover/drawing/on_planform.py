@@ -1,6 +1,7 @@
 """The whole drawing with every footprint on it: hatched on top, dashed where it lies beneath."""
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from html import escape
 
 from django.utils.safestring import SafeString, mark_safe
@@ -10,6 +11,7 @@ from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.drawing import hatch
 from shoprepair.cover.flat import At, Polygon
 from shoprepair.cover.footprints import Footprint
+from shoprepair.cover.plan import MOST_KEPT
 from shoprepair.cover.seams import placed
 from shoprepair.cover.unrolled import drawn
 from shoprepair.gear.curve import Point
@@ -115,6 +117,7 @@ def _svg(
     )
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def _footprint(planform: Planform, footprint: Footprint, order: int, seen: View) -> str:
     parts = (
         part

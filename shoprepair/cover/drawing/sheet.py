@@ -15,7 +15,7 @@ from shoprepair.gear.planform import Planform
 
 WIDE = 480
 """The sheet, in its own steps of about a pixel."""
-GUTTER = 112
+GUTTER = 120
 """Room beside the cloth for the names of a tube's faces."""
 TOP, RIGHT = 6, 6
 LEAST_TALL, MOST_TALL = 190, 330
