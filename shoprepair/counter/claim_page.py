@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
 from typing import Any
+from urllib.parse import urlencode
 
 from django.http import HttpRequest
 from django.urls import reverse
@@ -14,7 +14,7 @@ from shoprepair.counter.keys import new_key
 from shoprepair.counter.sheet import finding_of
 from shoprepair.cover import claim_drawing, claim_words, claims, comparing, refusals, standing
 from shoprepair.cover.comparing import Comparison, Met
-from shoprepair.cover.evidence import Evidence
+from shoprepair.cover.evidence import Evidence, Later
 from shoprepair.cover.models import Claim, Cover
 from shoprepair.cover.refusals import ClaimRefused
 from shoprepair.jobs.models import Damage, Job, Photo, Stage
@@ -26,7 +26,7 @@ PHOTOS_SHOWN = 4
 PUMPED = (
     (Answer.YES.value, "Yes"),
     (Answer.NO.value, "No"),
-    (Answer.UNKNOWN.value, "Nobody knows"),
+    (Answer.UNKNOWN.value, "Not known"),
 )
 
 SAYS = frozenset(value for value, _ in PUMPED)
@@ -132,8 +132,7 @@ def _chosen(found: Comparison | None, claim: Claim | None, asked: str) -> Met | 
 
 
 def _compared(found: Comparison, chosen: Met, job: Job, damage: Damage, units: Units) -> dict[str, Any]:
-    on = found.later.on
-    beside = [_beside(met, job, damage, on, units, chosen) for met in found.met]
+    beside = [_beside(met, job, damage, found.later, units, chosen) for met in found.met]
     demand = found.later.damage.demand_n_per_m
     return {
         "met": next(each for each in beside if each.chosen),
@@ -162,8 +161,8 @@ def _drawn(found: Comparison, chosen: Met, damage: Damage, units: Units) -> dict
     }
 
 
-def _beside(met: Met, job: Job, damage: Damage, on: date, units: Units, chosen: Met) -> Beside:
-    ending = standing.ending_of(met.cover)
+def _beside(met: Met, job: Job, damage: Damage, later: Later, units: Units, chosen: Met) -> Beside:
+    ending, on = standing.ending_of(met.cover), later.on
     ran_out = standing.ran_out(met.cover, on)
     given = timezone.localdate(met.record.given_at)
     page = reverse("claim", args=[job.number, damage.number])
@@ -176,7 +175,7 @@ def _beside(met: Met, job: Job, damage: Damage, on: date, units: Units, chosen: 
         given=claim_words.day(given),
         mended=claim_words.mended(met.record, units),
         ended=ending.get_reason_display() if ending else "Its term is over" if ran_out else "",
-        url=f"{page}?cover={met.cover.number}",
+        url=f"{page}?{urlencode({'cover': met.cover.number, 'pumped': later.over_pressure.value})}",
         chosen=met is chosen,
     )
 

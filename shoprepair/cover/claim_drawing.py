@@ -10,9 +10,9 @@ from shoprepair.cover.unrolled import drawn
 from shoprepair.gear.diagram import Pin
 from shoprepair.shop.units import Units
 
-NEIGHBOURS = 7
+NEIGHBOURS = 3
 """So many other footprints beside the one compared with are still told apart."""
-NEIGHBOUR_M = 0.6
+NEIGHBOUR_M = 0.12
 """Farther ones would make the drawing small."""
 
 
