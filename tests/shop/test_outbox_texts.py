@@ -14,7 +14,7 @@ from tests.factories import StaffFactory
 pytestmark = pytest.mark.django_db
 
 
-def test_the_seven_letters_are_known_by_their_codes() -> None:
+def test_the_letters_are_known_by_their_codes() -> None:
     assert [*texts.TEXTS] == [
         "quote-out",
         "quote-replaced",
@@ -22,7 +22,10 @@ def test_the_seven_letters_are_known_by_their_codes() -> None:
         "addition-agreed",
         "question-answered",
         "go-ahead-received",
+        "claim-decided",
         "ready",
+        "transfer-offered",
+        "transfer-done",
     ]
     assert all(text.code == code for code, text in texts.TEXTS.items())
 
@@ -31,7 +34,9 @@ def test_the_seven_letters_are_known_by_their_codes() -> None:
 def test_every_letter_can_say_whose_gear_and_where_to_look(code: str) -> None:
     text = texts.TEXTS[code]
 
-    assert {"shop", "customer", "job", "gear", "link"} <= set(text.placeholders) <= set(texts.SAMPLES)
+    assert {"shop", "customer", "gear", "link"} <= set(text.placeholders) <= set(texts.SAMPLES)
+    # Gear changes hands in no visit.
+    assert ("job" in text.placeholders) != code.startswith("transfer-")
     assert "{link}" in text.body
     texts.check(code, text.subject, text.body)
 

@@ -38,6 +38,7 @@ def _decide(request: HttpRequest, pk: int, decide: Callable[..., Any], done: str
 
 
 def _page_about(letter: Letter) -> str:
-    """The sheet of the job that the letter is about."""
+    """The page of the job or the transfer that the letter is about."""
     kind, _, number = letter.about.partition(":")
-    return reverse("job", args=[number]) if kind == "job" and number.isdecimal() else reverse("rack")
+    known = kind in ("job", "transfer") and number.isdecimal()
+    return reverse(kind, args=[number]) if known else reverse("rack")

@@ -125,6 +125,6 @@ def _say_change(name: str, before: Any, after: Any) -> list[Said]:
 
 
 def _job_of(letter: Letter) -> str:
-    """The address of the job that the letter is about; empty where it is about something else."""
+    """The address of the job or the transfer that the letter is about; empty for anything else."""
     kind, _, number = letter.about.partition(":")
-    return reverse("job", args=[number]) if kind == "job" and number.isdecimal() else ""
+    return reverse(kind, args=[number]) if kind in ("job", "transfer") and number.isdecimal() else ""
