@@ -38,11 +38,11 @@ class _Agreed:
 def covered(job: Job) -> list[Covered]:
     """Every line that the customer took and the shop did, where it is covered, in the order of agreement."""
     agreed = list(_agreed(job))
-    lines = QuoteLine.objects.select_related("repair__operation", "repair__damage").in_bulk(
-        [each.id for each in agreed]
-    )
+    if not agreed:
+        return []
+    lines = QuoteLine.objects.select_related("repair__operation").in_bulk([each.id for each in agreed])
     steps = list(job.steps.filter(kind=Step.Kind.REPAIR).select_related("done_by"))
-    damages = {damage.number: damage for damage in job.damages.all()}
+    damages = list(job.damages.all())
     found = (_covered(lines[each.id], each, steps, damages) for each in agreed if each.id in lines)
     return [each for each in found if each is not None and not _left_out(each.steps)]
 
@@ -67,20 +67,17 @@ def _terms(kept: Mapping[str, Any]) -> Terms:
     )
 
 
-def _covered(
-    line: QuoteLine, agreed: _Agreed, steps: list[Step], damages: Mapping[int, Damage]
-) -> Covered | None:
+def _covered(line: QuoteLine, agreed: _Agreed, steps: list[Step], damages: list[Damage]) -> Covered | None:
     operation = _operation(line)
     if operation is None:
         return None
-    numbers = [line.repair.damage.number] if line.repair else line.damages
     return Covered(
         line=line,
         amount=agreed.amount or str(line.amount),
         currency=agreed.currency,
         operation=operation,
         terms=agreed.terms,
-        damages=tuple(damages[number] for number in sorted(set(numbers)) if number in damages),
+        damages=tuple(damage for damage in damages if _is_mended(damage, line)),
         steps=tuple(step for step in steps if _is_of(step, line)),
     )
 
@@ -89,6 +86,12 @@ def _operation(line: QuoteLine) -> Operation | None:
     if line.repair:
         return line.repair.operation
     return Operation.objects.filter(code=line.operation_code).first()
+
+
+def _is_mended(damage: Damage, line: QuoteLine) -> bool:
+    if line.repair:
+        return bool(damage.pk == line.repair.damage_id)
+    return damage.number in line.damages
 
 
 def _is_of(step: Step, line: QuoteLine) -> bool:

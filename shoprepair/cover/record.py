@@ -64,7 +64,7 @@ def _contents(covered: Covered, visit: Visit, number: int) -> dict[str, Any]:
         "repair": _repair(covered, visit),
         "layup": plain(layup),
         "made": plain(made) if made else None,
-        "techs": _techs(covered) or list(visit.workers),
+        "techs": _techs(covered) or visit.workers(),
         "checked_by": visit.checked_by,
         "lots": list(_lots(covered, visit)),
         "hold_tests": list(_hold_tests(covered, visit)),

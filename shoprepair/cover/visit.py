@@ -13,7 +13,7 @@ from shoprepair.jobs import photos
 from shoprepair.jobs.models import Job, Photo
 from shoprepair.jobs.stored import plain
 from shoprepair.shop import settings
-from shoprepair.work import checks, hold_needs, stock
+from shoprepair.work import checks, hold_needs, hold_tubes, stock
 from shoprepair.work.models import HandBack, HoldTest
 from shoprepair.work.stock import Taken
 
@@ -31,8 +31,6 @@ class Visit:
     shop: dict[str, Any]
     gear: dict[str, Any]
     planform: Planform
-    workers: tuple[str, ...]
-    """Names of all who worked on it."""
     checked_by: str
     lots: tuple[Taken, ...]
     hold_tests: tuple[tuple[str, dict[str, Any]], ...]
@@ -41,12 +39,15 @@ class Visit:
     claims: tuple[Claim, ...]
     """Those that this job makes good."""
 
+    def workers(self) -> list[str]:
+        """Names of all who worked on it."""
+        return [str(who) for who in checks.workers(self.job)]
+
 
 def visit(hand_back: HandBack) -> Visit:
     """All that the covers of a hand-back have in common."""
     job, shop = hand_back.job, settings.current()
     zone = ZoneInfo(shop.time_zone)
-    check = checks.latest(job)
     address = [line.strip() for line in (*shop.address.splitlines(), shop.phone)]
     return Visit(
         job=job,
@@ -55,8 +56,7 @@ def visit(hand_back: HandBack) -> Visit:
         shop={"name": shop.name, "lines": [line for line in address if line]},
         gear=_gear(job),
         planform=planform(job.inflatable.pattern),
-        workers=tuple(map(str, checks.workers(job))),
-        checked_by=str(check.who) if check and check.passed else "",
+        checked_by=_checked_by(job),
         lots=tuple(stock.lots_of(job)),
         hold_tests=tuple(_tests(job, zone)),
         photos=tuple(job.photos.filter(removed_at=None).select_related("at_bench__step")),
@@ -87,13 +87,21 @@ def _gear(job: Job) -> dict[str, Any]:
 
 
 def _tests(job: Job, zone: ZoneInfo) -> list[tuple[str, dict[str, Any]]]:
-    """The latest test of each tube that came to a verdict, as its sentence was said then."""
-    told = []
-    for tube in hold_needs.standing(job):
-        test = tube.test
-        if test is not None and test.verdict in _TOLD:
-            said = test.judged.get("reason") or {"text": test.get_verdict_display(), "values": {}}
-            on = (test.decided_at or test.began_at).astimezone(zone).date()
-            kept = {"tube": tube.label, "verdict": test.verdict, "said": said, "on": on.isoformat()}
-            told.append((tube.key, kept))
-    return told
+    """The latest test of each tube since the last step, where it came to a verdict, as it was said then."""
+    since = hold_needs.last_step_done(job)
+    tests = job.hold_tests.exclude(verdict=HoldTest.Verdict.STOPPED).order_by("id")
+    latest = {test.tube_key: test for test in tests if since is None or test.began_at >= since}
+    return [(key, _told(test, job, zone)) for key, test in latest.items() if test.verdict in _TOLD]
+
+
+def _told(test: HoldTest, job: Job, zone: ZoneInfo) -> dict[str, Any]:
+    said = test.judged.get("reason") or {"text": test.get_verdict_display(), "values": {}}
+    on = (test.decided_at or test.began_at).astimezone(zone).date()
+    tube = hold_tubes.label(job.inflatable.pattern, test.tube_key)
+    return {"tube": tube, "verdict": test.verdict, "said": said, "on": on.isoformat()}
+
+
+def _checked_by(job: Job) -> str:
+    """Name of the second person who found the work good since its last step; empty where nobody looked."""
+    check = checks.latest(job) if job.checks.exists() else None
+    return str(check.who) if check and check.passed else ""
