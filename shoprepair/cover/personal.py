@@ -69,7 +69,7 @@ def _claim(claim: Claim) -> Row:
 
 
 def _transfer(transfer: Transfer, customer: Customer) -> Row:
-    side = "from you" if transfer.giver_id == customer.pk else "to you"
+    side = "from this customer" if transfer.giver_id == customer.pk else "to this customer"
     about = {"gear": str(transfer.inflatable), "passed": side}
     return about | row(transfer, "offered_at note done_at ended_at")
 

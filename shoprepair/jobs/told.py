@@ -16,8 +16,8 @@ def tell(customer: Customer) -> Iterator[Section]:
     """The person, their gear, visits, damages, photos, and all that was written to and about them."""
     jobs = jobs_of(customer)
     number = {job.pk: job.number for job in jobs}
-    yield Section("customer", "You", [row(customer, "name phone email note created_at erased_at")])
-    yield Section("gear", "Your gear", list(_gear(customer)))
+    yield Section("customer", "Person", [row(customer, "name phone email note created_at erased_at")])
+    yield Section("gear", "Gear", list(_gear(customer)))
     yield Section("jobs", "Visits", [_job(job) for job in jobs])
     yield Section("damages", "Damages", [_damage(each) for each in _of(Damage, jobs)])
     yield Section("messages", "Messages", [_message(each) for each in _of(Message, jobs)])
@@ -25,7 +25,7 @@ def tell(customer: Customer) -> Iterator[Section]:
     links = _of(StatusLink, jobs)
     yield Section(
         "status_links",
-        "Links sent to you",
+        "Status links",
         [{"job": number[each.job_id]} | row(each, "made_at withdrawn_at") for each in links],
     )
     subjects = [f"customer:{customer.pk}", *(f"job:{job.number}" for job in jobs)]

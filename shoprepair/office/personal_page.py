@@ -2,6 +2,7 @@
 
 import datetime
 import json
+import re
 import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -18,7 +19,10 @@ from shoprepair.work.models import Invoice
 from shoprepair.work.personal import kept_until
 
 IN_MEMORY = 8_000_000
+FOR_PROGRAMS = frozenset(["contents", "digest", "previous"])
+"""What stands in the JSON alone: the whole record of a cover, which its paper says in words."""
 _ISO_MOMENT = len("2026-11-25T18:00:00")
+_MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d.*\+00:00\Z")
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +79,12 @@ def _plainly(customer: Customer) -> dict[str, Any]:
 
 def _facts(row: personal.Row) -> Iterator[Fact]:
     for name, value in row.items():
-        if value not in (None, "", [], {}):
-            yield Fact(name.replace("_", " ").capitalize(), _said(name, value))
+        if value not in (None, "", [], {}) and name not in FOR_PROGRAMS:
+            yield Fact(_label(name), _said(name, value))
+
+
+def _label(name: str) -> str:
+    return name.replace("_", " ").capitalize()
 
 
 def _said(name: str, value: Any) -> str:
@@ -84,9 +92,34 @@ def _said(name: str, value: Any) -> str:
         return "a signature, drawn by hand"
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if name == "changes":
+        return "\n".join(f"{_label(field)}: {_pair(pair)}" for field, pair in value.items())
     if isinstance(value, list | dict):
-        return json.dumps(value, ensure_ascii=False)
+        return "\n".join(_flat(value))
     text = str(value)
-    if name.endswith(("_at", "since", "until")) and len(text) > _ISO_MOMENT:
+    if _MOMENT.match(text):
         return text[:_ISO_MOMENT].replace("T", " ") + " UTC"
     return text
+
+
+def _pair(pair: list[Any]) -> str:
+    before, after = ("nothing" if each in (None, "", [], {}) else str(each) for each in pair)
+    return f"{before} → {after}"
+
+
+def _flat(value: Any) -> Iterator[str]:
+    """Lists and objects as lines that people read, the inner ones after what names them."""
+    if isinstance(value, list):
+        for each in value:
+            yield from _flat(each) if isinstance(each, list | dict) else (str(each),)
+        return
+    for name, each in value.items():
+        if isinstance(each, list | dict):
+            inner = list(_flat(each))
+            yield from [f"{_label(name)}: {', '.join(inner)}"] if _is_short(each) else [*inner]
+        elif each not in (None, ""):
+            yield f"{_label(name)}: {each}"
+
+
+def _is_short(value: Any) -> bool:
+    return isinstance(value, list) and not any(isinstance(each, list | dict) for each in value)

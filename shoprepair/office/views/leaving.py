@@ -28,9 +28,9 @@ def leaving(request: HttpRequest) -> HttpResponse:
     if form.is_bound and form.is_valid():
         _keep(request, form.cleaned_data["years"])
         return redirect("leaving")
-    text = request.GET.get("q", "")[:LONGEST_SEARCH].replace("\0", "")
+    text = request.GET.get("who", "")[:LONGEST_SEARCH].replace("\0", "")
     page = {
-        "tables": [(each, each.count()) for each in tables.tables()],
+        "tables": [(each, each.count()) for each in sorted(tables.tables(), key=lambda each: each.words)],
         "newest": keeping.newest(),
         "form": form,
         "text": text,

@@ -40,9 +40,9 @@ def obstacle() -> str:
     Empty is also a shop that was only just begun: one person, settings and the library. They give way.
     """
     found = [
-        f"{table.count()} {table.words}"
+        f"{count} {table.one if count == 1 else table.words}"
         for table in tables()
-        if table.label not in registry.BEGUN and table.model._base_manager.exists()
+        if table.label not in registry.BEGUN and (count := table.count())
     ]
     if (people := Staff.objects.count()) > 1:
         found.append(f"{people} people")

@@ -1,5 +1,6 @@
 """The tables of a shop, found in the models: whatever a package keeps is in them without being named here."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -13,6 +14,7 @@ PROGRAM = "shoprepair."
 NOT_THE_SHOPS = frozenset({"shop.Erasing", "shop.Staff_groups", "shop.Staff_user_permissions"})
 """A window that is always empty between transactions, and Django's own roles, which nobody here has."""
 SECRET = frozenset({"password", "nonce", "token_hash"})
+_CAPITAL = re.compile(r"(?<=[a-z])[A-Z]")
 _SECRET_ENDS = ("_nonce", "_hash")
 SECRET_OF = {"shop.Submission": frozenset({"key"}), "work.Tick": frozenset({"key"})}
 NOT_ARCHIVED = {"shop.Staff": frozenset({"password", "last_login"})}
@@ -28,8 +30,13 @@ class Table:
 
     @property
     def words(self) -> str:
-        """What it holds, as people say it."""
-        return str(self.model._meta.verbose_name_plural)
+        """What it holds, as people say it: 'journal entries'."""
+        return _many(self.one)
+
+    @property
+    def one(self) -> str:
+        """One row of it, as people say it: 'journal entry'."""
+        return _CAPITAL.sub(r" \g<0>", self.model.__name__).replace("_", " ").strip().lower()
 
     @property
     def fields(self) -> list["Field[Any, Any]"]:
@@ -86,6 +93,12 @@ def targets(model: type[Model]) -> dict[str, str]:
         for field in model._meta.concrete_fields
         if field.is_relation and isinstance(field.related_model, type)
     }
+
+
+def _many(one: str) -> str:
+    if one.endswith(("s", "ff")):
+        return one
+    return f"{one[:-1]}ies" if one.endswith("y") else f"{one}s"
 
 
 def _label(model: type[Model]) -> str:
