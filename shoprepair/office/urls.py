@@ -25,6 +25,7 @@ from shoprepair.office.views import (
 urlpatterns = [
     path("", landing.office, name="office"),
     path("", include("shoprepair.office.evening_urls")),
+    path("", include("shoprepair.office.failing_urls")),
     path("", include("shoprepair.office.leaving_urls")),
     path("start/", first_run.first_run, name="first-run"),
     path("settings/", settings.settings, name="settings"),
