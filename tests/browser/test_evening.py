@@ -3,14 +3,19 @@
 from collections.abc import Callable
 
 import pytest
+from django.utils import timezone
 from playwright.sync_api import Page, expect
 
 from shoprepair.shop.models import Staff
+from shoprepair.shop.weeks import IsoWeek
 from tests.browser.conftest import DESK, PHONE, axe_clean
 from tests.browser.test_office import SMALL
 from tests.office import years
 
 NUMBERS = ".evening-numbers a"
+WEEK = IsoWeek.of(timezone.now())
+OWN = {"/office/quotes/", "/office/late/", f"/office/money/{WEEK}/", f"/office/bench/{WEEK}/"}
+"""The lists that are the office's own; the others are looked at where they belong."""
 
 
 @pytest.fixture
@@ -44,7 +49,7 @@ def test_a_shop_that_has_just_opened_is_told_what_to_do_next(page: Page, owner: 
     expect(page.get_by_role("heading", name="Catalogue", exact=True)).to_be_visible()
     page.goto("/office/")
     page.get_by_role("link", name="Check in the first gear").click()
-    expect(page.get_by_role("heading", name="Check in", exact=True)).to_be_visible()
+    expect(page.get_by_role("heading", name="Who is it?")).to_be_visible()
 
 
 def test_a_shop_of_a_day_has_a_calm_evening(page: Page, owner: Staff) -> None:
@@ -59,7 +64,7 @@ def test_a_shop_of_a_day_has_a_calm_evening(page: Page, owner: Staff) -> None:
 
 
 def test_every_number_of_a_shop_of_ten_years_opens_its_list(page: Page, owner: Staff) -> None:
-    years.ten_years(jobs=120)
+    years.ten_years(jobs=60)
     looked_at(page, "/office/")
     page.get_by_text("The same in figures").click()
     stands_well(page)
@@ -68,15 +73,14 @@ def test_every_number_of_a_shop_of_ten_years_opens_its_list(page: Page, owner: S
     opened = set()
     for number in range(page.locator(NUMBERS).count()):
         link = page.locator(NUMBERS).nth(number)
-        said, address = link.locator("b").inner_text(), link.get_attribute("href")
+        said, address = link.locator("b").inner_text(), link.get_attribute("href").partition("#")[0]
         link.click()
-        expect(page).not_to_have_url(f"{page.url.partition('/office')[0]}/office/")
         expect(page.locator("main")).to_contain_text(said)
-        if address.partition("#")[0] not in opened:
+        if address in OWN - opened:
             stands_well(page)
-        opened.add(address.partition("#")[0])
+        opened.add(address)
         page.goto("/office/")
-    assert len(opened) == 10
+    assert OWN < opened
 
     first = page.locator(".evening-rows a").first
     expect(first).to_contain_text("Claim")

@@ -166,7 +166,7 @@ def test_bench_hours_that_nobody_entered_are_said_to_be_assumed(client, owner):
     assert "are assumed" not in words(client)
 
 
-@pytest.mark.parametrize("jobs", [20, 150])
+@pytest.mark.parametrize("jobs", [20, 100])
 def test_the_evening_costs_the_same_whatever_the_age_of_the_shop(client, jobs, django_assert_num_queries):
     years.ten_years(jobs=jobs)
     words(client)

@@ -2,6 +2,8 @@ import datetime
 from decimal import Decimal
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from shoprepair.jobs.models import Job
@@ -10,7 +12,7 @@ from shoprepair.pricing.sums import add_up
 from shoprepair.shop.models import Shop
 from shoprepair.shop.numbers import next_number
 from shoprepair.shop.weeks import IsoWeek, up_to
-from shoprepair.work import money
+from shoprepair.work import money, used_hours
 from shoprepair.work.models import Invoice, Payment
 from shoprepair.work.money import Kind
 from tests.factories import (
@@ -149,3 +151,20 @@ def test_a_week_of_ten_years_costs_what_a_first_week_costs(django_assert_num_que
         for kind in Kind:
             entries = [entry for entry in money.entries(week.week, week.week) if entry.kind == kind]
             assert add_up(entry.money for entry in entries) == week.of(kind)
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="asks SQLite how it would look")
+def test_a_week_is_sought_by_its_days_not_among_all_the_years():
+    with CaptureQueriesContext(connection) as asked:
+        money.by_week([BEFORE, THIS])
+        used_hours.of_week(THIS, MONDAY)
+
+    plans = []
+    for statement in asked.captured_queries:
+        with connection.cursor() as cursor:
+            cursor.execute(f"EXPLAIN QUERY PLAN {statement['sql']}")
+            plans += [row[3] for row in cursor.fetchall()]
+    for table in ("pricing_quote", "work_invoice", "work_payment", "work_stint"):
+        assert not [plan for plan in plans if plan.startswith(f"SCAN {table}")]
+    for index in ("quotes_by_day_sent", "quotes_by_day_answered", "invoices_by_day", "payments_by_day"):
+        assert [plan for plan in plans if index in plan], plans
