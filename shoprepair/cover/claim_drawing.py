@@ -5,7 +5,7 @@ from django.utils.safestring import SafeString
 from shoprepair.cover import drawing
 from shoprepair.cover.comparing import Comparison, Met
 from shoprepair.cover.footprints import Footprint
-from shoprepair.cover.seams import placed
+from shoprepair.cover.reach import placed
 from shoprepair.cover.unrolled import drawn
 from shoprepair.gear.diagram import Pin
 from shoprepair.shop.units import Units

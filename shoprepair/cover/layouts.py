@@ -211,9 +211,10 @@ def _where_the_seam_runs(asked: _Asked) -> tuple[float, float | None, bool]:
     spot, code = asked.spot, asked.operation
     if code == "closing-seam-resew":
         return spot.along, BACK if spot.surface == LEADING_EDGE else None, False
-    if code in _ROUND_A_TUBE and spot.surface != CANOPY:
-        return spot.along, None, True
     seam = seams.opened(asked.planform, asked.damage, spot)
+    if code in _ROUND_A_TUBE and spot.surface != CANOPY:
+        # A strut is cut in one piece: its seams between segments are its joint, its end and its closing seam.
+        return spot.along, None, seam is None or seam.runs == "around" or spot.surface == LEADING_EDGE
     return spot.along, None, seam is not None and seam.runs == "around"
 
 
@@ -268,16 +269,18 @@ def _cut_out(asked: _Asked) -> Laid:
 
 
 def _hem(asked: _Asked) -> Laid:
-    """A strip of new cloth along the trailing edge."""
-    along, _ = asked.extent_m
+    """A strip of new cloth along the trailing edge, as deep as the damage runs in."""
+    along, around = asked.extent_m
     x = asked.spot.along * asked.planform.half_span_m
     of = shape(asked.planform)
-    middle = of.chord_fraction(x, of.trailing_y(x) - HEM_PATCH_M / 2)
+    inner = of.trailing_y(x) - of.chord_y(x, asked.spot.around) + around / 2
+    deep = HEM_PATCH_M if inner <= HEM_PATCH_M else inner + LEAST_OVERLAP_M
+    middle = of.chord_fraction(x, of.trailing_y(x) - deep / 2)
     return Laid(
         layer="canopy",
         shape="patch",
         half_along_m=(along + 2 * PANEL_BEYOND_M) / 2,
-        half_around_m=HEM_PATCH_M / 2,
+        half_around_m=deep / 2,
         rows_in_m=tuple(EDGE_M + row * BETWEEN_ROWS_M for row in range(SEAM_ROWS)),
         around=middle,
     )

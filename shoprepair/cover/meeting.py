@@ -10,8 +10,7 @@ from shoprepair.cover.flat import ENDLESS_M, At, Box, Polygon
 from shoprepair.cover.footprints import Footprint
 from shoprepair.cover.layouts import nearest_site
 from shoprepair.cover.lying import Lie
-from shoprepair.cover.reach import strokes
-from shoprepair.cover.seams import placed
+from shoprepair.cover.reach import placed, strokes
 from shoprepair.cover.unrolled import Spot, seen_from, surface_of
 from shoprepair.gear.planform import Planform
 from shoprepair.mechanics.description import Element

@@ -10,8 +10,7 @@ from typing import NamedTuple
 from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.flat import At, Polygon, Stroke
 from shoprepair.cover.footprints import Footprint
-from shoprepair.cover.reach import strokes
-from shoprepair.cover.seams import placed
+from shoprepair.cover.reach import placed, strokes
 from shoprepair.cover.unrolled import (
     CANOPY,
     LEADING_EDGE,

@@ -1,17 +1,49 @@
 """How far a damage reaches about its middle: the strokes that it may be, on the flat cloth."""
 
+from dataclasses import replace
+from functools import lru_cache
 from math import cos, pi, radians, sin
 
 from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.flat import At, Stroke
-from shoprepair.cover.seams import opened
-from shoprepair.cover.unrolled import CANOPY, Spot, radius_m
+from shoprepair.cover.seams import MOST_KEPT, opened
+from shoprepair.cover.unrolled import CANOPY, Spot, drawn, radius_m, spots
 from shoprepair.gear.planform import Planform
+from shoprepair.gear.shape import shape
 from shoprepair.mechanics.description import Direction, FindingKind
 from shoprepair.pricing.proposals.asked import BURST_DIAMETERS
 
 ALONG, AROUND = 0.0, pi / 2
 IN_A_SEAM = (FindingKind.SEAM_OPENED, FindingKind.STITCHING)
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def placed(planform: Planform, damage: DamageView) -> tuple[Spot, ...]:
+    """Where the middle of a damage may lie on the cloth.
+
+    A seam that opened lies where the seam is, not beside it. What was pinned at the trailing edge runs
+    inwards from there: none of it lies off the cloth.
+    """
+    return tuple(
+        _on_the_cloth(planform, damage, _snapped(planform, damage, spot)) for spot in spots(planform, damage)
+    )
+
+
+def _snapped(planform: Planform, damage: DamageView, spot: Spot) -> Spot:
+    seam = opened(planform, damage, spot)
+    return spot if seam is None else replace(spot, along=seam.along, around=seam.around)
+
+
+def _on_the_cloth(planform: Planform, damage: DamageView, spot: Spot) -> Spot:
+    if spot.surface != CANOPY:
+        return spot
+    _, deep = extent(planform, damage, spot)
+    of, at = shape(planform), drawn(planform, spot)
+    room = of.trailing_y(at.x_m) - at.y_m
+    if deep / 2 <= room:
+        return spot
+    moved = max(of.chord_fraction(abs(at.x_m), at.y_m + room - deep / 2), 0.0)
+    return replace(spot, around=moved)
 
 
 def strokes(planform: Planform, damage: DamageView, spot: Spot) -> tuple[Stroke, ...]:

@@ -1,7 +1,7 @@
 """The maker's own seams on a planform, and which of them lies nearest to a place."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from math import acos, hypot
 
@@ -16,7 +16,6 @@ from shoprepair.cover.unrolled import (
     length_m,
     metres,
     radius_m,
-    spots,
     strut_index,
     wrapped,
 )
@@ -79,16 +78,6 @@ def opened(planform: Planform, damage: DamageView, spot: Spot) -> Seam | None:
     found = [seam for seam in seams_beside(planform, spot) if seam.kind != "joint"]
     near = min(found, key=lambda seam: seam.distance_m)
     return near if near.distance_m < NEAR_M else None
-
-
-@lru_cache(maxsize=MOST_KEPT)
-def placed(planform: Planform, damage: DamageView) -> tuple[Spot, ...]:
-    """Where a damage may lie on the cloth: a seam that opened lies where the seam is, not beside it."""
-    return tuple(_snapped(spot, opened(planform, damage, spot)) for spot in spots(planform, damage))
-
-
-def _snapped(spot: Spot, seam: Seam | None) -> Spot:
-    return spot if seam is None else replace(spot, along=seam.along, around=seam.around)
 
 
 def segment_shares(planform: Planform) -> tuple[float, ...]:

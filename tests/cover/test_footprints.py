@@ -8,10 +8,11 @@ import pytest
 
 from shoprepair.cover import footprints, plan
 from shoprepair.cover.damage_view import DamageView
-from shoprepair.cover.seams import placed
+from shoprepair.cover.meeting import meet
+from shoprepair.cover.reach import placed
 from shoprepair.cover.unrolled import girth_m, length_m
 from shoprepair.jobs.stored import plain
-from shoprepair.mechanics.description import Element, Face
+from shoprepair.mechanics.description import Direction, Element, Face
 from tests.cover.cloth import WING, damage, patch, patch_layup, place, seam_layup
 
 CANOPY = place(Element.CANOPY, fraction=0.3, station=0.7)
@@ -51,6 +52,8 @@ def test_each_repair_covers_its_own_ground(
     assert laid.half_along_m > 0
     assert laid.half_around_m > 0
     assert plan.pieces(WING, laid)
+    if area not in ("seam", "closure"):
+        assert meet(WING, laid, of).share_inside == 1
     assert footprints.read(json.loads(json.dumps(plain(laid)))) == laid
 
 
@@ -100,3 +103,12 @@ def test_a_panel_and_its_window_are_told_apart() -> None:
 def test_a_repair_whose_side_nobody_said_may_lie_on_either() -> None:
     assert not patch(damage(at=place(face=Face.UNKNOWN))).face_said
     assert patch(damage(at=place(face=Face.UNDERSIDE))).face_said
+
+
+@pytest.mark.parametrize("direction", list(Direction))
+def test_a_tear_at_the_trailing_edge_runs_inwards_and_its_new_hem_covers_all_of_it(
+    direction: Direction,
+) -> None:
+    torn = damage("tear", HEM, length_m=0.2, direction=direction, angle_deg=60)
+    hem = footprints.of(WING, torn, "trailing edge", {}, operation="trailing-edge-rebuild")
+    assert meet(WING, hem, torn).share_inside == pytest.approx(1)

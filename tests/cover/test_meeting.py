@@ -14,7 +14,7 @@ from shoprepair.cover import footprints
 from shoprepair.cover.damage_view import DamageView, radius_at, share_across
 from shoprepair.cover.footprints import Footprint
 from shoprepair.cover.meeting import BORDERS_M, Meeting, meet
-from shoprepair.cover.seams import placed
+from shoprepair.cover.reach import placed
 from shoprepair.cover.unrolled import LEADING_EDGE, At, spot_at
 from shoprepair.gear.curve import centreline
 from shoprepair.gear.geometry import Spot, point, resolve

@@ -12,7 +12,7 @@ from shoprepair.cover.drawing import hatch
 from shoprepair.cover.flat import At, Polygon
 from shoprepair.cover.footprints import Footprint
 from shoprepair.cover.plan import MOST_KEPT
-from shoprepair.cover.seams import placed
+from shoprepair.cover.reach import placed
 from shoprepair.cover.unrolled import drawn
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import pins as tags

@@ -7,8 +7,7 @@ from math import pi
 from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.flat import At, Stroke
 from shoprepair.cover.footprints import Footprint
-from shoprepair.cover.reach import strokes
-from shoprepair.cover.seams import placed
+from shoprepair.cover.reach import placed, strokes
 from shoprepair.cover.unrolled import CANOPY, LEADING_EDGE, Spot, length_m, metres, radius_m, seen_from
 from shoprepair.gear.diagram.svg import number
 from shoprepair.gear.planform import Planform
