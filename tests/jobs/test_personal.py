@@ -10,12 +10,13 @@ from django.db import DatabaseError, transaction
 from django.utils import timezone
 
 from shoprepair.cover import chain
+from shoprepair.cover.models import Transfer
 from shoprepair.jobs import checkin, conversation, corrections, erasure, personal, photos, search
 from shoprepair.jobs.models import Customer, Photo
-from shoprepair.shop import erasing
+from shoprepair.shop import erasing, outbox
 from shoprepair.shop.models import Letter, Staff
 from shoprepair.work.models import HandBack, Invoice, Payment
-from tests.factories import JobFactory, StaffFactory
+from tests.factories import CustomerFactory, JobFactory, StaffFactory
 from tests.shop.archive import shops
 
 pytestmark = pytest.mark.django_db
@@ -154,6 +155,26 @@ def test_even_inside_the_window_no_amount_and_no_date_can_be_changed(customer):
             with pytest.raises(DatabaseError), transaction.atomic():
                 change()
         Invoice.objects.update(lines=invoice.lines | {"customer": "…"})
+
+
+def test_whoever_took_over_their_gear_no_longer_reads_from_whom(customer, owner):
+    taker = CustomerFactory(name="Ida Quist", email="ida@example.com")
+    gear = customer.jobs.get().inflatable
+    transfer = Transfer.objects.create(
+        inflatable=gear, giver=customer, taker=taker, offered_by=owner, offered_at=timezone.now()
+    )
+    assert erasure.refusals(customer) == [f"{gear} is offered to a new owner; end that first."]
+    Transfer.objects.update(done_at=timezone.now(), note="Ilka’s cousin")
+    outbox.write(
+        taker.email,
+        "ready",
+        dict.fromkeys(("customer", "job", "gear", "total", "link"), NAME),
+        about=transfer,
+    )
+    erasure.erase(customer, NAME, who=owner)
+    letter = Letter.objects.get(to=taker.email)
+    assert "Ilka" not in letter.body + letter.subject + Transfer.objects.get().note
+    assert "(erased)" in letter.body
 
 
 def test_somebody_who_was_erased_can_be_a_customer_again(customer, owner):
