@@ -66,7 +66,7 @@ def _contents(covered: Covered, visit: Visit, number: int) -> dict[str, Any]:
         "made": plain(made) if made else None,
         "techs": _techs(covered) or visit.workers(),
         "checked_by": visit.checked_by,
-        "lots": list(_lots(covered, visit)),
+        "lots": _lots(covered, visit),
         "hold_tests": list(_hold_tests(covered, visit)),
         "photos": list(_photos(covered, visit)),
         "footprints": [_footprint(each, covered, visit.planform, layup) for each in damages],
@@ -142,15 +142,15 @@ def _techs(covered: Covered) -> list[str]:
     return list(dict.fromkeys(str(step.done_by) for step in covered.steps if step.done_by))
 
 
-def _lots(covered: Covered, visit: Visit) -> Iterator[dict[str, Any]]:
+def _lots(covered: Covered, visit: Visit) -> list[dict[str, Any]]:
+    """Each lot once that this repair, or a step of it, took something from."""
     steps = {step.pk for step in covered.steps}
-    for taken in visit.lots:
-        of_repair = taken.repair is not None and taken.repair.pk == covered.line.repair_id
-        of_steps = taken.repair is None and any(use.step_id in steps for use in taken.uses)
-        if of_repair or of_steps:
-            material = taken.lot.material
-            cloth = material.cloth.name if material.cloth else ""
-            yield {"material": material.name, "code": taken.lot.code, "cloth": cloth}
+    lots = dict.fromkeys(
+        taken.lot
+        for taken in visit.lots
+        if (taken.repair == covered.line.repair_id if taken.repair else taken.step in steps)
+    )
+    return [plain(lot) for lot in lots]
 
 
 def _hold_tests(covered: Covered, visit: Visit) -> Iterator[dict[str, Any]]:

@@ -1,23 +1,33 @@
 """What all covers of one hand-back share: the gear as it was that day, who worked on it, from which lots."""
 
 import hashlib
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from shoprepair.cover.models import Claim
+from shoprepair.cover.reading import Lot
 from shoprepair.gear.describe import description, planform
 from shoprepair.gear.planform import Planform
 from shoprepair.jobs import photos
 from shoprepair.jobs.models import Job, Photo
 from shoprepair.jobs.stored import plain
 from shoprepair.shop import settings
-from shoprepair.work import checks, hold_needs, hold_tubes, stock
-from shoprepair.work.models import HandBack, HoldTest
-from shoprepair.work.stock import Taken
+from shoprepair.work import checks, hold_needs, hold_tubes
+from shoprepair.work.models import HandBack, HoldTest, Use
 
 _TOLD = (HoldTest.Verdict.HOLDS, HoldTest.Verdict.FAILS)
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """From which lot a repair or a step took something that was not put back."""
+
+    repair: int | None
+    step: int | None
+    lot: Lot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +43,7 @@ class Visit:
     planform: Planform
     checked_by: str
     lots: tuple[Taken, ...]
+    """Once for each repair or step that took something from them, by material."""
     hold_tests: tuple[tuple[str, dict[str, Any]], ...]
     """Tube key and what is kept of its test."""
     photos: tuple[Photo, ...]
@@ -57,9 +68,9 @@ def visit(hand_back: HandBack) -> Visit:
         gear=_gear(job),
         planform=planform(job.inflatable.pattern),
         checked_by=_checked_by(job),
-        lots=tuple(stock.lots_of(job)),
+        lots=tuple(_taken(job)),
         hold_tests=tuple(_tests(job, zone)),
-        photos=tuple(job.photos.filter(removed_at=None).select_related("at_bench__step")),
+        photos=tuple(job.photos.filter(removed_at=None).select_related("at_bench")),
         claims=tuple(Claim.objects.filter(remedy=job).select_related("damage")),
     )
 
@@ -70,6 +81,14 @@ def photo_digest(photo: Photo) -> str:
         return hashlib.sha256(photos.path(photo, "large").read_bytes()).hexdigest()
     except OSError:
         return ""
+
+
+def _taken(job: Job) -> Iterator[Taken]:
+    stand = Use.objects.filter(job=job, puts_back=None, put_back_by=None)
+    of = ("lot__material__name", "lot__code", "lot__material__cloth__name")
+    rows = stand.order_by("lot__material__name", "id").values_list("repair", "step", *of)
+    for repair, step, material, code, cloth in rows:
+        yield Taken(repair, step, Lot(material=material, code=code, cloth=cloth or ""))
 
 
 def _gear(job: Job) -> dict[str, Any]:
