@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from shoprepair.cover.models import Claim
 from shoprepair.cover.refusals import ClaimRefused, agreed_to_pay
-from shoprepair.jobs import assessment, checkin, damages, stages
+from shoprepair.jobs import assessment, checkin, damages, ownership, stages
 from shoprepair.jobs.models import Damage, Hold, Job, Photo, Stage
 from shoprepair.pricing import answers, quotes
 from shoprepair.pricing.models import Quote, Repair
@@ -104,7 +104,9 @@ def _own_job(visit: Job, claims: list[Claim], who: Staff) -> Job:
         raise ClaimRefused(
             f"Job {other} is an open enquiry about the same gear. Check it in or withdraw it first.", "job"
         )
-    remedy = checkin.start(visit.customer, visit.inflatable, who=who)
+    # Gear that passed on during the visit is mended for whoever owns it, as its covers went along.
+    owner = ownership.owner(visit.inflatable) or visit.customer
+    remedy = checkin.start(owner, visit.inflatable, who=who)
     Job.objects.filter(pk=remedy.pk).update(
         promised_on=max(visit.promised_on, timezone.localdate()),
         terms=visit.terms,

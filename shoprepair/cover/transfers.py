@@ -188,6 +188,8 @@ def end(transfer: Transfer, by: Side | Literal["shop"], *, who: Staff | None = N
 def _not_offered(inflatable: Inflatable, giver: Customer, taker: Customer) -> str:
     if giver.pk == taker.pk:
         return f"{taker} is the present owner. Pick whoever gets it."
+    if taker.erased_at:
+        return "What was known of this customer was erased. Pick whoever gets it, or add them."
     if endings.is_retired(inflatable):
         return "This gear is retired and its covers have ended, so it cannot pass on."
     if waits := current(inflatable):

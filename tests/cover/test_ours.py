@@ -9,7 +9,7 @@ from PIL import Image
 from shoprepair.cover import claims, costs, ours
 from shoprepair.cover.claims import ClaimRefused
 from shoprepair.cover.models import Claim
-from shoprepair.jobs import damages, photos, stages
+from shoprepair.jobs import damages, ownership, photos, stages
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing import quotes, totals
 from shoprepair.pricing.models import Operation
@@ -17,6 +17,7 @@ from shoprepair.shop import journal, outbox
 from shoprepair.work import invoices
 from shoprepair.work.models import Step
 from tests.cover.claiming import a_claim, back_again, once_covered, the_cover
+from tests.factories import CustomerFactory
 from tests.pricing.mending import on_the_canopy
 from tests.work.benching import agree
 
@@ -84,6 +85,14 @@ def test_what_is_ours_leaves_a_visit_that_has_more_to_mend(cover, visit, owner):
         assert journal.entries(job).filter(verb="claim.taken-up").exists()
     assert "claim-decided" in codes_written(visit)
     assert codes_written(decided.remedy) == []
+
+
+def test_gear_that_passed_on_meanwhile_is_mended_for_its_new_owner(cover, visit, owner):
+    claim = a_claim(cover, owner, visit)
+    on_the_canopy(visit, 0.4, "tear", mm=90)
+    ownership.pass_on(visit.inflatable, CustomerFactory(name="Brann Sollvik"), who=owner)
+    remedy = decide(claim, owner).remedy
+    assert (str(visit.customer), str(remedy.customer)) == ("Ilka Sandvoort", "Brann Sollvik")
 
 
 def picture() -> io.BytesIO:

@@ -135,6 +135,12 @@ def test_it_is_not_offered_twice(offered, wing, counter):
     assert transfers.offer(wing, CustomerFactory(), who=counter).pk
 
 
+def test_it_is_not_offered_to_somebody_who_was_erased(wing, brann, counter):
+    brann.erased_at = wing.created_at
+    with pytest.raises(transfers.TransferRefused, match="was erased"):
+        transfers.offer(wing, brann, who=counter)
+
+
 def test_gear_of_nobody_is_not_offered(brann, counter):
     with pytest.raises(transfers.TransferRefused, match="does not know whose this gear is"):
         transfers.offer(InflatableFactory(), brann, who=counter)
