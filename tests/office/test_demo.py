@@ -11,10 +11,14 @@ from shoprepair.office.demo import build
 from tests.office.demo import NOW
 
 pytest.register_assert_rewrite(
-    "tests.office.demo.shop", "tests.office.demo.quotes", "tests.office.demo.bench"
+    "tests.office.demo.shop",
+    "tests.office.demo.quotes",
+    "tests.office.demo.bench",
+    "tests.office.demo.covers",
 )
 
 from tests.office.demo.bench import *  # noqa: E402, F403
+from tests.office.demo.covers import *  # noqa: E402, F403
 from tests.office.demo.quotes import *  # noqa: E402, F403
 from tests.office.demo.shop import *  # noqa: E402, F403
 

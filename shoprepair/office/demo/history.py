@@ -1,17 +1,22 @@
 """Five years of closed jobs: repaired and handed back, now and then declined or withdrawn."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
+from functools import partial
 from itertools import cycle
+from operator import itemgetter
 from random import Random
+
+from django.db.models import QuerySet
 
 from shoprepair import serve
 from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import conversation, stages
-from shoprepair.jobs.models import Stage
+from shoprepair.jobs.models import Ownership, Stage
 from shoprepair.mechanics.description import Element, FindingKind
-from shoprepair.office.demo import chance, clock, quoting, visits
+from shoprepair.office.demo import album, chance, claiming, clock, passing, quoting, visits
+from shoprepair.office.demo.earlier import EARLIER, Earlier
 from shoprepair.office.demo.gear import HISTORY
 from shoprepair.office.demo.minutes import Stopwatch
 from shoprepair.office.demo.past import Past, without_steps
@@ -19,7 +24,8 @@ from shoprepair.office.demo.people import Crew
 from shoprepair.office.demo.quoting import Offer
 from shoprepair.pricing import quotes
 
-JOBS = 105
+JOBS = 82
+HOUR = timedelta(hours=1)
 LAST = timedelta(days=12)
 """No closed visit begins later than this before now, so that each has had the time to end."""
 DECLINED = ("Too dear for its age.", "Wants to sew it himself; warned.", "Buys another one.")
@@ -39,24 +45,79 @@ CAME_WITH = ((), ("bag",), ("bag",), ("bag", "pump"), ("bag", "leash"), ("bag", 
 
 def live_through(now: datetime, inflatables: list[Inflatable], crew: Crew, rng: Random) -> None:
     """Have every visit of the years before now, oldest first; every kind of damage on every element once."""
-    stopwatch = Stopwatch(Random(SEED))  # noqa: S311 - what was measured is no secret
-    past = Past(crew)
-    free_from = {inflatable.pk: inflatable.created_at for inflatable in inflatables}
-    kinds = cycle(chance.every_kind())
-    wanted = next(kinds)
-    for received in _days(now, rng):
-        ready = [one for one in inflatables if free_from[one.pk] < received]
-        able = [one for one in ready if wanted[0] in chance.elements_of(planform(one.pattern))]
+    years = _Years(inflatables, crew, rng)
+    agenda: list[tuple[datetime, Callable[[], None]]] = [
+        (received, partial(years.somebody_comes, received)) for received in _days(now, rng)
+    ]
+    agenda += [(received, partial(years.comes, each, received)) for each, received in _earlier(now)]
+    agenda += passing.events(now, crew)
+    for moment, happen in sorted(agenda, key=itemgetter(0)):
+        years.past.catch_up(moment)
+        happen()
+    years.past.write_down()
+    years.stopwatch.write_down()
+
+
+class _Years:
+    """The visits of the years, and what goes on from one to the next."""
+
+    def __init__(self, inflatables: list[Inflatable], crew: Crew, rng: Random) -> None:
+        told = {(each.pattern, each.colour, each.owner) for each in EARLIER}
+        owners = {each.inflatable_id: each.customer.name for each in _ownerships()}
+        self._inflatables = [
+            one for one in inflatables if (one.pattern.name, one.colour, owners[one.pk]) not in told
+        ]
+        self._free_from = {one.pk: one.created_at for one in inflatables}
+        self._crew, self._rng = crew, rng
+        self._kinds = cycle(chance.every_kind())
+        self._wanted = next(self._kinds)
+        self.stopwatch = Stopwatch(Random(SEED))  # noqa: S311 - what was measured is no secret
+        self.past = Past(crew)
+
+    def somebody_comes(self, received: datetime) -> None:
+        """Somebody whose gear can have the kind of damage that is due brings it in."""
+        ready = [one for one in self._inflatables if self._free_from[one.pk] < received]
+        able = [one for one in ready if self._wanted[0] in chance.elements_of(planform(one.pattern))]
         if not able:
-            continue
-        inflatable = rng.choice(able)
-        closed = received + timedelta(days=rng.randrange(3, 11), hours=rng.randrange(8))
+            return
+        inflatable = self._rng.choice(able)
+        closed = received + timedelta(days=self._rng.randrange(3, 11), hours=self._rng.randrange(8))
         with without_steps():
-            _visit(inflatable, wanted, received, closed, crew, rng, past, stopwatch)
-        free_from[inflatable.pk] = closed + timedelta(days=14)
-        wanted = next(kinds)
-    past.write_down()
-    stopwatch.write_down()
+            _visit(
+                inflatable, self._wanted, received, closed, self._crew, self._rng, self.past, self.stopwatch
+            )
+        self._free_from[inflatable.pk] = closed + timedelta(days=14)
+        self._wanted = next(self._kinds)
+
+    def comes(self, earlier: Earlier, received: datetime) -> None:
+        """One of the visits that are told one by one, from check-in to hand-back."""
+        crew, closed = self._crew, received + timedelta(days=6, hours=3)
+        inflatable = passing.find(earlier.owner, earlier.pattern, earlier.colour)
+        with without_steps(), clock.at(received):
+            job, found = visits.take_in(inflatable, earlier.finds, crew)
+            album.photograph(job, earlier.finds, found, crew, self._rng)
+            visits.check_in(job, crew, came_with=("bag",), wet=False)
+            agreed = received + timedelta(days=2)
+            if earlier.ruling:
+                claiming.rule(found[0], earlier.ruling, received + HOUR, received + timedelta(days=1), crew)
+                job.refresh_from_db()
+            if job.stage == Stage.CHECKED_IN:
+                visits.walk(job, Stage.GO_AHEAD, agreed, crew)
+            with clock.at(agreed):
+                self.past.hand_back(job, closed)
+            if quote := quotes.agreed(job):
+                self.stopwatch.measure(job, quote, closed)
+
+
+def _ownerships() -> QuerySet[Ownership]:
+    return Ownership.objects.filter(until=None).select_related("customer")
+
+
+def _earlier(now: datetime) -> Iterator[tuple[Earlier, datetime]]:
+    """The visits that are told, with when each came in."""
+    rng = Random(SEED)  # noqa: S311 - as above
+    for each in EARLIER:
+        yield each, clock.during((now - timedelta(days=each.days_ago)).date(), rng)
 
 
 def _days(now: datetime, rng: Random) -> list[datetime]:
