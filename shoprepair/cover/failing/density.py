@@ -23,7 +23,6 @@ from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
 from shoprepair.mechanics.description import Element, Place
 from shoprepair.shop.charts import Table, cell, plain, table
-from shoprepair.shop.charts.chart import with_unit
 from shoprepair.shop.charts.svg import element, group, number
 
 STATIONS, SHARES = 64, 24
@@ -184,6 +183,10 @@ def key(of: Sequence[Mark]) -> list[Sample]:
     return [Sample(plain(n), room, round(FILLED * level(n, most) / LEVELS / 2, 3)) for n in samples(most)]
 
 
+def _percent(value: float) -> str:
+    return f"{plain(round(value, 1))}\N{NO-BREAK SPACE}%"
+
+
 THIRDS = ("centre third", "middle third", "tip third")
 
 
@@ -198,5 +201,5 @@ def counted(of: Sequence[Heap]) -> Table:
         thirds = [sum(h.count for h in here if min(int(h.station * 3), 2) == third) for third in range(3)]
         sides = [sum(h.count for h in here if h.side == side) for side in ("left", "centre", "right")]
         total = sum(thirds)
-        rows.append([part, *map(str, [*thirds, *sides, total]), cell(100 * total / every, with_unit("%"))])
-    return table(["part", *THIRDS, "left", "middle", "right", "all", "share"], rows)
+        rows.append([part, *map(str, [*thirds, *sides, total]), cell(100 * total / every, _percent)])
+    return table(["part", *THIRDS, "left", "middle", "right", "all", "share, %"], rows)

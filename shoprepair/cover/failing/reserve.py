@@ -8,7 +8,7 @@ from math import inf
 
 from django.db.models import Count, Sum
 
-from shoprepair.cover import rates
+from shoprepair.cover import costs, rates
 from shoprepair.cover.failing.lives import Life
 from shoprepair.cover.models import Claim
 from shoprepair.pricing.models import Quote, QuoteLine
@@ -94,14 +94,14 @@ def _within(start: float, end: float, low: float, high: float) -> float:
 
 def mean_cost() -> MeanCost | None:
     """The mean cost of a claim that was mended; before the first, of a repair; None before any."""
-    lines = QuoteLine.objects.filter(quote__state=Quote.State.ACCEPTED, taken=True)
-    ours = Claim.objects.filter(decision=Claim.Decision.OURS, remedy__isnull=False)
-    remedies = lines.filter(quote__warranty=True, quote__job__in=ours.values("remedy"))
-    spent = remedies.aggregate(cost=Sum("cost"), jobs=Count("quote__job", distinct=True))
-    if spent["jobs"]:
-        count = ours.filter(remedy__in=remedies.values("quote__job")).count()
-        return MeanCost((spent["cost"] / count).quantize(CENT), count, of_claims=True)
-    repairs = lines.filter(kind=QuoteLine.Kind.REPAIR).aggregate(cost=Sum("cost"), n=Count("id"))
+    ours = Claim.objects.filter(decision=Claim.Decision.OURS).exclude(remedy=None).only("pk")
+    spent = [cost for cost in costs.of_each(ours).values() if cost]
+    if spent:
+        return MeanCost((sum(spent, Decimal(0)) / len(spent)).quantize(CENT), len(spent), of_claims=True)
+    lines = QuoteLine.objects.filter(
+        quote__state=Quote.State.ACCEPTED, taken=True, kind=QuoteLine.Kind.REPAIR
+    )
+    repairs = lines.aggregate(cost=Sum("cost"), n=Count("id"))
     if not repairs["n"]:
         return None
     return MeanCost((repairs["cost"] / repairs["n"]).quantize(CENT), repairs["n"], of_claims=False)

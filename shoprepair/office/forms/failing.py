@@ -32,7 +32,7 @@ class AskedForm(forms.Form):
     pattern = _choice("Pattern", [], coerce=int, empty_value=None)
     kind = _choice("Damage", choices(FindingKind))
     element = _choice("Where", choices(Element))
-    age = _choice("Age of the gear", [(key, words) for key, (words, _, _) in AGES.items()])
+    age = _choice("Gear’s age", [(key, words) for key, (words, _, _) in AGES.items()])
     since = _choice("Came in from", [], coerce=int, empty_value=None)
     until = _choice("to", [], coerce=int, empty_value=None)
 

@@ -112,7 +112,7 @@ def test_the_table_says_the_same_as_the_drawing():
         "middle",
         "right",
         "all",
-        "share",
+        "share, %",
     )
     assert table.exact == (
         ("leading edge", "3", "0", "1", "1", "0", "3", "4", "80"),

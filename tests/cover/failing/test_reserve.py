@@ -69,8 +69,9 @@ def test_without_a_year_watched_nothing_is_expected():
 
 
 def accept(quote: Quote) -> None:
-    for state in (Quote.State.OUT, Quote.State.ACCEPTED):
-        Quote.objects.filter(pk=quote.pk).update(state=state)
+    agreed = {"lines": [{"id": line.pk, "taken": line.taken} for line in quote.lines.all()]}
+    Quote.objects.filter(pk=quote.pk).update(state=Quote.State.OUT)
+    Quote.objects.filter(pk=quote.pk).update(state=Quote.State.ACCEPTED, agreed=agreed)
 
 
 @pytest.mark.django_db

@@ -20,6 +20,17 @@ from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units, say
 
 PLURAL = {"wing": "wings", "kite": "kites"}
+ON = {
+    "leading edge": "the leading edge",
+    "strut": "struts",
+    "canopy": "the canopy",
+    "window": "windows",
+    "trailing edge": "the trailing edge",
+    "handle": "handles",
+    "bridle point": "bridle points",
+    "valve": "valves",
+    "hose": "hoses",
+}
 
 
 @owner_only
@@ -88,7 +99,7 @@ def _densest(planform: Planform, here: list[density.Heap], marks: list[density.M
     for heap in here:
         parts[heap.element] = parts.get(heap.element, 0) + heap.count
     part, most = max(parts.items(), key=lambda found: found[1])
-    said = f"{smallness.count(total, 'damage')}. {percent(most / total)} lie on the {part}."
+    said = f"{smallness.count(total, 'damage')}. {percent(most / total)} lie on {ON[part]}."
     fullest = marks[0]
     if fullest.count < smallness.FEW_EVENTS:
         return said
@@ -126,14 +137,14 @@ def _repeats(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
         "A later visit found damage on the same part within 10 cm. It may be new damage beside a sound patch."
     )
     yield of_chart(
-        _shares(by_part, "By part", "repeats-by-part"),
+        _shares(by_part, "Repaired twice, by part", "repeats-by-part"),
         next(numbers),
         finding=said,
         caution=caution,
         note=note,
     )
     yield of_chart(
-        _shares(by_kind, "By what it was", "repeats-by-damage"),
+        _shares(by_kind, "Repaired twice, by damage", "repeats-by-damage"),
         next(numbers),
         finding="The same repairs, told apart by the damage they mended.",
         caution=caution,
