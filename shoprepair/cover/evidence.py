@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Literal
 
 from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.footprints import Footprint
-from shoprepair.cover.meeting import FITTINGS, Meeting
+from shoprepair.cover.layers import LAYERS, layers
+from shoprepair.cover.meeting import Meeting
 from shoprepair.gear.words import ordinal
 from shoprepair.mechanics.description import Answer, FindingKind, Quantity, Sentence
-from shoprepair.pricing.proposals.asked import SAILCLOTH
 
 if TYPE_CHECKING:
     from shoprepair.cover.reading import Record
@@ -86,19 +86,6 @@ def weigh(repair: Repaired, meeting: Meeting, later: Later) -> tuple[Evidence, .
     """All that speaks for and against, and what only has to be known, the weightiest first."""
     held = _Held(repair, meeting, later)
     return tuple(each for look in _LOOKS for each in look(held))
-
-
-def layers(damage: DamageView) -> frozenset[str]:
-    """What a damage has hurt: a leak is in the film, a burst takes casing and film."""
-    if damage.place.element in SAILCLOTH:
-        return frozenset({"canopy"})
-    if damage.place.element in FITTINGS:
-        return frozenset({"fitting"})
-    if damage.kind == FindingKind.LEAK:
-        return frozenset({"bladder"})
-    if damage.kind == FindingKind.BURST or damage.through_bladder is Answer.YES:
-        return frozenset({"casing", "bladder"})
-    return frozenset({"casing"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,16 +164,8 @@ def _layer(held: _Held) -> Iterator[Evidence]:
     layer = held.repair.footprint.layer
     hurt = layers(held.later.damage)
     if held.meeting.same_surface and held.kind and layer not in hurt:
-        hurt_words = " and ".join(_LAYERS[each] for each in sorted(hurt))
-        yield _against("other-layer", f"The repair is of {_LAYERS[layer]}; this damage is of {hurt_words}.")
-
-
-_LAYERS = {
-    "casing": "the casing",
-    "bladder": "the bladder",
-    "canopy": "the canopy",
-    "fitting": "the fitting",
-}
+        hurt_words = " and ".join(LAYERS[each] for each in sorted(hurt))
+        yield _against("other-layer", f"The repair is of {LAYERS[layer]}; this damage is of {hurt_words}.")
 
 
 def _cause(held: _Held) -> Iterator[Evidence]:

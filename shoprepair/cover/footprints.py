@@ -6,7 +6,7 @@ from typing import Any
 
 from shoprepair.cover import layouts
 from shoprepair.cover.damage_view import DamageView
-from shoprepair.cover.layouts import Laid
+from shoprepair.cover.laid import Laid
 from shoprepair.cover.reach import placed
 from shoprepair.cover.revive import revive
 from shoprepair.cover.unrolled import CANOPY, Spot, girth_m

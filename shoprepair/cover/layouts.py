@@ -1,16 +1,13 @@
 """What a repair lays on the cloth: which layer, which shape, how large, and where its stitches run."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
-from shoprepair.cover import seams
+from shoprepair.cover import canopy_layouts, seams
 from shoprepair.cover.damage_view import DamageView
-from shoprepair.cover.reach import extent
+from shoprepair.cover.laid import Asked, Laid
 from shoprepair.cover.unrolled import BACK, CANOPY, LEADING_EDGE, Spot, drawn, girth_m, length_m
-from shoprepair.gear.geometry import row_at
 from shoprepair.gear.planform import Planform
-from shoprepair.gear.shape import shape
 from shoprepair.gear.sites import HANDLE_TOUCH_M, TOUCH_M, Site, sites
 from shoprepair.mechanics.description import Element
 from shoprepair.pricing.layup import (
@@ -22,7 +19,6 @@ from shoprepair.pricing.layup import (
 )
 from shoprepair.pricing.proposals.measures import (
     FILM_OVERLAP_M,
-    HEM_PATCH_M,
     LEAST_FILM_M,
     SEAM_ALLOWANCE_M,
     SEAM_ROWS,
@@ -40,46 +36,11 @@ CLOSED_WITHIN_M = 0.01
 """What comes so near to its own other end behind the tube goes once around."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Laid:
-    """A repair's outline about its middle. `along` and `around` where it does not lie about the damage."""
-
-    layer: str
-    shape: str
-    half_along_m: float
-    half_around_m: float
-    corner_m: float = 0.0
-    rows_in_m: tuple[float, ...] = ()
-    region: str = ""
-    along: float | None = None
-    around: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Asked:
-    """All that a lay-out follows from."""
-
-    planform: Planform
-    damage: DamageView
-    spot: Spot
-    area: str
-    operation: str
-    layup: Mapping[str, Any]
-
-    @property
-    def layer(self) -> str:
-        return "canopy" if self.spot.surface == CANOPY else "casing"
-
-    @property
-    def extent_m(self) -> tuple[float, float]:
-        return extent(self.planform, self.damage, self.spot)
-
-
 def laid(
     planform: Planform, damage: DamageView, spot: Spot, area: str, operation: str, layup: Mapping[str, Any]
 ) -> Laid:
     """The outline of a repair about a damage, whose middle is `spot`."""
-    asked = _Asked(planform=planform, damage=damage, spot=spot, area=area, operation=operation, layup=layup)
+    asked = Asked(planform=planform, damage=damage, spot=spot, area=area, operation=operation, layup=layup)
     if site := _site(asked):
         return _fitting(site)
     if area == "bladder" and spot.surface != CANOPY:
@@ -91,7 +52,7 @@ def laid(
     return _OF_CODE.get(operation, _about_the_damage)(asked)
 
 
-def _site(asked: _Asked) -> Site | None:
+def _site(asked: Asked) -> Site | None:
     """The fitting that was mended: of its kind the nearest to the pin."""
     elements = OF_THE_AREA.get(asked.area, ())
     return nearest_site(asked.planform, asked.spot, elements) if elements else None
@@ -117,7 +78,7 @@ def _fitting(site: Site) -> Laid:
     )
 
 
-def _film(asked: _Asked) -> Laid:
+def _film(asked: Asked) -> Laid:
     """A new bladder is all of its tube; a patch of film lies about the hole."""
     if "replace" in asked.operation:
         half = length_m(asked.planform, asked.spot.surface)
@@ -138,7 +99,7 @@ def _film(asked: _Asked) -> Laid:
     )
 
 
-def _closure(asked: _Asked) -> Laid:
+def _closure(asked: Asked) -> Laid:
     """A zip closes the back of its tube from end to end."""
     half = length_m(asked.planform, asked.spot.surface)
     on_edge = asked.spot.surface == LEADING_EDGE
@@ -153,7 +114,7 @@ def _closure(asked: _Asked) -> Laid:
     )
 
 
-def _patch(asked: _Asked) -> Laid:
+def _patch(asked: Asked) -> Laid:
     along, around = asked.layup["outline_m"]
     rows = tuple(EDGE_M + row * BETWEEN_ROWS_M for row in range(asked.layup.get("rows", 0)))
     if asked.spot.surface != CANOPY:
@@ -181,7 +142,7 @@ def _ring(along: float, once: float, rows: tuple[float, ...], middle: float | No
     )
 
 
-def _seam(asked: _Asked) -> Laid:
+def _seam(asked: Asked) -> Laid:
     rows, length = asked.layup["rows"], asked.layup["length_m"]
     wide = TAPE_WIDE_M if asked.layup["tapes"] else BETWEEN_ROWS_M * (rows - 1) + 2 * EDGE_M
     along, around, is_around = _where_the_seam_runs(asked)
@@ -206,7 +167,7 @@ def _rows_in_a_strip(rows: int, wide: float) -> tuple[float, ...]:
     return tuple(first + row * BETWEEN_ROWS_M for row in range(rows))
 
 
-def _where_the_seam_runs(asked: _Asked) -> tuple[float, float | None, bool]:
+def _where_the_seam_runs(asked: Asked) -> tuple[float, float | None, bool]:
     """Where its middle lies along and around, and whether it runs around; a damage in a seam lies there."""
     spot, code = asked.spot, asked.operation
     if code == "closing-seam-resew":
@@ -221,7 +182,7 @@ def _where_the_seam_runs(asked: _Asked) -> tuple[float, float | None, bool]:
 _ROUND_A_TUBE = ("segment-seam-resew", "strut-joint-resew", "strut-end-rebuild")
 
 
-def _casing_panel(asked: _Asked) -> Laid:
+def _casing_panel(asked: Asked) -> Laid:
     """One cut segment of the leading edge, sewn in at both its seams; else as much as the damage takes."""
     along, _ = asked.extent_m
     rows = tuple(EDGE_M + row * BETWEEN_ROWS_M for row in range(SEAM_ROWS))
@@ -236,57 +197,12 @@ def _casing_panel(asked: _Asked) -> Laid:
     return _ring(segment, once, rows, (number + 0.5) / count)
 
 
-def _canopy_panel(asked: _Asked) -> Laid:
-    """All of the panel under the pin, or of its clear window."""
-    of, at = shape(asked.planform), drawn(asked.planform, asked.spot)
-    x, side = abs(at.x_m), "left" if at.x_m < 0 else "right"
-    cell, row = of.cell_at(x), row_at(asked.planform, min(max(asked.spot.around, 0.0), 1.0))
-    pane = asked.operation.startswith("window") and (cell, row) in asked.planform.windows
-    low, high = of.pane(cell, row).xs_m if pane else of.cells()[cell]
-    shares = of.pane(cell, row).fractions if pane else _row_shares(asked.planform, row)
-    middle = (low + high) / 2
-    deep = (shares[1] - shares[0]) * (of.trailing_y(middle) - of.chord_y(middle, 0.0))
-    return Laid(
-        layer="canopy",
-        shape="region",
-        half_along_m=(high - low) / 2,
-        half_around_m=deep / 2,
-        rows_in_m=tuple(EDGE_M + row * BETWEEN_ROWS_M for row in range(SEAM_ROWS)),
-        region=f"{'window' if pane else 'panel'}-{side}-{cell}-{row}",
-        along=middle / asked.planform.half_span_m,
-        around=sum(shares) / 2,
-    )
-
-
-def _row_shares(planform: Planform, row: int) -> tuple[float, float]:
-    shares = (0.0, *planform.canopy_seams, 1.0)
-    return shares[row], shares[row + 1]
-
-
-def _cut_out(asked: _Asked) -> Laid:
+def _cut_out(asked: Asked) -> Laid:
     """Cloth cut out with an old patch: a panel, of the canopy or of the casing."""
-    return _canopy_panel(asked) if asked.spot.surface == CANOPY else _casing_panel(asked)
+    return canopy_layouts.panel(asked) if asked.spot.surface == CANOPY else _casing_panel(asked)
 
 
-def _hem(asked: _Asked) -> Laid:
-    """A strip of new cloth along the trailing edge, as deep as the damage runs in."""
-    along, around = asked.extent_m
-    x = asked.spot.along * asked.planform.half_span_m
-    of = shape(asked.planform)
-    inner = of.trailing_y(x) - of.chord_y(x, asked.spot.around) + around / 2
-    deep = HEM_PATCH_M if inner <= HEM_PATCH_M else inner + LEAST_OVERLAP_M
-    middle = of.chord_fraction(x, of.trailing_y(x) - deep / 2)
-    return Laid(
-        layer="canopy",
-        shape="patch",
-        half_along_m=(along + 2 * PANEL_BEYOND_M) / 2,
-        half_around_m=deep / 2,
-        rows_in_m=tuple(EDGE_M + row * BETWEEN_ROWS_M for row in range(SEAM_ROWS)),
-        around=middle,
-    )
-
-
-def _peeled(asked: _Asked) -> Laid:
+def _peeled(asked: Asked) -> Laid:
     along, around = (max(side, PEELED_M) for side in asked.extent_m)
     return Laid(
         layer=asked.layer,
@@ -297,7 +213,7 @@ def _peeled(asked: _Asked) -> Laid:
     )
 
 
-def _about_the_damage(asked: _Asked) -> Laid:
+def _about_the_damage(asked: Asked) -> Laid:
     """An operation of the shop's own that says no more: the damage and the least overlap about it."""
     along, around = (rounded_up(side + 2 * LEAST_OVERLAP_M) for side in asked.extent_m)
     return Laid(
@@ -309,11 +225,11 @@ def _about_the_damage(asked: _Asked) -> Laid:
     )
 
 
-_OF_CODE: dict[str, Callable[[_Asked], Laid]] = {
+_OF_CODE: dict[str, Callable[[Asked], Laid]] = {
     "casing-panel": _casing_panel,
-    "canopy-panel": _canopy_panel,
-    "window-replace": _canopy_panel,
+    "canopy-panel": canopy_layouts.panel,
+    "window-replace": canopy_layouts.panel,
     "stretch-patch-cut-out": _cut_out,
     "stretch-patch-peel": _peeled,
-    "trailing-edge-rebuild": _hem,
+    "trailing-edge-rebuild": canopy_layouts.hem,
 }

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 from itertools import groupby
-from math import hypot, pi, sin, sqrt
+from math import cos, hypot, pi, sin, sqrt
 from typing import NamedTuple
 
 from shoprepair.cover.damage_view import DamageView
@@ -57,6 +57,43 @@ def pieces(planform: Planform, footprint: Footprint) -> tuple[Piece, ...]:
             return (Piece(panel(planform, footprint.region).corners, False),)
         return (Piece(_about(drawn(planform, footprint.middle), footprint), False),)
     return tuple(_on_tube(planform, footprint))
+
+
+def rim(planform: Planform, footprint: Footprint, narrower_m: float, out_m: float) -> tuple[At, ...]:
+    """A line beside the edge of a tube, along a footprint that from above is seen edge-on.
+
+    None where it is seen at least so wide. It runs so far outside the edge, in m.
+    """
+    on_tube = footprint.layer != "fitting" and footprint.surface != CANOPY and fits(planform, footprint)
+    if not on_tube or footprint.shape in ("ring", "tube"):
+        return ()
+    radius = radius_m(planform, footprint.surface, footprint.along)
+    half = min(footprint.half_around_m / radius, pi / 2)
+    behind = cos(footprint.around) < 0
+    turned = abs(footprint.around) if not behind else pi - abs(footprint.around)
+    if turned >= half or radius * (1 - cos(turned + half)) >= narrower_m:
+        return ()
+    around = pi if behind else 0.0
+    return tuple(_outside(planform, footprint, u, around, out_m) for u in steps(footprint))
+
+
+def _outside(planform: Planform, footprint: Footprint, u_m: float, around: float, out_m: float) -> At:
+    """A point outside the edge of a tube, at a distance along it from a footprint's middle."""
+    spot = _along(planform, footprint, u_m)
+    at, inner = drawn(planform, replace(spot, around=around)), drawn(planform, replace(spot, around=pi / 2))
+    size = hypot(at.x_m - inner.x_m, at.y_m - inner.y_m)
+    return At(
+        at.x_m + out_m * (at.x_m - inner.x_m) / size,
+        at.y_m + out_m * (at.y_m - inner.y_m) / size,
+    )
+
+
+def _along(planform: Planform, footprint: Footprint, u_m: float) -> Spot:
+    """The spot of a footprint's tube at a distance along it from its middle, no farther than its end."""
+    surface, along = footprint.surface, metres(planform, footprint.middle).u_m + u_m
+    length = length_m(planform, surface)
+    along = min(max(along, -length if surface == LEADING_EDGE else 0.0), length)
+    return spot_at(planform, surface, At(along, 0.0), footprint.side)
 
 
 def fits(planform: Planform, footprint: Footprint) -> bool:
@@ -162,11 +199,8 @@ def _side_of_tube(planform: Planform, footprint: Footprint, low: float, *, hidde
 
 def _row(planform: Planform, footprint: Footprint, u_m: float, low: float) -> tuple[At, At] | None:
     """Both ends of a footprint around its tube at a distance along it, within half a turn from `low`."""
-    surface, along = footprint.surface, metres(planform, footprint.middle).u_m + u_m
-    length = length_m(planform, surface)
-    along = min(max(along, -length if surface == LEADING_EDGE else 0.0), length)
-    spot = spot_at(planform, surface, At(along, 0.0), footprint.side)
-    half = half_width(footprint, u_m) / radius_m(planform, surface, spot.along)
+    spot = _along(planform, footprint, u_m)
+    half = half_width(footprint, u_m) / radius_m(planform, spot.surface, spot.along)
     whole = footprint.shape in ("ring", "tube")
     first = low if whole else max(footprint.around - half, low)
     last = low + pi if whole else min(footprint.around + half, low + pi)

@@ -8,8 +8,9 @@ import pytest
 
 from shoprepair.cover import footprints
 from shoprepair.cover.damage_view import DamageView
-from shoprepair.cover.evidence import Evidence, Later, Repaired, age_words, layers, weigh
+from shoprepair.cover.evidence import Evidence, Later, Repaired, age_words, weigh
 from shoprepair.cover.footprints import Footprint
+from shoprepair.cover.layers import layers
 from shoprepair.cover.meeting import meet
 from shoprepair.mechanics.description import Answer, Direction, Element, Face
 from shoprepair.shop.units import Units, say

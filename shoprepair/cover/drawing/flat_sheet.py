@@ -9,7 +9,17 @@ from shoprepair.cover import plan
 from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.drawing import gash, ground, outlines, tags
 from shoprepair.cover.drawing.on_planform import close_up
-from shoprepair.cover.drawing.sheet import FAR_M, INK, RIGHT, TOP, WIDE, Sheet, sheet_for, shown_strokes
+from shoprepair.cover.drawing.sheet import (
+    FAR_M,
+    INK,
+    RIGHT,
+    TOP,
+    WIDE,
+    WORDS,
+    Sheet,
+    sheet_for,
+    shown_strokes,
+)
 from shoprepair.cover.drawing.tags import Area
 from shoprepair.cover.flat import At, Box, Stroke
 from shoprepair.cover.footprints import Footprint
@@ -169,7 +179,7 @@ def _pointer(sheet: Sheet, line: Stroke, units: Units) -> str:
         x=round(edge_x - 3 * tip, 1),
         y=round(edge_y + 7, 1),
         text_anchor="end" if to_right else "start",
-        font_size=20,
+        font_size=WORDS,
         font_weight="600",
     )
     return group("unrolled-pointer", (drawn, words))

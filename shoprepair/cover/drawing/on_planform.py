@@ -25,6 +25,9 @@ from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
 
 SPACING_PENS = 6.0
+EDGE_ON_PENS = 9.0
+"""What is seen narrower than this gets a bar beside its tube."""
+RIM_PENS = 5.0
 INK = "#15252b"
 
 
@@ -124,7 +127,17 @@ def _footprint(planform: Planform, footprint: Footprint, order: int, seen: View)
         for piece in sorted(plan.pieces(planform, footprint), key=lambda piece: not piece.hidden)
         for part in _piece(piece, order, seen, footprint.shape == "tube")
     )
-    return group(f"footprint is-{footprint.layer}", parts, pointer_events="none")
+    edge = _edge_on(plan.rim(planform, footprint, EDGE_ON_PENS * seen.pen_m, RIM_PENS * seen.pen_m), seen)
+    return group(f"footprint is-{footprint.layer}", (*parts, edge), pointer_events="none")
+
+
+def _edge_on(rim: Sequence[At], seen: View) -> str:
+    """A bar beside the tube along what faces forwards or backwards, which from above is next to nothing."""
+    if not rim:
+        return ""
+    line = polyline(Point(*at) for at in rim)
+    look = {"fill": "none", "stroke": INK, "stroke_linecap": "round"}
+    return element("path", class_="footprint-edge-on", d=line, stroke_width=3.4 * seen.pen_m, **look)
 
 
 def _piece(piece: plan.Piece, order: int, seen: View, film: bool) -> Iterator[str]:

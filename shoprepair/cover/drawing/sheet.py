@@ -12,14 +12,14 @@ from shoprepair.cover.unrolled import CANOPY, LEADING_EDGE, Spot, length_m, metr
 from shoprepair.gear.diagram.svg import number
 from shoprepair.gear.planform import Planform
 
-WIDE = 480
+WIDE = 400
 """The sheet, in its own steps of about a pixel."""
-GUTTER = 120
+GUTTER = 108
 """Room beside the cloth for the names of a tube's faces."""
 TOP, RIGHT = 6, 6
-LEAST_TALL, MOST_TALL = 190, 330
-FOOT = 58
-WORDS = 20
+LEAST_TALL, MOST_TALL = 170, 290
+FOOT = 52
+WORDS = 21
 INK = "#15252b"
 ROOM = 0.2
 """Cloth shown about everything, over its size."""

@@ -10,9 +10,9 @@ from shoprepair.shop.units import Units, say_length
 from shoprepair.shop.units.reading import METRES
 
 TALL = 28.0
-LETTER = 10.6
+LETTER = 11.4
 """Width of a letter, about."""
-PAD = 8.0
+PAD = 7.0
 GAP = 5.0
 
 
@@ -207,10 +207,10 @@ def scale(sheet: Sheet, units: Units) -> str:
 
 
 def _round_length(wide_m: float, units: Units) -> float:
-    """The largest round length that is no more than a third of the cloth shown."""
+    """The largest round length that is no more than a quarter or so of the cloth shown."""
     steps = (1, 2, 4, 6, 8, 12, 24, 48) if units.inches else (20, 40, 50, 100, 200, 400, 500, 1000)
     unit = METRES["in"] if units.inches else METRES["mm"]
-    return max((step * unit for step in steps if step * unit <= 0.36 * wide_m), default=steps[0] * unit)
+    return max((step * unit for step in steps if step * unit <= 0.28 * wide_m), default=steps[0] * unit)
 
 
 def way(sheet: Sheet, said: str) -> str:
