@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.urls import Resolver404, ResolverMatch, resolve, reverse
 
 from shoprepair.cover import links as cover_links
+from shoprepair.cover import transfers
 from shoprepair.jobs import links as status_links
 
 OPENS_NOTHING = (
@@ -13,7 +14,7 @@ OPENS_NOTHING = (
     "Search by the serial or the name instead."
 )
 _TOKEN = re.compile(r"[A-Za-z0-9_-]{43}", re.ASCII)
-_ADDRESS = re.compile(r"/(?:[cs]/[A-Za-z0-9_-]+|(?:jobs|gear|covers)/\d{1,9})(?=[/?#\s]|$)", re.ASCII)
+_ADDRESS = re.compile(r"/(?:[cos]/[A-Za-z0-9_-]+|(?:jobs|gear|covers)/\d{1,9})(?=[/?#\s]|$)", re.ASCII)
 _PLAIN = ("job", "gear", "cover-one")
 
 
@@ -51,5 +52,7 @@ def _meant(found: ResolverMatch, key: str) -> Read | None:
         return Read(reverse("gear", args=[cover.inflatable_id]))
     if (key or found.url_name == "status") and (status := status_links.find(token)):
         return Read(status.job.get_absolute_url())
+    if (key or found.url_name == "passing") and (passing := transfers.find(token)):
+        return Read(reverse("transfer", args=[passing[0].pk]))
     # A word of 43 letters may be anything.
     return None if key else Read(trouble=OPENS_NOTHING)

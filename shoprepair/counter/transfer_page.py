@@ -61,6 +61,7 @@ def transfer_page(request: HttpRequest, transfer: Transfer) -> dict[str, Any]:
         "transfer": transfer,
         "gear": transfer.inflatable,
         "state": transfers.state(transfer),
+        "obstacle": transfers.obstacle(transfer),
         "parties": [_party(request, transfer, side) for side in transfers.SIDES],
         "visits": transfers.open_jobs(transfer.inflatable),
         "letters": outbox.letters(transfer),

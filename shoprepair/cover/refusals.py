@@ -108,9 +108,13 @@ def agreed_to_pay(job: Job) -> set[int]:
 
 
 def _whose(job: Job) -> ClaimRefused | None:
-    """A cover is the owner's. Who brings somebody else's gear has to be its owner first."""
+    """A cover is the owner's. Who brings somebody else's gear has to be its owner first.
+
+    Gear that passed on during the visit came in as the customer's, and its covers went along.
+    """
     owner = ownership.owner(job.inflatable)
-    if owner is not None and owner.pk == job.customer_id:
+    then = ownership.owner(job.inflatable, job.received_at)
+    if owner is not None and job.customer_id in (owner.pk, then and then.pk):
         return None
     whose = f"belongs to {owner}" if owner else "belongs to nobody whom the shop knows"
     return ClaimRefused(

@@ -7,8 +7,8 @@ from datetime import date
 from django.utils import timezone
 from django.utils.dateformat import format as formatted
 
-from shoprepair.cover import transfers
-from shoprepair.cover.models import Cover, Transfer
+from shoprepair.cover import standing, transfers
+from shoprepair.cover.models import Cover, Ending, Transfer
 from shoprepair.cover.reading import Record, Terms, read
 
 PASSES_ON = "passes to a new owner"
@@ -22,7 +22,7 @@ class Line:
     """One cover: what was done where and when, how long it lasts, and what was promised."""
 
     tag: int
-    """Its number on the drawing."""
+    """Which repair of this gear it is, as its record on paper counts them."""
     number: int
     what: str
     where: str
@@ -38,10 +38,13 @@ class Lines:
 
     along: tuple[Line, ...]
     ends: tuple[Line, ...]
-    covers: tuple[Cover, ...]
-    """All of them, in the order of their tags."""
     shown: str = ""
     """Says which covers these are; goes back with the consent."""
+
+    @property
+    def tags(self) -> frozenset[int]:
+        """The tags of all of them."""
+        return frozenset(line.tag for line in (*self.along, *self.ends))
 
 
 def proposed(goes: transfers.Passing) -> Lines:
@@ -64,12 +67,24 @@ def said_passing(terms: Terms) -> str:
 
 
 def _lines(along: Sequence[Cover], ends: Sequence[Cover], shown: str = "") -> Lines:
-    every = sorted([*along, *ends], key=lambda cover: cover.number)
-    tags = {cover.number: tag for tag, cover in enumerate(every, start=1)}
+    tags = _tags([*along, *ends])
     said_along, said_ends = (
-        tuple(_line(tags[cover.number], read(cover)) for cover in covers) for covers in (along, ends)
+        tuple(_line(tags[cover.pk], read(cover)) for cover in covers) for covers in (along, ends)
     )
-    return Lines(said_along, said_ends, tuple(every), shown)
+    return Lines(said_along, said_ends, shown)
+
+
+def _tags(covers: Sequence[Cover]) -> dict[int, int]:
+    if not covers:
+        return {}
+    # What was taken back was never out, and is not counted.
+    given = [cover for cover in standing.of(covers[0].inflatable) if not _taken_back(cover)]
+    return {cover.pk: tag for tag, cover in enumerate(given, start=1)}
+
+
+def _taken_back(cover: Cover) -> bool:
+    ending = standing.ending_of(cover)
+    return ending is not None and ending.reason == Ending.Reason.NOT_HANDED_BACK
 
 
 def _line(tag: int, record: Record) -> Line:

@@ -102,6 +102,15 @@ def agreed(transfer: Transfer, side: Side) -> datetime.datetime | None:
     return transfer.giver_agreed_at if side == "giver" else transfer.taker_agreed_at
 
 
+def obstacle(transfer: Transfer) -> str:
+    """Why an open transfer cannot be agreed to any more, though nobody called it off; empty where it can."""
+    if endings.is_retired(transfer.inflatable):
+        return "The gear was retired meanwhile and its covers have ended, so it cannot pass on."
+    if ownership.owner(transfer.inflatable) != transfer.giver:
+        return f"The gear no longer belongs to {transfer.giver}, so it cannot pass from them."
+    return ""
+
+
 def party(transfer: Transfer, side: Side) -> Customer:
     """Who stands on this side."""
     return transfer.giver if side == "giver" else transfer.taker
@@ -202,10 +211,8 @@ def _not_agreed(transfer: Transfer, side: Side, goes: Passing, shown: str | None
         return reason
     if agreed(transfer, side):
         return f"{party(transfer, side)} has agreed to this already."
-    if endings.is_retired(transfer.inflatable):
-        return "The gear was retired meanwhile and its covers have ended, so it cannot pass on."
-    if ownership.owner(transfer.inflatable) != transfer.giver:
-        return f"The gear no longer belongs to {transfer.giver}, so it cannot pass from them."
+    if reason := obstacle(transfer):
+        return reason
     if shown is not None and shown != goes.shown:
         return "The covers have changed since you opened the page. Look at what passes now, then agree."
     return ""

@@ -7,7 +7,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from shoprepair.cover import endings, transfers
+from shoprepair.cover import endings, transfer_links, transfers
 from shoprepair.cover.models import Transfer
 from shoprepair.jobs import ownership, queries, search
 from shoprepair.jobs.models import Customer, Job
@@ -162,6 +162,14 @@ def test_gear_of_nobody_and_retired_gear_say_why_they_cannot_pass(client, wing, 
     assert "This gear is retired" in words(client.get(offering(wing)))
 
 
+def test_gear_retired_while_it_waits_says_that_only_calling_off_is_left(client, offered, wing, owner):
+    endings.retire(wing, "Cut up for cloth.", who=owner)
+    page = words(client.get(here(offered)))
+    assert "so it cannot pass on. Call it off." in page
+    assert "Agrees here" not in page
+    assert "I agree" not in words(Client().get(transfer_links.path(offered, "taker")))
+
+
 def test_called_off_it_says_who_did_and_nothing_more_can_be_written_down(client, offered, wing, ilka):
     stale = client.get(here(offered)).content.decode()
     client.post(here(offered, "transfer-end"))
@@ -179,9 +187,19 @@ def test_a_consent_of_neither_side_is_not_written_down(client, offered, side):
     assert (answer.status_code, "Choose which of the two agreed." in words(answer)) == (422, True)
 
 
+def test_the_code_of_a_side_s_page_leads_the_shop_to_the_transfer(client, offered):
+    for side in transfers.SIDES:
+        path = transfer_links.path(offered, side)
+        for scanned in (f"https://loft.example{path}", path.split("/")[2]):
+            assert client.get(reverse("search"), {"q": scanned}).url == here(offered)
+    assert client.get(reverse("search"), {"q": f"/o/{'A' * 43}/"}).status_code == 200
+
+
 def test_only_the_shop_sees_it_and_only_by_its_forms(client, stranger, offered, wing):
     for address in (offering(wing), here(offered)):
         assert stranger.get(address).status_code == 302
     for name in ("transfer-agree", "transfer-end"):
         assert client.get(here(offered, name)).status_code == 405
-    assert client.get(reverse("transfer", args=[999])).status_code == 404
+    for pk in (999, 10**30):
+        assert client.get(reverse("transfer", args=[pk])).status_code == 404
+        assert client.get(reverse("transfer-offer", args=[pk])).status_code == 404

@@ -78,6 +78,12 @@ def test_gear_of_somebody_else_is_passed_on_first(cover, counter):
     assert claims.hold_against(damage, who=counter).cover == cover
 
 
+def test_a_damage_may_be_held_on_a_visit_during_which_the_gear_passed_on(cover, counter):
+    damage = opened_seam(back_again(cover.inflatable), cover)
+    ownership.pass_on(cover.inflatable, CustomerFactory(name="Brann Sollvik"), who=counter)
+    assert claims.hold_against(damage, who=counter).cover == cover
+
+
 def test_only_what_is_described_and_still_there_is_held_while_the_job_is_open(cover, damage, counter):
     undescribed = damages.pin(damage.job, 0.5, 0.03, who=counter)
     with pytest.raises(ClaimRefused, match="Answer the questions of damage 2 first"):

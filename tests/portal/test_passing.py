@@ -67,6 +67,13 @@ def test_each_side_reads_what_passes_and_on_what_terms(client, offered, side):
     assert "for the first owner only" in ends
 
 
+def test_tags_are_those_of_the_paper_and_show_what_is_asked_about_alone(client, offered, owner):
+    endings.end(offered.inflatable.covers.first(), Ending.Reason.VOID, "Cut out again.", who=owner)
+    body = client.get(address(offered, "taker")).content.decode()
+    assert re.findall(r'href="#cover-(\d+)"', body) == ["2"]
+    assert re.findall(r'id="cover-(\d+)"', body) == ["2"]
+
+
 @pytest.mark.parametrize("side", ["giver", "taker"])
 def test_nobody_reads_how_to_reach_the_other(client, offered, side):
     body = client.get(address(offered, side)).content.decode()

@@ -37,7 +37,10 @@ def hold(request: HttpRequest, number: int, damage_number: int) -> HttpResponse:
     """Hold the damage against a cover. Sent twice, it is held once."""
     job = fetch_job(number)
     damage = fetch_claimed(job, damage_number)
-    cover, pumped = _cover(request), request.POST.get("pumped", "")
+    cover, asked, pumped = _cover(request), request.POST.get("cover", ""), request.POST.get("pumped", "")
+    if asked and cover is None:
+        unknown = ClaimRefused("There is no such cover. Choose one of those shown.", "cover")
+        return page(request, job, damage, refused=unknown, status=422)
     said = pumped if pumped in SAYS else Answer.UNKNOWN.value
 
     def do() -> str:

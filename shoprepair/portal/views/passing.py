@@ -1,6 +1,7 @@
 """The page of one side of a transfer. Opening it changes nothing; agreeing is an act of its own."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Container
+from dataclasses import replace
 from functools import wraps
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -19,6 +20,7 @@ from shoprepair.gear import diagram
 from shoprepair.gear.describe import planform
 from shoprepair.papers import cover_words
 from shoprepair.papers.cover_drawing import drawing
+from shoprepair.papers.cover_words import Told
 from shoprepair.portal.guard import TOO_OLD, from_our_form, gone, public
 from shoprepair.portal.page import base_url
 from shoprepair.shop.units import units_for
@@ -97,6 +99,7 @@ def _page(
     context = {
         "transfer": transfer,
         "state": transfers.state(transfer),
+        "obstacle": transfers.obstacle(transfer),
         "side": side,
         "token": transfer_links.token(transfer, side),
         "me": transfers.party(transfer, side),
@@ -117,8 +120,19 @@ def _covers(request: HttpRequest, transfer: Transfer) -> dict[str, Any]:
     except UnreadableRecord:
         return {"unreadable": True, "drawing": _bare(transfer)}
     zone, units = ZoneInfo(request.shop.time_zone), units_for(None, request.shop)
-    told = cover_words.tell(covers.covers, (), units, zone, timezone.localdate())
-    return {"covers": covers, "drawing": drawing(told, link=TAG, ended=True) or _bare(transfer)}
+    told = cover_words.told(transfer.inflatable, units, zone, timezone.localdate())
+    shown = _only(told, covers.tags)
+    return {"covers": covers, "drawing": drawing(shown, link=TAG, ended=True) or _bare(transfer)}
+
+
+def _only(told: Told, tags: Container[int]) -> Told:
+    """Without the covers that no side is asked about; a former owner sees nothing of later visits."""
+    visits = [
+        replace(visit, covers=tuple(cover for cover in visit.covers if cover.tag in tags))
+        for visit in told.visits
+    ]
+    records = [cover.record for visit in visits for cover in visit.covers if cover.record]
+    return replace(told, visits=tuple(visits), newest=records[-1] if records else None)
 
 
 def _bare(transfer: Transfer) -> SafeString:
