@@ -40,6 +40,7 @@ def address(page, damage):
         "key": "abc",
         "size": "small",
         "code": "quote-out",
+        "week": "2026-w05",
     }
     given = {name: known.get(name, 1) for name in page.pattern.converters}
     try:
