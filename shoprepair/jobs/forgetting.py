@@ -31,9 +31,11 @@ def refuse(customer: Customer) -> Iterable[str]:
     """Why this customer cannot be erased yet."""
     if customer.erased_at:
         yield f"This customer was erased on {customer.erased_at:%Y-%m-%d}."
-    if at_work := list(Job.objects.filter(customer=customer, is_open=True).order_by("number")):
-        numbers = ", ".join(map(str, at_work))
-        yield f"Job{'s' if len(at_work) > 1 else ''} {numbers} still open: close what is open first."
+    at_work = list(map(str, Job.objects.filter(customer=customer, is_open=True).order_by("number")))
+    if len(at_work) == 1:
+        yield f"Job {at_work[0]} is still open: close it first."
+    elif at_work:
+        yield f"Jobs {', '.join(at_work)} are still open: close them first."
 
 
 def know(erasure: Erasure) -> None:

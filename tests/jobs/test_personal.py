@@ -130,7 +130,7 @@ def test_nobody_is_erased_with_a_job_open_money_owed_or_by_somebody_else(custome
     with pytest.raises(erasure.ErasureRefused, match="not the customer's name"):
         erasure.erase(customer, "Ilka", who=owner)
     job = JobFactory(customer=customer)
-    assert erasure.refusals(customer) == [f"Job {job} still open: close what is open first."]
+    assert erasure.refusals(customer) == [f"Job {job} is still open: close it first."]
     customer.jobs.update(is_open=False)
     job = customer.jobs.first()
     Payment.objects.create(job=job, amount="-10.00", method="cash", who=owner, at=timezone.now())
