@@ -11,6 +11,7 @@ from typing import Any
 from shoprepair.cover import record
 from shoprepair.cover.models import Cover
 from shoprepair.cover.reading import Record, UnreadableRecord, read_text
+from shoprepair.cover.visit import photo_digest
 from shoprepair.shop.models import Counter
 from shoprepair.shop.numbers import next_number
 
@@ -56,6 +57,18 @@ def columns(read: Record) -> dict[str, Any]:
 def first_broken() -> Broken | None:
     """The first record that was changed outside the program; None while the chain holds."""
     return next(_broken(Cover.objects.select_related("job").order_by("number").iterator(AT_ONCE)), None)
+
+
+def first_photo_changed() -> Broken | None:
+    """The first cover of which a photo is another one than was kept that day; None while all are the same.
+
+    One that is gone is not counted: photos may be asked back by whoever they show.
+    """
+    for cover in Cover.objects.order_by("number").iterator(AT_ONCE):
+        for photo in read_text(cover.contents).photos:
+            if photo.sha256 and photo_digest(photo.key) not in ("", photo.sha256):
+                return Broken(cover.number, f"A photo of cover {cover} was changed: {photo.key}.")
+    return None
 
 
 def _broken(covers: Iterable[Cover]) -> Iterator[Broken]:

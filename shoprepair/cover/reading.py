@@ -15,7 +15,7 @@ from shoprepair.gear.planform import Planform
 from shoprepair.mechanics.description import Pattern, Place, Sentence
 
 FORMAT = 1
-MOST_KEPT = 4000
+MOST_KEPT = 1000
 
 
 class UnreadableRecord(ValueError):
@@ -171,11 +171,20 @@ class Record:
 
 
 def read(cover: Cover) -> Record:
-    """The record of a cover. Raises UnreadableRecord."""
-    return read_text(cover.contents)
+    """The record of a cover; those read last are kept. Raises UnreadableRecord."""
+    return _kept(cover.contents)
 
 
 @lru_cache(maxsize=MOST_KEPT)
+def _kept(contents: str) -> Record:
+    return read_text(contents)
+
+
+def forget() -> None:
+    """Drop what is kept."""
+    _kept.cache_clear()
+
+
 def read_text(contents: str) -> Record:
     """A record from its canonical text. Raises UnreadableRecord."""
     try:

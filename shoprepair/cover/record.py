@@ -169,4 +169,4 @@ def _photos(covered: Covered, visit: Visit) -> Iterator[dict[str, Any]]:
         at_bench = getattr(photo, "at_bench", None)
         if photo.damage_id in damages or (at_bench and at_bench.step_id in steps):
             moment = at_bench.moment if at_bench else ""
-            yield {"key": photo.key, "sha256": photo_digest(photo), "moment": moment}
+            yield {"key": photo.key, "sha256": photo_digest(photo.key), "moment": moment}

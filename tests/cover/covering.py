@@ -88,7 +88,7 @@ def worked(job: Job, tech: Staff | None = None) -> Job:
     for step in job.steps.exclude(repair=None).order_by("position"):
         _take(step, tech)
     for damage in job.damages.all():
-        photos.keep(job, _picture(), damage=damage, who=tech)
+        photos.keep(job, picture(), damage=damage, who=tech)
     for key in hold_needs.needed(job):
         _holds(job, key, tech)
     looker = StaffFactory(username=f"looker{job.pk}", first_name="Runa", last_name="Selvaag")
@@ -136,7 +136,8 @@ def _holds(job: Job, key: str, who: Staff) -> None:
     )
 
 
-def _picture() -> io.BytesIO:
+def picture() -> io.BytesIO:
+    """A small photo."""
     file = io.BytesIO()
     Image.new("RGB", (60, 40), (180, 60, 40)).save(file, "JPEG")
     file.seek(0)

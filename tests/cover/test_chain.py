@@ -8,8 +8,9 @@ from django.db import DatabaseError, connection, transaction
 
 from shoprepair.cover import chain, endings, record
 from shoprepair.cover.models import Cover, Ending
-from tests.cover.covering import lightly_covered
-from tests.factories import InflatableFactory, StaffFactory
+from shoprepair.jobs import photos
+from tests.cover.covering import a_light_visit, lightly_covered, picture
+from tests.factories import InflatableFactory, StaffFactory, handed_back
 
 pytestmark = pytest.mark.django_db
 
@@ -101,3 +102,15 @@ def test_the_first_record_that_was_changed_is_named(covers) -> None:
 def test_a_cover_put_on_other_gear_is_found(covers) -> None:
     behind_the_back("UPDATE cover_cover SET inflatable_id = %s WHERE number = 1", InflatableFactory().pk)
     assert chain.first_broken().what == "Cover 00001 was changed beside its contents: inflatable_id."
+
+
+def test_a_photo_that_was_exchanged_is_found_and_one_that_is_gone_is_not_missed() -> None:
+    job = a_light_visit()
+    photo = photos.keep(job, picture(), damage=job.damages.get(), who=StaffFactory())
+    handed_back(job)
+    kept = photos.path(photo, "large")
+    assert chain.first_photo_changed() is None
+    kept.write_bytes(b"another one")
+    assert chain.first_photo_changed().what == f"A photo of cover 00001 was changed: {photo.key}."
+    kept.unlink()
+    assert chain.first_photo_changed() is None

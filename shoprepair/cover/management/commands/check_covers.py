@@ -8,10 +8,12 @@ from shoprepair.cover.models import Cover
 
 
 class Command(BaseCommand):
-    help = "Check that no cover was changed outside the program; name the first that was, and exit with 1."
+    help = (
+        "Check that no cover, nor a photo of one, was changed outside the program; name the first that was."
+    )
 
     def handle(self, *_: Any, **__: Any) -> None:
-        if broken := chain.first_broken():
+        if broken := chain.first_broken() or chain.first_photo_changed():
             self.stderr.write(broken.what)
             sys.exit(1)
         count = Cover.objects.count()
