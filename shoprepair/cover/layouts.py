@@ -49,7 +49,8 @@ def laid(
         return _closure(asked)
     if layup:
         return _seam(asked) if layup["kind"] == "seam" else _patch(asked)
-    return _OF_CODE.get(operation, _about_the_damage)(asked)
+    of_code = _ON_CANOPY if spot.surface == CANOPY else _ON_TUBE
+    return of_code.get(operation, _about_the_damage)(asked)
 
 
 def _site(asked: Asked) -> Site | None:
@@ -197,11 +198,6 @@ def _casing_panel(asked: Asked) -> Laid:
     return _ring(segment, once, rows, (number + 0.5) / count)
 
 
-def _cut_out(asked: Asked) -> Laid:
-    """Cloth cut out with an old patch: a panel, of the canopy or of the casing."""
-    return canopy_layouts.panel(asked) if asked.spot.surface == CANOPY else _casing_panel(asked)
-
-
 def _peeled(asked: Asked) -> Laid:
     along, around = (max(side, PEELED_M) for side in asked.extent_m)
     return Laid(
@@ -225,11 +221,15 @@ def _about_the_damage(asked: Asked) -> Laid:
     )
 
 
-_OF_CODE: dict[str, Callable[[Asked], Laid]] = {
-    "casing-panel": _casing_panel,
+_ON_CANOPY: dict[str, Callable[[Asked], Laid]] = {
     "canopy-panel": canopy_layouts.panel,
     "window-replace": canopy_layouts.panel,
-    "stretch-patch-cut-out": _cut_out,
+    "stretch-patch-cut-out": canopy_layouts.panel,
     "stretch-patch-peel": _peeled,
     "trailing-edge-rebuild": canopy_layouts.hem,
+}
+_ON_TUBE: dict[str, Callable[[Asked], Laid]] = {
+    "casing-panel": _casing_panel,
+    "stretch-patch-cut-out": _casing_panel,
+    "stretch-patch-peel": _peeled,
 }
