@@ -1,0 +1,180 @@
+"""A falling stair with its band, and under it how many are still at risk: survival over time."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from shoprepair.shop.charts.chart import Chart, Say, Table, cell, plain, table
+from shoprepair.shop.charts.scale import Scale, across, ticks
+from shoprepair.shop.charts.sheet import (
+    INK,
+    LINE,
+    SOFT,
+    TEXT,
+    WIDTH,
+    Box,
+    Key,
+    baseline,
+    left_room,
+    legend,
+    level,
+    line,
+    rect,
+    svg,
+    text,
+    upright,
+    width_of,
+)
+from shoprepair.shop.charts.svg import element, group, number
+
+TALL = 270.0
+MOST_STROKES = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """From this time on the share is `value`, between `low` and `high`."""
+
+    time: float
+    value: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stair:
+    """A stair that begins at 1 and time 0, and ends where nobody was watched any longer."""
+
+    steps: Sequence[Step]
+    end: float
+    ends: Sequence[float] = ()
+    """Times at which a life ended for another reason: short strokes on the line."""
+    lives: Sequence[float] = ()
+    """How long each life was watched, from which follows how many are still at risk."""
+
+
+def percent(value: float) -> str:
+    return f"{plain(round(value * 100, 1))}\N{NO-BREAK SPACE}%"
+
+
+def steps(
+    stair: Stair,
+    *,
+    title: str,
+    unique: str,
+    of: str,
+    band: str,
+    at_risk: str = "at risk",
+    say: Say = percent,
+    when: Say = plain,
+    lowest: float = 0.0,
+) -> Chart:
+    """The stair on a sheet whose upright axis begins at `lowest`; `of` names the level axis with its unit.
+
+    `band` names what the grey band is, `at_risk` the numbers under the axis.
+    """
+    along_marks = ticks(0.0, stair.end or 1.0, 6)
+    up_marks = ticks(lowest, 1.0, 5)
+    stair = replace(stair, ends=_apart(stair.ends, stair.end))
+    labels = [say(mark) for mark in up_marks]
+    key, top = _legend(band, strokes=bool(stair.ends))
+    room = max(left_room(labels), left_room([at_risk]) + width_of(plain(len(stair.lives))) / 2)
+    box = Box(room, top + 10, WIDTH - 24, top + 10 + TALL)
+    along, up = across(along_marks, box.left, box.right), across(up_marks, box.bottom, box.top)
+    body = (
+        key
+        + upright(box, up, up_marks, labels)
+        + _band(stair, along, up)
+        + _line(stair, along, up)
+        + _ends(stair, along, up)
+        + baseline(box, box.bottom)
+        + level(box, along, along_marks, [when(mark) for mark in along_marks])
+        + text(of, box.right, box.bottom + 8 + TEXT + LINE, "end", "c-word c-soft")
+        + _risk(stair, box, along, along_marks, at_risk)
+    )
+    height = box.bottom + 8 + TEXT + LINE + (2 * LINE if stair.lives else 12)
+    return Chart(svg(body, height, title, unique, kind="steps"), _table(stair, of, say, when), title, unique)
+
+
+def _apart(ends: Sequence[float], end: float) -> Sequence[float]:
+    """Ends that are told apart as strokes; none where so many would only thicken the line."""
+    places = {round(120 * time / end): time for time in ends} if end else {}
+    return sorted(places.values()) if len(places) <= MOST_STROKES else ()
+
+
+def _legend(band: str, *, strokes: bool) -> tuple[str, float]:
+    share = line(0, 7, 26, 7, "c-stair", stroke_width=3)
+    grey = rect(0, 0, 26, 14, "c-band", fill=SOFT, fill_opacity=0.3)
+    stroke = line(13, 1, 13, 13, "c-end", stroke_width=1.6)
+    keys = [Key("still holds", share), Key(band, grey)]
+    if strokes:
+        keys.append(Key("watched no longer", stroke))
+    return legend(keys, 8, WIDTH - 8)
+
+
+def _table(stair: Stair, of: str, say: Say, when: Say) -> Table:
+    rows = [(cell(s.time, when), *(cell(v, say) for v in (s.value, s.low, s.high))) for s in stair.steps]
+    return table((of, "holds", "at least", "at most"), rows)
+
+
+def _corners(points: Sequence[tuple[float, float]], end: float) -> Iterator[tuple[float, float]]:
+    """The corners of a stair through (time, value), level from each time to the next."""
+    for (time, value), (after, _) in pairwise([*points, (end, 0.0)]):
+        yield time, value
+        yield after, value
+
+
+def _path(corners: Sequence[tuple[float, float]], along: Scale, up: Scale) -> str:
+    return "L".join(f"{number(along(t), 1)} {number(up(v), 1)}" for t, v in corners)
+
+
+def _line(stair: Stair, along: Scale, up: Scale) -> str:
+    corners = list(_corners([(0.0, 1.0), *((s.time, s.value) for s in stair.steps)], stair.end))
+    d = f"M{_path(corners, along, up)}"
+    return element(
+        "path", d=d, class_="c-stair", fill="none", stroke=INK, stroke_width=3, stroke_linejoin="miter"
+    )
+
+
+def _band(stair: Stair, along: Scale, up: Scale) -> str:
+    if not stair.steps:
+        return ""
+    highs = list(_corners([(s.time, s.high) for s in stair.steps], stair.end))
+    lows = list(_corners([(s.time, s.low) for s in stair.steps], stair.end))
+    d = f"M{_path([*highs, *reversed(lows)], along, up)}Z"
+    edges = "".join(f"M{_path(side, along, up)}" for side in (highs, lows))
+    return element("path", d=d, class_="c-band", fill=SOFT, fill_opacity=0.3) + element(
+        "path",
+        d=edges,
+        class_="c-band-edge",
+        fill="none",
+        stroke=INK,
+        stroke_width=1,
+        stroke_dasharray="4 3",
+    )
+
+
+def _ends(stair: Stair, along: Scale, up: Scale) -> str:
+    strokes = [
+        f"M{number(along(time), 1)} {number(up(_value(stair, time)) - 6, 1)}v12" for time in stair.ends
+    ]
+    if not strokes:
+        return ""
+    return element("path", d="".join(strokes), class_="c-end", fill="none", stroke=INK, stroke_width=1.6)
+
+
+def _value(stair: Stair, time: float) -> float:
+    return next((s.value for s in reversed(stair.steps) if s.time <= time), 1.0)
+
+
+def _risk(stair: Stair, box: Box, along: Scale, marks: Sequence[float], words: str) -> str:
+    if not stair.lives:
+        return ""
+    y = box.bottom + 8 + TEXT + 2 * LINE
+    first = width_of(plain(len(stair.lives))) / 2 + 10
+    counts = [
+        text(plain(sum(life >= mark for life in stair.lives)), along(mark), y, "middle")
+        for mark in marks
+        if mark <= stair.end
+    ]
+    return group("c-risk", (text(words, box.left - first, y, "end", "c-word c-soft"), *counts))
