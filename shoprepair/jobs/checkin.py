@@ -39,6 +39,12 @@ def start(customer: Customer, inflatable: Inflatable, *, who: Staff) -> Job:
         return begun.get()
 
 
+def under_way(inflatable: Inflatable) -> Job | None:
+    """The visit for which it is in the shop now, whoever brought it; an enquiry is none yet."""
+    here = Job.objects.filter(inflatable=inflatable, is_open=True).exclude(stage=Stage.ENQUIRY)
+    return here.order_by("-id").first()
+
+
 def _begin(customer: Customer, inflatable: Inflatable, who: Staff, former: Job | None) -> Job:
     with transaction.atomic():
         if former:

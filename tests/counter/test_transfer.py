@@ -117,6 +117,9 @@ def test_a_visit_under_way_says_whose_the_gear_is_now(client, wing, ilka, brann,
     tap = client.get(reverse("check-in"), {"q": "brann"}).content.decode()
     assert f"Here: job {job}" in tap
     assert 'name="inflatable"' not in tap
+    stale = client.post(reverse("check-in-start"), {"customer": brann.pk, "inflatable": wing.pk})
+    assert stale.url == client.post(reverse("gear-check-in", args=[wing.pk])).url == job.get_absolute_url()
+    assert Job.objects.filter(is_open=True).count() == 1
 
 
 def test_a_new_owner_who_is_new_here_is_added_on_the_way(client, wing, brann):

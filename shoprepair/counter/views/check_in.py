@@ -26,11 +26,16 @@ from shoprepair.shop.submissions import once
 
 @require_POST
 def start(request: HttpRequest) -> HttpResponse:
-    """The tapped piece of gear becomes a job; tapping it again leads to the same one."""
+    """The tapped piece of gear becomes a job; tapping it again leads to the same one.
+
+    A page from before it came in leads to the job it is here for.
+    """
     customer = get_object_or_404(Customer, pk=_whole(request.POST.get("customer")))
     inflatable = get_object_or_404(Inflatable, pk=_whole(request.POST.get("inflatable")))
 
     def begin() -> str:
+        if here := checkin.under_way(inflatable):
+            return here.get_absolute_url()
         return reverse("job-check-in", args=[checkin.start(customer, inflatable, who=request.user).number])
 
     try:

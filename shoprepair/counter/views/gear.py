@@ -39,6 +39,8 @@ def check_in(request: HttpRequest, pk: int) -> HttpResponse:
         )
 
     def begin() -> str:
+        if here := checkin.under_way(one):
+            return here.get_absolute_url()
         return reverse("job-check-in", args=[checkin.start(customer, one, who=request.user).number])
 
     return redirect(once(request.POST.get("key", ""), request.user, begin))
