@@ -143,12 +143,13 @@ def _repeats(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
         caution=caution,
         note=note,
     )
-    yield of_chart(
-        _shares(by_kind, "Repaired twice, by damage", "repeats-by-damage"),
-        next(numbers),
-        finding="The same repairs, told apart by the damage they mended.",
-        caution=caution,
-    )
+    if whole.repaired:
+        yield of_chart(
+            _shares(by_kind, "Repaired twice, by damage", "repeats-by-damage"),
+            next(numbers),
+            finding="The same repairs, told apart by the damage they mended.",
+            caution=caution,
+        )
 
 
 def _shares(rows: list[repeats.Repeat], title: str, unique: str) -> Chart:
