@@ -25,8 +25,8 @@ def first_steps(shop: Shop, standing: dict[str, int]) -> list[Step]:
             bool(shop.address.strip()),
         ),
         Step(
-            "Fill the catalogue",
-            "Repairs with their minutes and cover. One button brings a whole one in, to be made your own.",
+            "Bring in your repairs",
+            "With their minutes and their cover. One button brings in a set to make your own.",
             reverse("catalogue"),
             standing["operations"] > 0,
         ),
@@ -37,8 +37,8 @@ def first_steps(shop: Shop, standing: dict[str, int]) -> list[Step]:
             standing["operations"] > 0 and standing["materials"] > 0,
         ),
         Step(
-            "Add the people",
-            "Everybody at the counter and at the bench gets a log-in.",
+            "Let the others log in",
+            "Everybody at the counter and at the bench has a name and a password.",
             reverse("people"),
             standing["people"] > 1,
         ),

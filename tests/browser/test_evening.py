@@ -46,7 +46,7 @@ def test_a_shop_that_has_just_opened_is_told_what_to_do_next(page: Page, owner: 
     looked_at(page, "/office/")
 
     expect(page.locator(NUMBERS)).to_have_count(0)
-    page.get_by_role("link", name="Fill the catalogue").click()
+    page.get_by_role("link", name="Bring in your repairs").click()
     expect(page.get_by_role("heading", name="Catalogue", exact=True)).to_be_visible()
     page.goto("/office/")
     page.get_by_role("link", name="Check in the first gear").click()

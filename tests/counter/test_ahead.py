@@ -167,8 +167,9 @@ def test_the_office_counts_what_will_be_late_and_leads_there(as_person, owner):
 
     page = as_person(owner).get(reverse("office"))
 
-    assert "2 open jobs will likely or perhaps be ready only after their promised day." in words(page)
-    assert 'href="/?late=1"' in page.content.decode()
+    assert "2 about to be late" in words(page)
+    assert 'href="/office/late/#soon"' in page.content.decode()
+    assert words(as_person(owner).get(reverse("late-jobs"))).count("likely") == 2
 
 
 def test_the_day_on_which_parts_come_is_kept_on_the_job_sheet(client):
