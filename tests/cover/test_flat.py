@@ -17,7 +17,7 @@ lengths = st.floats(0.005, 0.4).map(lambda x: round(x, 4))
 coordinates = st.floats(-0.6, 0.6).map(lambda x: round(x, 4))
 points = st.builds(At, coordinates, coordinates)
 boxes = st.builds(Box, lengths, lengths, st.floats(0, 0.1).map(lambda x: round(x, 4)))
-quick = settings(max_examples=50, deadline=None)
+quick = settings(max_examples=40, deadline=None)
 
 
 def outside(box: Box) -> Outside:

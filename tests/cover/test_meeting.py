@@ -23,7 +23,7 @@ from shoprepair.mechanics.description import Direction, Element, Face, Place
 from shoprepair.shop.units import Units, read_length
 from tests.cover.cloth import KITE, WING, damage, patch, patch_layup, place, seam_layup
 
-quick = settings(max_examples=25, deadline=None)
+quick = settings(max_examples=15, deadline=None)
 planforms = st.sampled_from([WING, KITE])
 faces = st.sampled_from([Face.TOP, Face.UNDERSIDE, Face.UNKNOWN])
 directions = st.sampled_from([Direction.ALONG, Direction.AROUND, Direction.UNKNOWN])
@@ -302,6 +302,28 @@ def test_inside_a_canopy_patch_stays_inside_too(station: float, longer: float, f
     of = damage(at=here)
     sewn = footprints.of(bare, of, "canopy", patch_layup(0.2, 0.2), operation="canopy-patch-sewn")
     assert meet(bare, sewn, replace(of, place=found.place)).share_inside == pytest.approx(1, abs=1e-6)
+
+
+@quick
+@given(st.floats(0.2, 0.85), st.floats(-0.8, 0.8), st.floats(0.9, 1.15), st.floats(0.9, 1.15))
+def test_inside_a_strut_patch_stays_inside_too(
+    fraction: float, across: float, longer: float, thicker: float
+) -> None:
+    bare = redrawn(KITE, 1.0, 1.0, 1.0)
+    today = redrawn(KITE, longer, thicker, longer)
+    here = place(Element.STRUT, strut=1, station=0.35, fraction=fraction)
+    of = damage(at=here, across=across, length_m=0.02)
+    radius = radius_at(today, here)
+    assert radius is not None
+    found = resolve(today, *point(today, Spot(here, None, across * radius, "", 0, 0)))
+    pinned = replace(
+        of,
+        place=replace(found.place, face=Face.TOP),
+        across=share_across(today, found.place, found.offset_m),
+    )
+    sewn = patch(of, bare, along=0.08, around=0.07)
+    same(meet(bare, sewn, pinned), meet(bare, sewn, of), within_m=1e-4)
+    assert meet(bare, sewn, pinned).share_inside == 1
 
 
 def test_strut_patches_are_met_alike_on_both_sides_and_on_the_centre_strut() -> None:
