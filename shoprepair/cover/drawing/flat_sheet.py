@@ -113,9 +113,12 @@ def _words(
             area = tags.placed(sheet, name, tags.around(outlines.corner(sheet, each), name), taken)
             taken.append(area)
             written.append(tags.cover(area, name))
-    if lines and not near:
-        yield _pointer(sheet, lines[0], units)
-    elif near and (gap := _gap(sheet, shown[0][0], near[0])):
+    footprint = shown[0][0]
+    # The nearest way that it may lie counts, here as in words.
+    nearest = min(lines, key=lambda line: _apart_m(sheet, footprint, line), default=None)
+    if nearest and not near:
+        yield _pointer(sheet, lines[0], say_length(_apart_m(sheet, footprint, nearest), units))
+    elif nearest and (gap := _gap(sheet, footprint, nearest)):
         kept_clear = [*taken, *(Area(*outlines.corner(sheet, each)) for each, _ in shown)]
         yield tags.measure(*gap, say_length(_metres(sheet, *gap), units), sheet, kept_clear)
     yield from reversed(written)
@@ -132,6 +135,13 @@ def _in_window(sheet: Sheet, line: Stroke) -> bool:
     middle = At((sheet.low.u_m + sheet.high.u_m) / 2, (sheet.low.v_m + sheet.high.v_m) / 2)
     half = Box((sheet.high.u_m - sheet.low.u_m) / 2, (sheet.high.v_m - sheet.low.v_m) / 2)
     return half.distance(line.moved(-middle.u_m, -middle.v_m)) == 0
+
+
+def _apart_m(sheet: Sheet, footprint: Footprint, line: Stroke) -> float:
+    """From the outline to the nearest of a line."""
+    middle = sheet.spot(footprint.middle)
+    box = Box(footprint.half_along_m, footprint.half_around_m, footprint.corner_m)
+    return box.distance(line.moved(-middle.u_m, -middle.v_m))
 
 
 def _gap(
@@ -157,10 +167,9 @@ def _metres(sheet: Sheet, first: tuple[float, float], last: tuple[float, float])
     return float(((last[0] - first[0]) ** 2 + (last[1] - first[1]) ** 2) ** 0.5 / sheet.scale)
 
 
-def _pointer(sheet: Sheet, line: Stroke, units: Units) -> str:
+def _pointer(sheet: Sheet, line: Stroke, said: str) -> str:
     """An arrow at the window's edge toward a damage that lies beyond it, with how far it is."""
     at = line.at(0.5)
-    distance = (at.u_m**2 + at.v_m**2) ** 0.5
     x, y = sheet.point(at)
     x0, y0 = sheet.point(At(0.0, 0.0))
     to_right = x > x0
@@ -171,7 +180,6 @@ def _pointer(sheet: Sheet, line: Stroke, units: Units) -> str:
     shaft = f"M{edge_x - 2 * tip:.1f} {edge_y:.1f}H{edge_x:.1f}"
     arrow = f"{shaft}M{edge_x - tip:.1f} {edge_y - 7:.1f}l{tip} 7l{-tip} 7"
     drawn = element("path", class_="damage-line", d=arrow, fill="none", stroke=INK, stroke_width=3)
-    said = say_length(distance, units)
     words = element(
         "text",
         said,
