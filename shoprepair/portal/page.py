@@ -109,4 +109,4 @@ def _not_asked(job: Job, inside: set[int]) -> set[int]:
 def _known_name(said: list[Message], answered: Record | None) -> str:
     """The name that the customer last asked under, or else answered a quote under."""
     asked = (message.name for message in reversed(said) if message.by_id is None)
-    return next(asked, answered.name if answered else "")
+    return next(asked, answered.name if answered and not answered.ours else "")

@@ -53,9 +53,9 @@ def test_what_waits_stands_first_with_its_age_then_what_was_decided_and_its_cost
     assert re.search(r"To decide 1 0002 .*12 days proposed: ours Decided 1 0001", words)
     assert waiting.number == 2
     cost = f"${costs.of(done):.2f}"
-    assert f"{cover.operation_name} few 1 2 1 {cost}" in words
+    assert f"{cover.operation_name} few {cost} 1 2 1" in words
     assert cover.techs[0] in said(owners, "/office/claims/?by=tech")
-    assert "Operation Covers" in said(owners, "/office/claims/?by=nonsense")
+    assert "Operation Cost" in said(owners, "/office/claims/?by=nonsense")
 
 
 def test_a_claim_about_a_damage_taken_off_is_not_lost(owners, owner):

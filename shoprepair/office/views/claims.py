@@ -73,13 +73,13 @@ def _decided(some: Iterable[Claim], units: Units) -> Iterable[Row]:
 
 def _row(claim: Claim, units: Units, cost: Decimal | None = None) -> Row:
     claim.damage.job = claim.job
-    since = timezone.localdate(claim.made_at)
+    since, today = timezone.localdate(claim.made_at), timezone.localdate()
     ours = claim.decision == Claim.Decision.OURS
     return Row(
         claim=claim,
         what=damage_title(claim.damage, units),
         url=reverse("claim", args=[claim.job.number, claim.damage.number]),
-        age=claim_words.age(since, timezone.localdate()),
+        age=claim_words.age(since, today) if since < today else "today",
         proposed=claim_words.PROPOSED[claim.proposal],
         decided=claim_words.DECIDED[Claim.Decision(claim.decision)] if claim.decision else "",
         cost=cost if ours else None,
