@@ -1,14 +1,16 @@
 """Which damages are asked about: the filters of the failure pages, as one queryset."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
-from django.db.models import F, IntegerField, QuerySet
+from django.db.models import Case, F, IntegerField, QuerySet, Value, When
 from django.db.models.expressions import Combinable
-from django.db.models.functions import ExtractYear
 from django.db.models.lookups import GreaterThanOrEqual, LessThan
+from django.utils import timezone
 
 from shoprepair.jobs.models import Damage
 
+YEARS_BACK = 60
 AGES: dict[str, tuple[str, int, int]] = {
     "new": ("under 2 years", 0, 2),
     "middle": ("2 to 4 years", 2, 5),
@@ -58,5 +60,15 @@ def damages(asked: Asked) -> QuerySet[Damage]:
 
 def age() -> Combinable:
     """Years of the gear when it came in, from the year it was bought; null where nobody knows that."""
-    came = ExtractYear("job__received_at", output_field=IntegerField())
-    return came - F("job__inflatable__bought_year")
+    return _year_it_came() - F("job__inflatable__bought_year")
+
+
+def _year_it_came() -> Case:
+    """The year by comparing moments: to extract it, SQLite would call back into Python for every row."""
+    latest = timezone.localdate().year + 1
+    begins = {
+        year: timezone.make_aware(datetime(year, 1, 1))  # noqa: DTZ001
+        for year in range(latest, latest - YEARS_BACK, -1)
+    }
+    found = [When(job__received_at__gte=moment, then=Value(year)) for year, moment in begins.items()]
+    return Case(*found, default=Value(latest - YEARS_BACK), output_field=IntegerField())

@@ -137,7 +137,7 @@ def _repeats(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
         "A later visit found damage on the same part within 10 cm. It may be new damage beside a sound patch."
     )
     yield of_chart(
-        _shares(by_part, "Repaired twice, by part", "repeats-by-part"),
+        _shares(by_part, "part", "repeats-by-part"),
         next(numbers),
         finding=said,
         caution=caution,
@@ -145,14 +145,14 @@ def _repeats(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
     )
     if whole.repaired:
         yield of_chart(
-            _shares(by_kind, "Repaired twice, by damage", "repeats-by-damage"),
+            _shares(by_kind, "damage", "repeats-by-damage"),
             next(numbers),
             finding="The same repairs, told apart by the damage they mended.",
             caution=caution,
         )
 
 
-def _shares(rows: list[repeats.Repeat], title: str, unique: str) -> Chart:
+def _shares(rows: list[repeats.Repeat], by: str, unique: str) -> Chart:
     found = [
         share_dot(
             row.name,
@@ -164,7 +164,13 @@ def _shares(rows: list[repeats.Repeat], title: str, unique: str) -> Chart:
         for row in rows
     ]
     return dots(
-        found, title=title, unique=unique, of="share repaired twice", say=percent, note="repaired twice"
+        found,
+        title=f"Repaired twice, by {by}",
+        unique=unique,
+        of="share repaired twice",
+        say=percent,
+        name=by,
+        note="repaired twice",
     )
 
 
@@ -184,6 +190,7 @@ def _bursts(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
             unique="bursts-by-load",
             of="share that were bursts",
             say=percent,
+            name="load ratio",
             note="bursts",
         ),
         next(numbers),
@@ -215,6 +222,7 @@ def _later(asked: Asked, number: int) -> Figure:
         unique="burst-later",
         of="share that burst there",
         say=percent,
+        name="band",
         note="burst later",
     )
     head = ["band", "left as it was", "burst later", "repaired", "burst there later"]
