@@ -53,6 +53,8 @@ def cover_page(cover: Cover, request: HttpRequest, **more: Any) -> dict[str, Any
         "gear": cover.inflatable,
         "told": told,
         "said": said,
+        "passes_on": cover_words.PASSES_ON,
+        "stays": cover_words.STAYS,
         "ending": standing.ending_of(cover),
         "found": [_found(one, kept, units) for one in kept.damages] if kept else [],
         "sold": money.say(Decimal(kept.repair.amount), kept.repair.currency) if kept else "",

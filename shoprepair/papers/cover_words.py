@@ -16,7 +16,6 @@ from django.utils.dateformat import format as formatted
 from shoprepair.cover import reading, standing
 from shoprepair.cover.models import Cover, Ending, Transfer
 from shoprepair.cover.reading import Mended, Record, UnreadableRecord
-from shoprepair.cover.transfers import ENDED_NOTE
 from shoprepair.gear.models import Inflatable
 from shoprepair.gear.words import place_sentence
 from shoprepair.shop.units import Units, say
@@ -28,10 +27,10 @@ STAYS = "It is for the owner of that day and does not pass on."
 _ENDED = {
     Ending.Reason.RETIRED: "the gear is no longer used",
     Ending.Reason.REPLACED: "a later repair took its place",
+    Ending.Reason.PASSED_ON: "the gear passed on, and it was given to its first owner only",
     Ending.Reason.VOID: "the shop ended it",
     Ending.Reason.NOT_HANDED_BACK: "the hand-back was taken back",
 }
-_FIRST_OWNER = "the gear passed on, and it was given to its first owner only"
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -55,7 +54,7 @@ class Covered:
     tests: tuple[tuple[str, str], ...] = ()
     until: str = ""
     promise: str = ""
-    """Letter of its terms."""
+    """Letter of its terms; empty where it no longer stands and nobody else is promised the same."""
     ended: str = ""
     """When and why it no longer stands; empty while it does."""
     over: bool = False
@@ -91,11 +90,12 @@ class Told:
     """All covers of an inflatable in words, the oldest first."""
 
     name: str
-    gear: tuple[str, ...]
-    """Colour and serial, as far as they were known."""
+    colour: str
     serial: str
+    """As it was read on the gear when its newest cover was given."""
     visits: tuple[Visit, ...]
     promises: tuple[Promise, ...]
+    """Those that still hold for something."""
     passed: tuple[str, ...]
     """The days on which the gear and its covers passed to a new owner."""
     newest: Record | None
@@ -137,18 +137,19 @@ def tell(
     first: int = 1,
 ) -> Told:
     """These covers in words, tagged from `first` on."""
-    records = {cover.pk: record for cover in covers if (record := _record(cover))}
-    promises = _promises(records.values())
+    records = {cover.pk: record for cover in covers if (record := _read(cover)[0])}
+    promises = _promises(
+        records[one.pk] for one in covers if one.pk in records and standing.stands(one, today)
+    )
     said = [
         (cover, _covered(cover, tag, records.get(cover.pk), promises, units, zone, today))
         for tag, cover in enumerate(covers, first)
     ]
-    newest = records.get(covers[-1].pk) if covers else None
-    newest = newest or next(reversed(records.values()), None)
+    newest = next(reversed(records.values()), None)
     gear = newest.gear if newest else None
     return Told(
         name=gear.pattern if gear else "",
-        gear=tuple(fact for fact in (gear.colour,) if fact) if gear else (),
+        colour=gear.colour if gear else "",
         serial=gear.serial if gear else "",
         visits=tuple(_visits(said, zone)),
         promises=tuple(
@@ -169,11 +170,12 @@ def day(moment: datetime, zone: ZoneInfo) -> str:
     return formatted(moment.astimezone(zone), DAY)
 
 
-def _record(cover: Cover) -> Record | None:
+def _read(cover: Cover) -> tuple[Record | None, str]:
+    """The record, or why it cannot be read."""
     try:
-        return reading.read(cover)
-    except UnreadableRecord:
-        return None
+        return reading.read(cover), ""
+    except UnreadableRecord as trouble:
+        return None, str(trouble)
 
 
 def _promises(records: Iterable[Record]) -> dict[tuple[str, bool], str]:
@@ -205,7 +207,7 @@ def _covered(
         "over": standing.ending_of(cover) is not None,
     }
     if record is None:
-        return Covered(**known, record=None, trouble=_trouble(cover))
+        return Covered(**known, record=None, trouble=_read(cover)[1])
     return Covered(
         **known,
         record=record,
@@ -217,7 +219,7 @@ def _covered(
         lots=tuple(f"{lot.material} {lot.code}" for lot in record.lots),
         tests=tuple((_capital(test.tube), say(test.said, units)) for test in record.hold_tests),
         until=f"until {formatted(record.until, DAY)}" if record.until else FOR_LIFE,
-        promise=promises[record.terms.words, record.terms.passes_on],
+        promise=promises.get((record.terms.words, record.terms.passes_on), ""),
     )
 
 
@@ -237,18 +239,10 @@ def _visits(said: Sequence[tuple[Cover, Covered]], zone: ZoneInfo) -> Iterator[V
 
 def _ended(cover: Cover, zone: ZoneInfo, today: date) -> str:
     if ending := standing.ending_of(cover):
-        why = _FIRST_OWNER if ending.note == ENDED_NOTE else _ENDED[Ending.Reason(ending.reason)]
+        why = _ENDED[Ending.Reason(ending.reason)]
         return f"Ended on {day(ending.at, zone)}: {why}."
     if cover.until and standing.ran_out(cover, today):
         return f"Ran out on {formatted(cover.until, DAY)}."
-    return ""
-
-
-def _trouble(cover: Cover) -> str:
-    try:
-        reading.read(cover)
-    except UnreadableRecord as trouble:
-        return str(trouble)
     return ""
 
 

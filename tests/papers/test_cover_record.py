@@ -134,6 +134,8 @@ def test_what_ended_stays_on_it_with_the_reason_and_without_anybody_s_note(wing,
     said = aloud(printed(wing))
     assert "No repair is covered, 1 no longer is." in said
     assert "the shop ended it." in said
+    assert "Nothing of it is covered any more." in said
+    assert TERMS not in said
     assert "3 bar" not in said
     assert "00002" not in said
 
