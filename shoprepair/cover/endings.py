@@ -26,7 +26,7 @@ def end(cover: Cover, reason: str, note: str = "", *, who: Staff | None, who_nam
     Who is not of the staff goes by `who_name`. Raises EndingRefused.
     """
     if reason not in Reason.values:
-        raise EndingRefused("Say why the cover ends: taken back, retired, replaced or void.")
+        raise EndingRefused("Say why the cover ends: taken back, retired, replaced, passed on or void.")
     note = _short(note)
     if reason == Reason.VOID and not note:
         raise EndingRefused("Say why this cover ends, in a few words.")

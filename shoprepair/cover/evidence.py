@@ -119,6 +119,7 @@ def _standing(held: _Held) -> Iterator[Evidence]:
 _ENDED = {
     "taken back": "the hand-back was taken back",
     "retired": "the gear is no longer used",
+    "passed on": "the gear passed to a new owner",
     "void": "the owner ended it",
 }
 

@@ -26,7 +26,7 @@ from shoprepair.shop.models import Staff
 
 State = Literal["open", "done", "refused", "called off"]
 FIRST_OWNER = "It was given for the first owner only."
-ENDED_NOTE = "Given for the first owner only; the gear passed to a new owner."
+ENDED_NOTE = "Given for the first owner only."
 LONGEST_NOTE = 200
 
 
@@ -254,7 +254,7 @@ def _finish(
     except ownership.NotPassed as refused:
         raise TransferRefused(str(refused)) from None
     for stays in goes.ends:
-        endings.end(stays.cover, Ending.Reason.VOID, ENDED_NOTE, who=who, who_name=name)
+        endings.end(stays.cover, Ending.Reason.PASSED_ON, ENDED_NOTE, who=who, who_name=name)
     passed = [cover.number for cover in goes.along]
     not_passed = [stays.cover.number for stays in goes.ends]
     _swap(transfer, done_at=now, passed=passed, not_passed=not_passed)

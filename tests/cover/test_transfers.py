@@ -70,7 +70,7 @@ def test_when_both_have_agreed_gear_and_covers_are_the_taker_s(offered, wing, co
     assert ownership.owner(wing) == brann
     assert standing.standing(wing) == [covers[0]]
     ending = Ending.objects.get(cover=covers[1])
-    assert (ending.reason, ending.at >= offered.done_at) == (Ending.Reason.VOID, True)
+    assert (ending.reason, ending.at >= offered.done_at) == (Ending.Reason.PASSED_ON, True)
     assert "Ilka" not in ending.note
     assert "Brann" not in ending.note
     assert (offered.passed, offered.not_passed) == ([1], [2])

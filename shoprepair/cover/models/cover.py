@@ -47,6 +47,7 @@ class Ending(models.Model):
         NOT_HANDED_BACK = "taken back", "The hand-back was taken back"
         RETIRED = "retired", "The gear is no longer used"
         REPLACED = "replaced", "A later repair took its place"
+        PASSED_ON = "passed on", "The gear passed to a new owner"
         VOID = "void", "The owner ended it"
 
     cover = models.OneToOneField(Cover, on_delete=models.PROTECT, related_name="ending")
