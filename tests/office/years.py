@@ -12,6 +12,7 @@ from itertools import cycle
 from django.db.models import OuterRef, Subquery
 from django.utils import timezone
 
+from shoprepair.cover.models import Claim
 from shoprepair.gear.models import Inflatable, Pattern
 from shoprepair.jobs.models import Customer, Damage, Hold, Job, Ownership, Stage
 from shoprepair.pricing.models import Material
@@ -93,7 +94,12 @@ def ten_years(jobs: int = 300, now: datetime.datetime | None = None) -> Shopful:
     covers = years_covers.covers(given)
     years_covers.claims(covers, visits, shop.owner, now)
     _forecasts(visits, now)
-    for name, value in (("job", jobs), ("invoice", len(closed)), ("cover", len(covers))):
+    for name, value in (
+        ("job", jobs),
+        ("invoice", len(closed)),
+        ("cover", len(covers)),
+        ("claim", Claim.objects.count()),
+    ):
         Counter.objects.update_or_create(name=name, defaults={"value": value})
     return Shopful(shop.owner, bench)
 
