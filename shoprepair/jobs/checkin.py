@@ -21,14 +21,14 @@ class NotTheirs(ValueError):
     """The gear belongs to another customer; the message says to whom."""
 
 
-def start(customer: Customer, inflatable: Inflatable, *, who: Staff) -> Job:
+def start(customer: Customer, inflatable: Inflatable, *, who: Staff, not_theirs: bool = False) -> Job:
     """Begin a visit: an enquiry with a number and a date promised by the shop's usual days.
 
-    Where the inflatable already has an open enquiry, that one is gone on with; one that a former owner
-    began is withdrawn. Raises NotTheirs.
+    Where the customer has an open enquiry about the inflatable, that one is gone on with; somebody else's
+    is withdrawn. With `not_theirs` a customer brings what belongs to another; else raises NotTheirs.
     """
     owner = ownership.owner(inflatable)
-    if owner is not None and owner != customer:
+    if not not_theirs and owner is not None and owner != customer:
         raise NotTheirs(f"{inflatable} belongs to {owner} now. Check it in for them.")
     begun = Job.objects.filter(inflatable=inflatable, stage=Stage.ENQUIRY)
     try:
@@ -48,7 +48,7 @@ def under_way(inflatable: Inflatable) -> Job | None:
 def _begin(customer: Customer, inflatable: Inflatable, who: Staff, former: Job | None) -> Job:
     with transaction.atomic():
         if former:
-            stages.move(former, Stage.WITHDRAWN, who=who, reason=f"The gear belongs to {customer} now.")
+            stages.move(former, Stage.WITHDRAWN, who=who, reason=f"The gear came in with {customer}.")
         job = Job.objects.create(
             number=next_number("job"),
             customer=customer,

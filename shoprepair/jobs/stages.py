@@ -102,8 +102,10 @@ def dry(job: Job) -> str:
 
 
 def of_its_owner(job: Job) -> str:
-    """Gear that passed to somebody else meanwhile comes in for them, on their terms."""
-    held = job.inflatable.ownerships.filter(until=None).select_related("customer").first()
+    """Gear that passed to somebody else since it was asked about comes in for them, on their terms."""
+    ownerships = job.inflatable.ownerships.select_related("customer")
+    gave = ownerships.filter(customer=job.customer_id, until__gte=job.received_at).exists()
+    held = ownerships.filter(until=None).first() if gave else None
     if held is None or held.customer_id == job.customer_id:
         return ""
     return f"The gear belongs to {held.customer} now. Withdraw this, and check it in for them."

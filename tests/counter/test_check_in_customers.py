@@ -154,6 +154,10 @@ def test_a_serial_that_exists_leads_to_the_gear_that_bears_it(client):
     assert "it belongs to Ida Quist" in page
     assert f'name="inflatable" value="{known.pk}"' in page
     assert Inflatable.objects.count() == 1
+    assert f"{reverse('transfer-offer', args=[known.pk])}?taker={buyer.pk}" in page
+    fields = {"customer": buyer.pk, "inflatable": known.pk, "brings": "yes"}
+    client.post(reverse("check-in-start"), fields)
+    assert Job.objects.get().customer == buyer
 
 
 def test_a_customer_who_is_not_there_is_not_found(client):

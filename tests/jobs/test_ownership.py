@@ -96,6 +96,16 @@ def test_what_the_former_owner_began_is_withdrawn_when_the_new_one_brings_it(hel
     assert checkin.start(taker, held.inflatable, who=counter) == job
 
 
+def test_somebody_may_bring_what_is_not_theirs(held, taker, counter):
+    begun = checkin.start(held.customer, held.inflatable, who=counter)
+    job = checkin.start(taker, held.inflatable, who=counter, not_theirs=True)
+    DamageFactory(job=job)
+    checkin.agree_terms(job, who=counter)
+    assert stages.refusals(job, Stage.CHECKED_IN) == []
+    begun.refresh_from_db()
+    assert begun.stage == Stage.WITHDRAWN
+
+
 def test_visits_of_the_former_owner_stay_theirs(held, taker, counter):
     job = JobFactory(inflatable=held.inflatable, customer=held.customer, stage=Stage.BENCH)
     ownership.pass_on(held.inflatable, taker, who=counter)

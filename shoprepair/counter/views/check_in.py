@@ -36,7 +36,9 @@ def start(request: HttpRequest) -> HttpResponse:
     def begin() -> str:
         if here := checkin.under_way(inflatable):
             return here.get_absolute_url()
-        return reverse("job-check-in", args=[checkin.start(customer, inflatable, who=request.user).number])
+        brings = "brings" in request.POST
+        job = checkin.start(customer, inflatable, who=request.user, not_theirs=brings)
+        return reverse("job-check-in", args=[job.number])
 
     try:
         return redirect(once(request.POST.get("key", ""), request.user, begin))
