@@ -17,6 +17,13 @@ from shoprepair.pricing.quotes.steps import lock
 from shoprepair.shop import journal, settings
 from shoprepair.shop.models import Staff
 
+_NOT_YET = (
+    checkin.NotTheirs,
+    stages.StageRefused,
+    quotes.NotSendable,
+    quotes.JobClosed,
+    answers.AnswerRefused,
+)
 NOT_BEGUN = (Stage.ASSESSED, Stage.QUOTE_OUT, Stage.GO_AHEAD)
 """Where a job at nought can still be given up."""
 
@@ -49,7 +56,7 @@ def take_up(claim: Claim, who: Staff) -> Job:
         raise ClaimRefused(f"Claim {claim} was not decided as ours.", "decision")
     try:
         remedy = _take_up(visit, claims, who)
-    except (stages.StageRefused, quotes.NotSendable, quotes.JobClosed, answers.AnswerRefused) as refusal:
+    except _NOT_YET as refusal:
         raise ClaimRefused(f"The job at nought cannot be made yet. {refusal}", "job") from refusal
     Claim.objects.filter(pk__in=[each.pk for each in claims]).update(remedy=remedy)
     claim.refresh_from_db(fields=("remedy",))
