@@ -63,8 +63,12 @@ def _pins(shown: Sequence[Covered], planform: Planform, link: str) -> Iterator[d
 
 
 def _point(mended: Mended, record: Record | None, planform: Planform) -> tuple[float, float]:
-    """Where it lies on the newest drawing, whose figures may have been measured better since."""
-    if record and record.planform == planform:
+    """Where it lies on the newest drawing, whose figures may have been measured better since.
+
+    On a strut that the newest drawing no longer has, it keeps the point at which it was pinned.
+    """
+    lost = mended.place.strut is not None and mended.place.strut >= len(planform.struts)
+    if lost or (record and record.planform == planform):
         return mended.x_m, mended.y_m
     spot = Spot(mended.place, mended.cell, mended.offset_m, "", mended.x_m, mended.y_m)
     there = point(planform, spot)
