@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from django.db.models import Case, CharField, Count, Exists, F, IntegerField, Q, Value, When
 from django.db.models.functions import Floor
 
-from shoprepair.cover import rates
-from shoprepair.cover.failing import gear, smallness
+from shoprepair.cover.failing import gear
 from shoprepair.cover.failing.asked import Asked, damages
 from shoprepair.cover.failing.repeats import later_there
 from shoprepair.gear import describe
@@ -33,15 +32,6 @@ class Loaded:
     name: str
     damages: int
     bursts: int
-
-    @property
-    def share(self) -> rates.Limits:
-        """With exact limits."""
-        return rates.share_limits(self.bursts, self.damages)
-
-    @property
-    def small(self) -> bool:
-        return smallness.is_small(self.damages, self.bursts)
 
 
 def by_load(asked: Asked, cases: LoadCases) -> list[Loaded]:
@@ -103,11 +93,6 @@ class Later:
     left_burst: int
     repaired: int
     repaired_burst: int
-
-    @property
-    def share(self) -> rates.Limits:
-        """Of those left as they were, with exact limits."""
-        return rates.share_limits(self.left_burst, self.left)
 
 
 def later(asked: Asked) -> list[Later]:

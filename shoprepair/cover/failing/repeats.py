@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 
 from shoprepair.cover import rates
-from shoprepair.cover.failing import smallness
 from shoprepair.cover.failing.asked import Asked, damages
 from shoprepair.jobs.models import Damage, Stage
 from shoprepair.mechanics.description import FindingKind
@@ -32,10 +31,6 @@ class Repeat:
     def share(self) -> rates.Limits:
         """With exact limits."""
         return rates.share_limits(self.again, self.repaired)
-
-    @property
-    def small(self) -> bool:
-        return smallness.is_small(self.repaired, self.again)
 
 
 def repeats(asked: Asked) -> tuple[Repeat, list[Repeat], list[Repeat]]:

@@ -49,7 +49,7 @@ def test_neither_a_second_damage_of_the_visit_nor_one_on_other_gear_is_a_repeat(
         whole, _, by_kind = repeats.repeats(Asked())
 
     assert (whole.repaired, whole.again) == (2, 0)
-    assert by_kind[0].small
+    assert (by_kind[0].name, by_kind[0].share.low) == ("cut", 0)
 
 
 def test_what_was_declined_is_no_repair():

@@ -7,6 +7,8 @@ from django.http import HttpResponse
 from django.utils import timezone
 from django.utils.safestring import SafeString
 
+from shoprepair.cover import rates
+from shoprepair.cover.failing import smallness
 from shoprepair.cover.failing.density import Sample
 from shoprepair.shop.charts import Chart, Dot, Table, percent
 from shoprepair.shop.charts.chart import plain
@@ -59,10 +61,11 @@ def csv(figures: Sequence[Figure], slug: str) -> HttpResponse | None:
     return HttpResponse(figure.table.csv(), content_type="text/csv; charset=utf-8", headers=headers)
 
 
-def share_dot(label: str, events: int, of: int, limits: tuple[float, float, float], small: bool) -> Dot:
-    """A share with its limits in a row, with the counts it rests on."""
-    value, low, high = limits
-    return Dot(label, value, low, high, f"{plain(events)} of {plain(of)}", small)
+def share_dot(label: str, events: int, of: int) -> Dot:
+    """A share with its exact limits in a row, and the counts it rests on."""
+    limits = rates.share_limits(events, of)
+    counts, small = f"{plain(events)} of {plain(of)}", smallness.is_small(of, events)
+    return Dot(label, limits.value, limits.low, limits.high, counts, small)
 
 
 def between(low: float, high: float) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.safestring import SafeString
 from django.views.decorators.http import require_safe
 
 from shoprepair.cover.failing import ages, bursts, density, gear, repeats, smallness
@@ -153,18 +154,8 @@ def _repeats(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
 
 
 def _shares(rows: list[repeats.Repeat], by: str, unique: str) -> Chart:
-    found = [
-        share_dot(
-            row.name,
-            row.again,
-            row.repaired,
-            (row.share.value, row.share.low, row.share.high),
-            row.small,
-        )
-        for row in rows
-    ]
     return dots(
-        found,
+        [share_dot(row.name, row.again, row.repaired) for row in rows],
         title=f"Repaired twice, by {by}",
         unique=unique,
         of="share repaired twice",
@@ -176,16 +167,10 @@ def _shares(rows: list[repeats.Repeat], by: str, unique: str) -> Chart:
 
 def _bursts(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
     loaded = bursts.by_load(asked, cases())
-    found = [
-        share_dot(
-            row.name, row.bursts, row.damages, (row.share.value, row.share.low, row.share.high), row.small
-        )
-        for row in loaded
-    ]
     burst, of = sum(row.bursts for row in loaded), sum(row.damages for row in loaded)
     yield of_chart(
         dots(
-            found,
+            [share_dot(row.name, row.bursts, row.damages) for row in loaded],
             title="Bursts by the load that sound cloth bears there",
             unique="bursts-by-load",
             of="share that were bursts",
@@ -205,19 +190,22 @@ def _bursts(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
 def _later(asked: Asked, number: int) -> Figure:
     rows = bursts.later(asked)
     left, burst = sum(row.left for row in rows), sum(row.left_burst for row in rows)
-    found = [
-        share_dot(
-            row.band,
-            row.left_burst,
-            row.left,
-            (row.share.value, row.share.low, row.share.high),
-            smallness.is_small(row.left, row.left_burst),
-        )
-        for row in rows
-        if row.left
-    ]
+    said = "No damage on a tube was left unrepaired."
+    if left:
+        said = f"{smallness.count(left, 'damage')} on tubes went unrepaired; {burst} came back as bursts."
+    return of_chart(
+        _bands(rows),
+        number,
+        finding=said,
+        caution=smallness.words(left, burst, of="such damage", event="burst"),
+        note="By the band they were given. Who never came back counts as not burst, so there were no fewer.",
+    )
+
+
+def _bands(rows: list[bursts.Later]) -> Chart:
+    """The shares of what was left; its table has beside them what was repaired."""
     chart = dots(
-        found,
+        [share_dot(row.band, row.left_burst, row.left) for row in rows if row.left],
         title="Left as they were, and burst later",
         unique="burst-later",
         of="share that burst there",
@@ -226,14 +214,7 @@ def _later(asked: Asked, number: int) -> Figure:
         note="burst later",
     )
     head = ["band", "left as it was", "burst later", "repaired", "burst there later"]
-    counts = [[row.band, row.left, row.left_burst, row.repaired, row.repaired_burst] for row in rows]
-    whole = Chart(
-        chart.svg, table(head, [[str(n) for n in row] for row in counts]), chart.title, chart.unique
-    )
-    return of_chart(
-        whole,
-        number,
-        finding=f"{smallness.count(left, 'damage')} on tubes went unrepaired; {burst} came back as bursts.",
-        caution=smallness.words(left, burst, of="such damage", event="burst"),
-        note="By the band they were given. Who never came back counts as not burst, so there were no fewer.",
-    )
+    counts = [[row.left, row.left_burst, row.repaired, row.repaired_burst] for row in rows]
+    cells = [[row.band, *map(str, n)] for row, n in zip(rows, counts, strict=True)]
+    svg = chart.svg if any(row.left for row in rows) else SafeString("")
+    return Chart(svg, table(head, cells), chart.title, chart.unique)
