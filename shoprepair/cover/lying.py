@@ -29,8 +29,12 @@ WITHIN = Lie(distance_m=0.0, share_inside=1.0)
 
 def in_box(footprint: Footprint, box: Box, stroke: Stroke) -> Lie:
     """How a stroke lies in a patch, ring or seam."""
+    distance = box.distance(stroke)
+    if distance > ON_THE_ROW_M:
+        # Most footprints of a much mended wing are far off, and nothing more is to be known of them.
+        return Lie(distance_m=distance)
     return Lie(
-        distance_m=box.distance(stroke),
+        distance_m=distance,
         depth_m=box.depth(stroke),
         share_inside=box.share(stroke),
         row=_row(footprint, box, stroke),
