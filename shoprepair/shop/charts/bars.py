@@ -49,14 +49,14 @@ def bars(
 ) -> Chart:
     """Groups of upright bars, a hatch for each series, from a line at nought.
 
-    `unit` stands behind the values, unless `say` writes them otherwise; `of` heads the table's first column.
-    `unique` begins every id, so that two charts can share a page.
+    `unit` stands behind the values, unless `say` writes them otherwise; `of` heads the table's first column;
+    `unique` begins every id.
     """
     write = say or with_unit(unit)
     values = [float(value) for row in rows for value in row.values]
     marks = ticks(min([0.0, *values]), max([0.0, *values]))
-    labels = [write(mark) for mark in marks]
     key, top = _legend(series, unique)
+    labels = [write(mark) for mark in marks]
     box = Box(left_room(labels), top + 10, WIDTH - 8, top + 10 + TALL)
     up = across(marks, box.bottom, box.top)
     body = (

@@ -1,6 +1,6 @@
 """A dot with its limits in each row: estimates side by side, each as sure as its count allows."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
@@ -50,14 +50,13 @@ def dots(
     say: Say | None = None,
     name: str = "",
     note: str = "",
-    top: float | None = None,
 ) -> Chart:
     """Rows from the top down on a level axis from nought. A limit beyond the axis ends in an arrow.
 
-    `of` names the axis, `name` and `note` head the words at the left and right, `top` ends the axis.
+    `of` names the axis, `name` and `note` head the words at the left and right.
     """
     write = say or with_unit(unit)
-    marks = ticks(0.0, top or _top(rows), 5)
+    marks = ticks(0.0, _top(rows), 5)
     box = Box(WORDS, 34.0, WIDTH - NOTE, 34.0 + ROW * max(len(rows), 1))
     along = across(marks, box.left, box.right)
     grid = [
@@ -67,9 +66,7 @@ def dots(
         text(name, 0, 18, "start", "c-word c-soft")
         + text(note, WIDTH, 18, "end", "c-word c-soft")
         + group("c-lines", grid)
-        + group(
-            "c-rows", (_row(row, box.top + ROW * (i + 0.5), along, marks[-1]) for i, row in enumerate(rows))
-        )
+        + group("c-rows", _rows(rows, box, along))
         + baseline(box, box.bottom)
         + level(box, along, marks, [write(mark) for mark in marks])
         + text(of, box.right, box.bottom + 8 + TEXT + 24, "end", "c-word c-soft")
@@ -87,9 +84,14 @@ def _top(rows: Sequence[Dot]) -> float:
     return min(max([values, *highs]), max(2.5 * values, 2.5 * middle)) or 1.0
 
 
-def _row(row: Dot, y: float, along: Scale, top: float) -> str:
-    beyond = row.high > top
-    start, end = along(row.low), along(min(row.high, top))
+def _rows(rows: Sequence[Dot], box: Box, along: Scale) -> Iterator[str]:
+    for place, row in enumerate(rows):
+        yield _row(row, box.top + ROW * (place + 0.5), along)
+
+
+def _row(row: Dot, y: float, along: Scale) -> str:
+    beyond = row.high > along.high
+    start, end = along(row.low), along(row.high)
     whisker = line(start, y, end, y, "c-whisker", stroke_width=2.2)
     caps = [line(start, y - 6, start, y + 6, "c-whisker", stroke_width=2.2)]
     caps.append(

@@ -29,6 +29,7 @@ from shoprepair.shop.charts.svg import element, group, number
 
 TALL = 270.0
 MOST_STROKES = 40
+AT_RISK = "at risk"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,21 +65,20 @@ def steps(
     unique: str,
     of: str,
     band: str,
-    at_risk: str = "at risk",
     say: Say = percent,
     when: Say = plain,
     lowest: float = 0.0,
 ) -> Chart:
     """The stair on a sheet whose upright axis begins at `lowest`; `of` names the level axis with its unit.
 
-    `band` names what the grey band is, `at_risk` the numbers under the axis.
+    `band` names what the grey band is.
     """
     along_marks = ticks(0.0, stair.end or 1.0, 6)
     up_marks = ticks(lowest, 1.0, 5)
     stair = replace(stair, ends=_apart(stair.ends, stair.end))
     labels = [say(mark) for mark in up_marks]
     key, top = _legend(band, strokes=bool(stair.ends))
-    room = max(left_room(labels), left_room([at_risk]) + width_of(plain(len(stair.lives))) / 2)
+    room = max(left_room(labels), left_room([AT_RISK]) + width_of(plain(len(stair.lives))) / 2)
     box = Box(room, top + 10, WIDTH - 24, top + 10 + TALL)
     along, up = across(along_marks, box.left, box.right), across(up_marks, box.bottom, box.top)
     body = (
@@ -90,7 +90,7 @@ def steps(
         + baseline(box, box.bottom)
         + level(box, along, along_marks, [when(mark) for mark in along_marks])
         + text(of, box.right, box.bottom + 8 + TEXT + LINE, "end", "c-word c-soft")
-        + _risk(stair, box, along, along_marks, at_risk)
+        + _risk(stair, box, along, along_marks)
     )
     height = box.bottom + 8 + TEXT + LINE + (2 * LINE if stair.lives else 12)
     return Chart(svg(body, height, title, unique, kind="steps"), _table(stair, of, say, when), title, unique)
@@ -167,7 +167,7 @@ def _value(stair: Stair, time: float) -> float:
     return next((s.value for s in reversed(stair.steps) if s.time <= time), 1.0)
 
 
-def _risk(stair: Stair, box: Box, along: Scale, marks: Sequence[float], words: str) -> str:
+def _risk(stair: Stair, box: Box, along: Scale, marks: Sequence[float]) -> str:
     if not stair.lives:
         return ""
     y = box.bottom + 8 + TEXT + 2 * LINE
@@ -177,4 +177,4 @@ def _risk(stair: Stair, box: Box, along: Scale, marks: Sequence[float], words: s
         for mark in marks
         if mark <= stair.end
     ]
-    return group("c-risk", (text(words, box.left - first, y, "end", "c-word c-soft"), *counts))
+    return group("c-risk", (text(AT_RISK, box.left - first, y, "end", "c-word c-soft"), *counts))
