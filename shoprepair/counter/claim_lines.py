@@ -42,7 +42,11 @@ def _lines(
         url = reverse("claim", args=[job.number, damage.number])
         if claim := held.get(damage.pk):
             yield damage.number, Line(_held(claim), "Look at it", url, near=True)
-        elif refusals.described(damage) and (line := _beside(damage, covers, url, units)):
+        elif (
+            damage.removed_at is None
+            and refusals.described(damage)
+            and (line := _beside(damage, covers, url, units))
+        ):
             yield damage.number, line
 
 
@@ -68,5 +72,7 @@ def _far(count: int) -> str:
 def _held(claim: Claim) -> str:
     if claim.decision:
         decided = claim_words.DECIDED[Claim.Decision(claim.decision)].lower()
-        return f"Held against cover {claim.cover}, decided: {decided}."
+        elsewhere = claim.remedy if claim.remedy != claim.job else None
+        mended = f" Job {elsewhere} mends it at nought." if elsewhere else ""
+        return f"Held against cover {claim.cover}, decided: {decided}.{mended}"
     return f"Held against cover {claim.cover}; the owner decides."

@@ -111,8 +111,7 @@ def _findings(job: Job, photos: Sequence[Photo], units: Units) -> tuple[list[Fin
         if photo.removed_at is None:
             of_damage[photo.damage_id].append(photo)
     found = [finding_of(job, damage, of_damage[damage.pk], units) for damage in job.damages.all()]
-    there = [finding.damage for finding in found if finding.damage.removed_at is None]
-    lines = claim_lines(job, there, units)
+    lines = claim_lines(job, [finding.damage for finding in found], units)
     found = [replace(finding, claim_line=lines.get(finding.damage.number)) for finding in found]
     live = [finding for finding in found if finding.damage.removed_at is None]
     return sorted(live, key=lambda finding: finding.danger), [f for f in found if f.damage.removed_at]

@@ -211,6 +211,9 @@ def test_the_customer_reads_the_decision_and_nothing_before_it_but_that_it_is_we
     assert "It is ours: we mend it, and you pay nothing for it." in words
     assert "<b>Sorry.</b>" in unescape(stranger.get(page).content.decode()), "as typed, not as markup"
     assert f"Job {claim.remedy} mends it. Follow it on its page" in words
+    assert f"Job {claim.remedy} mends it at nought. Look at it" in said(
+        owners.get(f"/jobs/{claim.job.number}/")
+    )
     other = said(stranger.get(links.path(links.current(claim.remedy))))
     assert "It is ours to mend, and costs you nothing." in other
     assert "Ours to mend: $0.00" in other
