@@ -97,7 +97,7 @@ def test_nothing_was_sent_or_answered_before_it_was_written_or_after_now():
 
 
 def test_the_catalogue_has_learned_minutes():
-    assert MeasuredMinutes.objects.count() > 150
+    assert MeasuredMinutes.objects.count() > 120
     learned = [learning.learned(operation) for operation in Operation.objects.all()]
     assert sum(one.suggested_minutes is not None for one in learned) >= 8
 
