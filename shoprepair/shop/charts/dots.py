@@ -14,17 +14,19 @@ from shoprepair.shop.charts.sheet import (
     WIDTH,
     Box,
     baseline,
-    cut,
     level,
     line,
     svg,
     text,
+    two_lines,
+    width_of,
 )
 from shoprepair.shop.charts.svg import element, group
 
-ROW = 38.0
-WORDS = 200.0
+ROW, ROW_OF_TWO = 38.0, 48.0
+LEAST_WORDS, MOST_WORDS = 120.0, 236.0
 NOTE = 84.0
+BESIDE, LEADING = 18.0, 18.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +59,7 @@ def dots(
     """
     write = say or with_unit(unit)
     marks = ticks(0.0, _top(rows), 5)
-    box = Box(WORDS, 34.0, WIDTH - NOTE, 34.0 + ROW * max(len(rows), 1))
+    box = _box(rows, name)
     along = across(marks, box.left, box.right)
     grid = [
         line(along(m), box.top, along(m), box.bottom, "c-grid", stroke=SOFT, stroke_width=0.8) for m in marks
@@ -84,9 +86,25 @@ def _top(rows: Sequence[Dot]) -> float:
     return min(max([values, *highs]), max(2.5 * values, 2.5 * middle)) or 1.0
 
 
+def _box(rows: Sequence[Dot], name: str) -> Box:
+    """As much room for the words as they need, within bounds, and taller rows where some need two lines."""
+    needed = max(width_of(words) for words in (name, *(row.label for row in rows))) + BESIDE
+    left = min(max(needed, LEAST_WORDS), MOST_WORDS)
+    tall = ROW_OF_TWO if needed > left else ROW
+    return Box(left, 34.0, WIDTH - NOTE, 34.0 + tall * max(len(rows), 1))
+
+
 def _rows(rows: Sequence[Dot], box: Box, along: Scale) -> Iterator[str]:
+    tall = (box.bottom - box.top) / max(len(rows), 1)
     for place, row in enumerate(rows):
-        yield _row(row, box.top + ROW * (place + 0.5), along)
+        yield _words(row.label, box.top + tall * (place + 0.5), box.left - BESIDE)
+        yield _row(row, box.top + tall * (place + 0.5), along)
+
+
+def _words(label: str, y: float, room: float) -> str:
+    lines = two_lines(label, room)
+    first = y + TEXT / 3 - LEADING / 2 * (len(lines) - 1)
+    return "".join(text(words, 0, first + LEADING * i) for i, words in enumerate(lines))
 
 
 def _row(row: Dot, y: float, along: Scale) -> str:
@@ -116,5 +134,4 @@ def _row(row: Dot, y: float, along: Scale) -> str:
         stroke=INK,
         stroke_width=2.2,
     )
-    words = text(cut(row.label, WORDS - 16), 0, y + TEXT / 3)
-    return group("c-row", (words, whisker, *caps, dot, text(row.note, WIDTH, y + TEXT / 3, "end")))
+    return group("c-row", (whisker, *caps, dot, text(row.note, WIDTH, y + TEXT / 3, "end")))

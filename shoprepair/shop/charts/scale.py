@@ -18,7 +18,9 @@ def step(spread: float, count: int) -> float:
 
 def ticks(low: float, high: float, count: int = 5) -> tuple[float, ...]:
     """Round values from at or below `low` to at or above `high`, both ends among them."""
-    by = step(high - low, count)
+    spread = high - low
+    # Finer than a float can tell apart at that height is no spread.
+    by = step(spread if spread > FINEST * max(abs(low), abs(high)) else 0.0, count)
     first, last = floor(low / by + FINEST), ceil(high / by - FINEST)
     return tuple(round(by * i, 12) for i in range(first, max(last, first + 1) + 1))
 

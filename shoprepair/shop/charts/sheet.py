@@ -57,6 +57,15 @@ def cut(said: str, room: float) -> str:
     return said if len(said) <= most else f"{said[: most - 1].rstrip()}…"
 
 
+def two_lines(said: str, room: float) -> list[str]:
+    """Words in one line, or in two where they need it; what fits into neither is cut."""
+    if width_of(said) <= room:
+        return [said]
+    most = int(room / (LETTER * TEXT))
+    at = said.rfind(" ", 0, most + 1)
+    return [said[:at], cut(said[at + 1 :], room)] if at > 0 else [cut(said, room)]
+
+
 def line(x1: float, y1: float, x2: float, y2: float, class_: str, **pen: str | float) -> str:
     d = f"M{number(x1, 1)} {number(y1, 1)}L{number(x2, 1)} {number(y2, 1)}"
     return element("path", d=d, class_=class_, fill="none", **({"stroke": INK} | pen))

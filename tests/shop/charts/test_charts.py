@@ -150,3 +150,13 @@ def test_ticks_are_round_and_hold_what_they_are_for(low, spread):
     assert len(marks) <= 8
     mantissa = float(f"{step:e}".split("e")[0])
     assert any(abs(mantissa - sound) < 1e-3 for sound in ROUND)
+
+
+def test_a_long_name_takes_two_lines_and_keeps_what_tells_it_from_its_like():
+    names = ["Sew a patch on the canopy of a kite", "Sew a patch on the casing of a strut"]
+    chart = dots([Dot(name, 1, 0, 2) for name in names], title="t", unique="u", of="rate")
+    words = [text.text for text in drawn(chart).iter(f"{SVG}text")]
+
+    assert [w for w in words if w and w.startswith("Sew")] == [name[:25] for name in names]
+    assert {"of a kite", "of a strut"} <= set(words)
+    assert [row[0] for row in chart.table.rows] == names
