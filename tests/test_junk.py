@@ -64,4 +64,6 @@ def test_junk_sent_to_any_page_never_breaks_it(client, owner):
                 answer = send(url, sent, headers=chance.choice(({}, {"HX-Request": "true"})))
                 if answer.status_code >= 500:
                     broken.append((page.name, answer.request["REQUEST_METHOD"], str(sent)))
+                # Read to its end, which closes the file that it comes from.
+                answer.getvalue()
     assert not broken, broken
