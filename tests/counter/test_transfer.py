@@ -111,9 +111,7 @@ def test_a_visit_under_way_says_whose_the_gear_is_now(client, wing, ilka, brann,
         assert [one.now_of for one in queries.rack(text=text)] == ["Brann Sollvik"]
     assert "gear of Brann Sollvik" in words(client.get(reverse("rack")))
     assert "The gear belongs to Brann Sollvik" in words(client.get(job.get_absolute_url()))
-    assert "The gear belongs to Brann Sollvik" in words(
-        client.get(reverse("hand-back", args=[job.number]))
-    )
+    assert "The gear belongs to Brann Sollvik" in words(client.get(reverse("hand-back", args=[job.number])))
     tap = client.get(reverse("check-in"), {"q": "brann"}).content.decode()
     assert f"Here: job {job}" in tap
     assert 'name="inflatable"' not in tap
