@@ -28,7 +28,7 @@ check: ready-test
 	SHOPREPAIR_HTTPS=1 $(MANAGE) check --deploy --fail-level WARNING
 
 unit: ready-test
-	$(PYTHON) -m pytest -n 2 --dist loadfile -m "not browser"
+	$(PYTHON) -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not browser"
 
 # Two at a time: each drives a browser and a served shop at once.
 browser: ready-test

@@ -1,7 +1,9 @@
 """What every test may ask for: the people of the shop and a stranger, and logged-in clients of theirs."""
 
+import os
 from collections.abc import Callable, Iterator
 
+import hypothesis
 import pytest
 from django.core.management.commands import flush
 from django.db import connection
@@ -12,6 +14,13 @@ from shoprepair.gear import describe
 from shoprepair.shop.models import Staff
 from shoprepair.shop.units import Units
 from tests.factories import StaffFactory
+
+# Few examples in a run of everything, and under CI the same ones each time:
+# `--hypothesis-profile=default` looks farther.
+hypothesis.settings.register_profile(
+    "suite", max_examples=40, deadline=None, derandomize=bool(os.environ.get("CI"))
+)
+hypothesis.settings.load_profile("suite")
 
 
 @pytest.fixture

@@ -9,6 +9,7 @@ from shoprepair.cover import standing
 from shoprepair.cover.models import Cover, Ending
 from shoprepair.gear.models import Inflatable
 from shoprepair.shop import journal
+from shoprepair.shop.access import is_owner
 from shoprepair.shop.models import Staff
 
 Reason = Ending.Reason
@@ -45,7 +46,12 @@ def end(cover: Cover, reason: str, note: str = "", *, who: Staff | None, who_nam
 
 @transaction.atomic
 def retire(inflatable: Inflatable, note: str, *, who: Staff) -> list[Ending]:
-    """The gear is no longer used: every cover on it ends. It cannot be undone. Raises EndingRefused."""
+    """The gear is no longer used: every cover on it ends. It cannot be undone, so the owner alone says it.
+
+    Raises EndingRefused.
+    """
+    if not is_owner(who):
+        raise EndingRefused("Only the owner ends all covers of a piece of gear.")
     if not _short(note):
         raise EndingRefused("Say what became of the gear, in a few words.")
     covers = _not_ended(inflatable)

@@ -131,8 +131,12 @@ def test_the_record_is_printed_and_before_any_cover_it_says_why_not(client, wing
     assert "begins with the first repair that is handed back" in answer.content.decode()
 
 
-def test_retiring_asks_what_became_of_it_and_ends_every_cover_for_good(client, wing):
+def test_retiring_asks_what_became_of_it_and_ends_every_cover_for_good(client, as_person, owner, wing):
     path = reverse("gear-retire", args=[wing.pk])
+    assert path not in page(client, wing)
+    assert client.post(path, {"note": "Cut up for cloth."}).status_code == 403
+    client = as_person(owner)
+    assert path in page(client, wing)
     assert "These covers end with it" in client.get(path).content.decode()
     refused = client.post(path, {"note": " "})
     assert refused.status_code == 422

@@ -20,7 +20,7 @@ from shoprepair.mechanics.description import (
 )
 from tests.mechanics.patterns import KITE, PATTERNS, TAPERED_KITE, THREE_STRUT_WING, WING
 
-unhurried = settings(deadline=None, max_examples=80)
+unhurried = settings(deadline=None, max_examples=40)
 
 stations = st.floats(0, 1)
 lengths = st.floats(0.0005, 2.0)

@@ -113,7 +113,7 @@ stretches = st.lists(
 )
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(
     repairs=stretches,
     fixed=st.integers(0, 40),

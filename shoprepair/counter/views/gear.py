@@ -46,6 +46,7 @@ def check_in(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect(once(request.POST.get("key", ""), request.user, begin))
 
 
+@owner_only
 @require_http_methods(["GET", "HEAD", "POST"])
 def retire(request: HttpRequest, pk: int) -> HttpResponse:
     """It is no longer used: what ends with it, and after a yes the end of it all."""
