@@ -30,9 +30,9 @@ check: ready-test
 unit: ready-test
 	$(PYTHON) -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not browser"
 
-# Two at a time: each drives a browser and a served shop at once.
+# Three at a time: each waits often, for a page or for the eye of the test.
 browser: ready-test
-	$(PYTHON) -m pytest -n 2 --dist loadfile -m browser
+	$(PYTHON) -m pytest -n 3 --dist loadfile -m browser
 
 format: ready-test
 	$(PYTHON) -m ruff check --fix .
