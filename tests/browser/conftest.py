@@ -16,8 +16,8 @@ from django.conf import settings
 from django.test import Client
 from playwright.sync_api import BrowserContext, Page
 
-from shoprepair.gear import library
 from shoprepair.shop.models import Staff
+from tests import shelves
 
 TABLET = {"width": 1180, "height": 820}
 PHONE = {"width": 390, "height": 844}
@@ -64,7 +64,7 @@ def people(transactional_db) -> dict[str, Staff]:
 @pytest.fixture
 def patterns(transactional_db) -> None:
     """The library of patterns and cloths, as a shop has it from its first day."""
-    library.load()
+    shelves.patterns()
 
 
 @pytest.fixture

@@ -1,26 +1,32 @@
 """Damages of a library pattern, put where a test wants them, with the shop's own catalogue."""
 
-from shoprepair.gear import library
 from shoprepair.gear.describe import planform
 from shoprepair.gear.geometry import point
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs import damages
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.mechanics.description import Element, Place
-from shoprepair.pricing import catalogue
 from shoprepair.pricing.models import Repair
 from shoprepair.shop.models import Staff
 from shoprepair.shop.units import Typed
 from tests.factories import JobFactory, StaffFactory
+from tests.shelves import stocked
 
+__all__ = [
+    "KITE",
+    "WING",
+    "a_job",
+    "advised",
+    "codes",
+    "on_the_canopy",
+    "on_the_edge",
+    "on_the_strut",
+    "one",
+    "put",
+    "stocked",
+]
 WING = "Holm 5.0 wing"
 KITE = "Lomvi 17 kite"
-
-
-def stocked() -> None:
-    """The library and the catalogue that come with the program."""
-    library.load()
-    catalogue.load()
 
 
 def a_job(pattern: str = WING) -> Job:
