@@ -1,6 +1,6 @@
 """The plain figures of a pattern that geometry and drawing need: frozen, in SI units, free of Django."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from shoprepair.mechanics.description import Kind
 
@@ -51,7 +51,8 @@ class Fitting:
 class Planform:
     """What a pattern looks like laid flat, seen from above, the leading edge at the top."""
 
-    name: str
+    name: str = field(compare=False)
+    """Two that are cut alike are drawn alike, whatever they are called."""
     kind: Kind
     held: bool
     boom: bool

@@ -130,7 +130,8 @@ class Strut:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Pattern:
-    name: str
+    name: str = field(compare=False)
+    """Two that are cut alike carry alike, whatever they are called."""
     kind: Kind
     held: bool
     """True: load leaves through the centre strut (a wing). False: through bridle points (a kite)."""
