@@ -41,8 +41,10 @@ def test_as_much_of_a_line_lies_inside_a_patch_as_an_outside_library_says(box: B
     line = LineString([a, b])
     if line.length < 1e-3:
         return
-    inside = line.intersection(outside(box)).length
-    assert box.share(Stroke(a, b)) * line.length == pytest.approx(inside, abs=2e-3 if inside < 0.01 else 4e-4)
+    # A line along the very edge lies inside or not by a rounding, so a hair less and a hair more bound it.
+    less, more = (line.intersection(outside(box).buffer(hair)).length for hair in (-1e-6, 1e-6))
+    slack = 2e-3 if less < 0.01 else 4e-4
+    assert less - slack <= box.share(Stroke(a, b)) * line.length <= more + slack
 
 
 @quick
