@@ -42,7 +42,11 @@ def _database_beside_the_browsers_loop() -> Iterator[None]:
 def browser_type_launch_args(browser_type_launch_args: dict[str, object]) -> dict[str, object]:
     """The system's own browser where there is one."""
     own = shutil.which("chromium")
-    return {**browser_type_launch_args, **({"executable_path": own} if own else {}), "args": ["--disable-gpu"]}
+    return {
+        **browser_type_launch_args,
+        **({"executable_path": own} if own else {}),
+        "args": ["--disable-gpu"],
+    }
 
 
 @pytest.fixture(scope="session")
