@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.utils.dateformat import format as formatted
 from weasyprint.document import Document
 
+from shoprepair.cover.layup_words import layup_sentence
 from shoprepair.gear.describe import planform
 from shoprepair.jobs.damages import live
 from shoprepair.jobs.models import Damage, Job
@@ -20,14 +21,15 @@ from shoprepair.papers import cautions
 from shoprepair.papers.care import care, watch
 from shoprepair.papers.context import DAY, letterhead
 from shoprepair.papers.drawing import drawing
-from shoprepair.papers.layup_words import layup_words
 from shoprepair.papers.quote import TAG_SHARE
 from shoprepair.papers.render import Picture, lay_out, svg, write
+from shoprepair.pricing.proposals import layup_of
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import Units, say, units_for
 from shoprepair.work import hand_back, hold_needs, invoices, signature
 from shoprepair.work.models import HandBack, HoldTest, Step
+from shoprepair.work.stock.lots import months_after
 from shoprepair.work.taken import Taken, taken
 
 LAYOUTS = ("roomy", "compact", "dense")
@@ -131,10 +133,16 @@ def _work(done: Taken, found: Sequence[Damage], units: Units) -> Work:
     return Work(
         numbers=done.damages,
         name=_unnumbered(done.name),
-        layup=layup_words(done.repair, units) if done.repair else "",
+        layup=_made(done, units),
         where="; ".join(_where(damage, units) for damage in found if damage.number in done.damages),
         left_out=_left_out(done),
     )
+
+
+def _made(done: Taken, units: Units) -> str:
+    """The patch as it was sewn; empty where nothing is laid up."""
+    made = layup_sentence(layup_of(done.repair)) if done.repair else None
+    return say(made, units) if made else ""
 
 
 def _where(damage: Damage, units: Units) -> str:
@@ -178,7 +186,7 @@ def _covers(job: Job, day: date) -> list[Cover]:
     return [
         Cover(
             tuple((name, tuple(sorted(set(numbers)))) for name, numbers in names.items()),
-            f"until {formatted(_later(day, months), DAY)}" if months else FOR_LIFE,
+            f"until {formatted(months_after(day, months), DAY)}" if months else FOR_LIFE,
             _PASSES_ON[passes_on],
             terms,
         )
@@ -189,17 +197,6 @@ def _covers(job: Job, day: date) -> list[Cover]:
 def _unnumbered(name: str) -> str:
     """A line's words without the numbers that its tags show."""
     return _NUMBERS.sub("", name)
-
-
-def _later(day: date, months: int) -> date:
-    """The day so many months on; the last of a month that is shorter."""
-    years, month = divmod(day.month - 1 + months, 12)
-    for last in (day.day, 30, 29, 28):
-        try:
-            return date(day.year + years, month + 1, last)
-        except ValueError:
-            continue
-    raise AssertionError(day)
 
 
 def _day(moment: datetime, zone: ZoneInfo) -> str:
