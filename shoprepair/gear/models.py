@@ -83,6 +83,9 @@ class Pattern(models.Model):
     measured_here = models.BooleanField(
         default=False, help_text="Entered at the counter, not from the library."
     )
+    everyday = models.CharField(
+        max_length=20, blank=True, help_text="Code of the size it stands for, where nobody knows the model."
+    )
     version = models.PositiveIntegerField(
         default=1, help_text="Grows with every change; drawings are kept by it."
     )
@@ -91,8 +94,11 @@ class Pattern(models.Model):
         ordering = ["kind", "name", "area_m2"]
         constraints = [
             models.UniqueConstraint(
+                fields=["everyday"], condition=~models.Q(everyday=""), name="one_everyday_pattern_per_code"
+            ),
+            models.UniqueConstraint(
                 fields=["name"], condition=models.Q(measured_here=False), name="one_library_pattern_per_name"
-            )
+            ),
         ]
 
     def __str__(self) -> str:

@@ -93,6 +93,17 @@ class Shop(models.Model):
         validators=[MinValueValidator(0), MaxValueValidator(50)],
         help_text="Years that invoices keep the customer's name, as the law asks.",
     )
+    self_check_open = models.BooleanField(default=True, help_text="Anybody may open the self-check.")
+    self_check_site = models.CharField(
+        max_length=200,
+        blank=True,
+        help_text="The one other site that may show it in a frame, such as https://example.org.",
+    )
+    enquiry_days = models.PositiveSmallIntegerField(
+        default=90,
+        validators=[MinValueValidator(7), MaxValueValidator(730)],
+        help_text="Days after which an enquiry of which nothing came is forgotten.",
+    )
 
     def __str__(self) -> str:
         return self.name
@@ -161,6 +172,29 @@ class Submission(models.Model):
 
     def __str__(self) -> str:
         return self.key
+
+
+class Attempt(models.Model):
+    """One try at something that may be tried only so often. Who tried is kept as a keyed hash alone."""
+
+    whom = models.CharField(max_length=64, help_text="Keyed hash of the purpose and of who tried.")
+    at = models.DateTimeField(db_index=True)
+
+    class Meta:
+        indexes = [models.Index(fields=["whom", "at"], name="attempts_of_one")]
+
+    def __str__(self) -> str:
+        return f"{self.whom[:8]} at {self.at}"
+
+
+class DailyRun(models.Model):
+    """When a duty of every day was done last."""
+
+    name = models.CharField(max_length=40, primary_key=True)
+    ran_on = models.DateField()
+
+    def __str__(self) -> str:
+        return f"{self.name} on {self.ran_on}"
 
 
 class JournalEntry(models.Model):

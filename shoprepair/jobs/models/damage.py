@@ -54,6 +54,9 @@ class Damage(models.Model):
     stitched_left_typed = models.CharField(max_length=24, blank=True)
     under_kind = models.CharField(max_length=15, choices=choices(FindingKind), blank=True)
     note = models.TextField(blank=True)
+    told = models.JSONField(
+        default=dict, blank=True, help_text="As the customer told it before it came in; never changed."
+    )
     load_ratio = models.FloatField(
         null=True, blank=True, help_text="Empty: not assessed, or nothing left at all."
     )

@@ -1,4 +1,11 @@
-from shoprepair.work.models.calendar import BenchHours, ExpectedParts, Forecast, Holiday, WorkRules
+from shoprepair.work.models.calendar import (
+    BenchHours,
+    ExpectedParts,
+    Forecast,
+    Holiday,
+    NextFree,
+    WorkRules,
+)
 from shoprepair.work.models.hand_back import HandBack, Invoice, Payment
 from shoprepair.work.models.hold_tests import HoldReading, HoldTest
 from shoprepair.work.models.steps import Check, Step, StepPhoto, Stint, Tick
@@ -16,6 +23,7 @@ __all__ = [
     "Invoice",
     "Lot",
     "Need",
+    "NextFree",
     "Payment",
     "Step",
     "StepPhoto",

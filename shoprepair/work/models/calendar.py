@@ -63,6 +63,17 @@ class Forecast(models.Model):
         return f"{self.job}: {self.likely_on} to {self.late_on}"
 
 
+class NextFree(models.Model):
+    """When a usual repair would be ready if it came in today: one row, reckoned with the forecasts."""
+
+    likely_on = models.DateField(null=True)
+    late_on = models.DateField(null=True, help_text="With what usually goes wrong.")
+    made_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"{self.likely_on} to {self.late_on}"
+
+
 class WorkRules(models.Model):
     """How the bench works: one row, the owner's to change."""
 
