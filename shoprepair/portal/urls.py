@@ -1,11 +1,13 @@
-"""The status link: what a customer sees and answers without logging in."""
+"""The status link and the self-check: what a customer and a visitor see without logging in."""
 
 from django.urls import path
 
 from shoprepair.portal import cover_urls, passing_urls
+from shoprepair.portal.self_check import urls as self_check_urls
 from shoprepair.portal.views import answer, question, status
 
 urlpatterns = [
+    *self_check_urls.urlpatterns,
     *cover_urls.urlpatterns,
     *passing_urls.urlpatterns,
     path("s/<str:token>/", status.status, name="status"),
