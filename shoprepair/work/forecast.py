@@ -15,7 +15,7 @@ from django.utils import timezone
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.shop.units import sentence
-from shoprepair.work import rules, to_do, waiting
+from shoprepair.work import next_free, rules, to_do, waiting
 from shoprepair.work.models import BenchHours, Forecast
 from shoprepair.work.promise import Delays, Promised, Shop
 from shoprepair.work.ranges import ranges
@@ -92,10 +92,11 @@ def refresh(now: datetime.datetime | None = None) -> int:
     that looked last is kept.
     """
     now = timezone.localtime(now or timezone.now())
-    found = _reckon(now)
+    found, usual_one = _reckon(now)
     with transaction.atomic():
         if Forecast.objects.filter(made_at__gt=now).exists():
             return len(found)
+        next_free.keep(usual_one, now)
         keys = dict(Job.objects.filter(number__in=found).values_list("number", "pk"))
         rows = [_row(keys[number], each, now) for number, each in found.items() if number in keys]
         Forecast.objects.exclude(job_id__in=keys.values()).delete()
@@ -170,15 +171,19 @@ def lateness(promised_on: datetime.date, kept: "Forecast | Ahead | None") -> str
     return f"perhaps {days((kept.late_on - promised_on).days)} late"
 
 
-def _reckon(now: datetime.datetime) -> dict[int, Ahead]:
+def _reckon(now: datetime.datetime) -> tuple[dict[int, Ahead], Promised | None]:
+    """What is known of every job by its number, and of a usual one that would come in now."""
     usual = waiting.Usual()
     asked = waiting.asked(now, MOST, usual)
     said = {each.job.number: each.said for each in asked}
+    sure, perhaps = _first(waiting.agreed(now, MOST, usual), asked)
+    usual_one = next_free.usual_job([*sure, *perhaps], now, usual)
     try:
-        found = ranges(*_first(waiting.agreed(now, MOST, usual), asked), _shop(now))
+        found = ranges(sure, [*perhaps, usual_one], _shop(now))
     except ValueError:
-        return {}
-    return {number: _ahead(each, said.get(number, "")) for number, each in found.items()}
+        return {}, None
+    known = found.pop(next_free.NUMBER, None)
+    return {number: _ahead(each, said.get(number, "")) for number, each in found.items()}, known
 
 
 def _first(agreed: Iterable[JobToDo], asked: Iterable[waiting.Asked]) -> tuple[list[JobToDo], list[JobToDo]]:

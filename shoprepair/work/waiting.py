@@ -120,7 +120,7 @@ def of_job(job: Job, now: datetime.datetime, usual: Usual) -> Asked:
 def asked_one(job: Job, now: datetime.datetime, usual: Usual) -> Asked:
     """A job of `_open`, by its quote, else by its damages."""
     work = _quoted(job) or usual.work(job.damage_count)
-    todo = replace(_plain(job, now), steps=_steps(work, usual))
+    todo = replace(_plain(job, now), steps=steps(work, usual))
     return Asked(todo, work.said)
 
 
@@ -131,7 +131,7 @@ def _at_work(job: Job, now: datetime.datetime, usual: Usual) -> JobToDo:
         quotes = job.to_do_quotes  # type: ignore[attr-defined]
         minutes = sum(line.minutes for quote in quotes for line in quote.lines.all() if line.taken)
         work = Work(ceil(minutes), 0, True, "")
-        return replace(todo, steps=_steps(work, usual))
+        return replace(todo, steps=steps(work, usual))
     tested = any(step.repair and step.repair.operation.needs_hold_test for step in made)
     return replace(todo, steps=_with_test(todo.steps, usual)) if tested else todo
 
@@ -168,9 +168,10 @@ def _drying_ends(todo: JobToDo, job: Job, now: datetime.datetime) -> JobToDo:
     return replace(todo, waits_for="", dry_at=max(dry, todo.dry_at or dry))
 
 
-def _steps(work: Work, usual: Usual) -> tuple[StepToDo, ...]:
-    steps = (StepToDo(name="the work", minutes=work.minutes, wait_minutes=work.wait_minutes),)
-    return _with_test(steps, usual) if work.tested else steps
+def steps(work: Work, usual: Usual) -> tuple[StepToDo, ...]:
+    """What is reckoned of a job's work as steps, with the hold test that it needs."""
+    made = (StepToDo(name="the work", minutes=work.minutes, wait_minutes=work.wait_minutes),)
+    return _with_test(made, usual) if work.tested else made
 
 
 def _with_test(steps: Sequence[StepToDo], usual: Usual) -> tuple[StepToDo, ...]:
