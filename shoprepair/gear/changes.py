@@ -140,7 +140,7 @@ def copy_pattern(pattern: Pattern, *, name: str, who: Staff) -> Pattern:
         _refuse_taken(name)
         copy = Pattern.objects.get(pk=pattern.pk)
         copy.pk, copy._state.adding = None, True
-        copy.name, copy.measured_here, copy.version = name, False, 1
+        copy.name, copy.measured_here, copy.everyday, copy.version = name, False, "", 1
         copy.save()
         parts: list[Any] = [*pattern.tubes.all(), *pattern.panels.all(), *pattern.valves.order_by("pk")]
         for part in parts:

@@ -58,7 +58,7 @@ def measured_here(
     return pattern
 
 
-def _usual(use: Cloth.Use) -> Cloth:
+def _usual(use: str) -> Cloth:
     """The weakest of a use, so that a guess errs on the safe side."""
     cloth = Cloth.objects.filter(use=use).order_by("strength_weft_n_per_m", "name").first()
     if cloth is None:
@@ -67,17 +67,28 @@ def _usual(use: Cloth.Use) -> Cloth:
     return cloth
 
 
+def cloth(name: str, use: str) -> Cloth:
+    """A cloth of the library by its name; where the shop has renamed or never loaded it, the weakest of its use."""
+    if not Cloth.objects.filter(use=use).exists():
+        _load_cloths()
+    return Cloth.objects.filter(name=name, use=use).first() or _usual(use)
+
+
 @transaction.atomic
 def load() -> list[Pattern]:
     """Bring the library's cloths and patterns into the database.
 
     Patterns measured here, and whatever the owner has corrected, stay as they are.
     """
+    _load_cloths()
+    return [_load_pattern(row | {"new_price": Decimal(row["new_price"])}) for row in _read("patterns.json")]
+
+
+def _load_cloths() -> None:
     for row in _read("cloths.json"):
         found = Cloth.objects.filter(name=row["name"]).first()
         if not (found and _is_the_shops_own(found)):
             Cloth.objects.update_or_create(name=row["name"], defaults=row)
-    return [_load_pattern(row | {"new_price": Decimal(row["new_price"])}) for row in _read("patterns.json")]
 
 
 def _is_the_shops_own(record: Cloth | Pattern) -> bool:
@@ -138,7 +149,7 @@ def _as_row(pattern: Pattern) -> dict[str, Any]:
     figures = {
         f.name: getattr(pattern, f.name)
         for f in Pattern._meta.concrete_fields
-        if f.name not in {"id", "measured_here", "version", *PARTS}
+        if f.name not in {"id", "measured_here", "everyday", "version", *PARTS}
     }
     edge = pattern.tubes.get(kind=Tube.Kind.LEADING_EDGE)
     return figures | {

@@ -240,7 +240,7 @@ def standing(today: date) -> dict[str, int]:
         "people": Staff.objects.filter(is_active=True),
         "holidays": Holiday.objects.filter(last_day__gte=today),
         "hours": BenchHours.objects.all(),
-        "patterns": Pattern.objects.filter(measured_here=False),
+        "patterns": Pattern.objects.filter(measured_here=False, everyday=""),
         "cloths": Cloth.objects.all(),
         "operations": Operation.objects.filter(active=True),
         "materials": Material.objects.filter(active=True),

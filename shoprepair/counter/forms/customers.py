@@ -67,7 +67,7 @@ class GearForm(forms.Form):
         chosen = self.cleaned_data["pattern"]
         if chosen == MEASURED_HERE:
             return None
-        pattern = Pattern.objects.filter(pk=chosen).first() if chosen.isdecimal() else None
+        pattern = Pattern.objects.filter(pk=chosen, everyday="").first() if chosen.isdecimal() else None
         if pattern is None:
             raise forms.ValidationError("That model is not in the library any more. Choose another.")
         return pattern

@@ -100,7 +100,7 @@ def _gear_page(request: HttpRequest, customer: Customer, form: GearForm, status:
 
 def _library() -> list[dict[str, Any]]:
     """The library's patterns, each with its glyph: wings first, small before large."""
-    patterns = Pattern.objects.filter(measured_here=False).prefetch_related("tubes", "panels", "valves")
+    patterns = Pattern.objects.filter(measured_here=False, everyday="").prefetch_related("tubes", "panels", "valves")
     return [
         {
             "pattern": pattern,

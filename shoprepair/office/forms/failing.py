@@ -38,7 +38,7 @@ class AskedForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, label_suffix="", **kwargs)
-        patterns = Pattern.objects.filter(measured_here=False).order_by("name")
+        patterns = Pattern.objects.filter(measured_here=False, everyday="").order_by("name")
         self.fields["pattern"].choices = [ALL, *patterns.values_list("pk", "name")]
         years = [(year, str(year)) for year in _years()]
         self.fields["since"].choices = [ALL, *years]
