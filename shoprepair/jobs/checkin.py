@@ -21,11 +21,19 @@ class NotTheirs(ValueError):
     """The gear belongs to another customer; the message says to whom."""
 
 
-def start(customer: Customer, inflatable: Inflatable, *, who: Staff, not_theirs: bool = False) -> Job:
+def start(
+    customer: Customer,
+    inflatable: Inflatable,
+    *,
+    who: Staff | None,
+    who_name: str = "",
+    not_theirs: bool = False,
+) -> Job:
     """Begin a visit: an enquiry with a number and a date promised by the shop's usual days.
 
     Where the customer has an open enquiry about the inflatable, that one is gone on with; somebody else's
     is withdrawn. With `not_theirs` a customer brings what belongs to another; else raises NotTheirs.
+    `who` None is the customer, who asks from outside and goes by `who_name`.
     """
     owner = ownership.owner(inflatable)
     if not not_theirs and owner is not None and owner != customer:
@@ -33,7 +41,9 @@ def start(customer: Customer, inflatable: Inflatable, *, who: Staff, not_theirs:
     begun = Job.objects.filter(inflatable=inflatable, stage=Stage.ENQUIRY)
     try:
         job = begun.first()
-        return job if job and job.customer_id == customer.pk else _begin(customer, inflatable, who, job)
+        if job and job.customer_id == customer.pk:
+            return job
+        return _begin(customer, inflatable, job, who=who, who_name=who_name)
     except IntegrityError:
         # Somebody else began at the same moment.
         return begun.get()
@@ -45,7 +55,9 @@ def under_way(inflatable: Inflatable) -> Job | None:
     return here.order_by("-id").first()
 
 
-def _begin(customer: Customer, inflatable: Inflatable, who: Staff, former: Job | None) -> Job:
+def _begin(
+    customer: Customer, inflatable: Inflatable, former: Job | None, *, who: Staff | None, who_name: str
+) -> Job:
     with transaction.atomic():
         if former:
             stages.move(former, Stage.WITHDRAWN, who=who, reason=f"The gear came in with {customer}.")
@@ -57,11 +69,14 @@ def _begin(customer: Customer, inflatable: Inflatable, who: Staff, former: Job |
             promised_on=timezone.localdate() + datetime.timedelta(days=current().usual_days),
         )
         search.index(customer)
-        journal.record(job, "job.started", f"Enquiry about {inflatable} for {customer}.", who=who)
+        text = f"Enquiry about {inflatable} for {customer}."
+        journal.record(job, "job.started", text, who=who, who_name=who_name)
     return job
 
 
-def add_customer(name: str, *, who: Staff, phone: str = "", email: str = "", note: str = "") -> Customer:
+def add_customer(
+    name: str, *, who: Staff | None, who_name: str = "", phone: str = "", email: str = "", note: str = ""
+) -> Customer:
     """A new customer, found from now on while typing. Raises ValidationError, a sentence per field."""
     customer = Customer(
         name=" ".join(name.split()), phone=phone.strip(), email=email.strip(), note=note.strip()
@@ -70,7 +85,8 @@ def add_customer(name: str, *, who: Staff, phone: str = "", email: str = "", not
     with transaction.atomic():
         customer.save()
         search.index(customer)
-        journal.record(customer, "customer.added", f"{customer} is a new customer.", who=who)
+        text = f"{customer} is a new customer."
+        journal.record(customer, "customer.added", text, who=who, who_name=who_name)
     return customer
 
 
@@ -93,7 +109,8 @@ def add_inflatable(
     customer: Customer,
     pattern: Pattern,
     *,
-    who: Staff,
+    who: Staff | None,
+    who_name: str = "",
     serial: str = "",
     colour: str = "",
     bought_year: int | None = None,
@@ -114,9 +131,8 @@ def add_inflatable(
         inflatable.save()
         Ownership.objects.create(customer=customer, inflatable=inflatable)
         search.index(customer)
-        journal.record(
-            f"inflatable:{inflatable.pk}", "inflatable.added", f"{inflatable} belongs to {customer}.", who=who
-        )
+        text = f"{inflatable} belongs to {customer}."
+        journal.record(f"inflatable:{inflatable.pk}", "inflatable.added", text, who=who, who_name=who_name)
     return inflatable
 
 

@@ -77,10 +77,11 @@ def kinds_of(damage: Damage) -> tuple[FindingKind, ...]:
     return kinds_for(_pinned_element(damage))
 
 
-def pin(job: Job, x_m: float, y_m: float, *, who: Staff) -> Damage:
+def pin(job: Job, x_m: float, y_m: float, *, who: Staff | None) -> Damage:
     """Pin a damage where the drawing was tapped, in metres, and number it within the job.
 
-    Raises OffTheDrawing, a ValueError, when there is nothing under the point.
+    `who` None is the customer, who asks from outside. Raises OffTheDrawing, a ValueError, when there is
+    nothing under the point.
     """
     spot = resolve(planform(job.inflatable.pattern), x_m, y_m)
     with transaction.atomic():
@@ -98,7 +99,12 @@ def pin(job: Job, x_m: float, y_m: float, *, who: Staff) -> Damage:
 
 
 def answer(
-    damage: Damage, *, who: Staff, version: int | None = None, units: Units | None = None, **fields: Any
+    damage: Damage,
+    *,
+    who: Staff | None,
+    version: int | None = None,
+    units: Units | None = None,
+    **fields: Any,
 ) -> Damage:
     """Give answers about a damage by the names of its fields, and judge it anew.
 
@@ -149,7 +155,9 @@ def _set_removed(damage: Damage, at: Any, verb: str, text: str, who: Staff) -> D
     return damage
 
 
-def _change(damage: Damage, changed: Damage, version: int | None, verb: str, text: str, who: Staff) -> Damage:
+def _change(
+    damage: Damage, changed: Damage, version: int | None, verb: str, text: str, who: Staff | None
+) -> Damage:
     """Write `changed` over `damage` if nobody else has since; judge it, and the job, anew."""
     assessment.assess_damage(changed)
     fields = (*_KEPT, *_PLACE, *assessment.COMPUTED)
@@ -172,7 +180,7 @@ def _readable(damage: Damage) -> dict[str, Any]:
     return {"place": place, **{word: getattr(damage, name) for name, word in ANSWERS.items()}}
 
 
-def _journal(damage: Damage, verb: str, text: str, *, who: Staff, changes: Any = None) -> None:
+def _journal(damage: Damage, verb: str, text: str, *, who: Staff | None, changes: Any = None) -> None:
     """From check-in on each change is kept; before, the enquiry is still being written."""
     if damage.job.stage != Stage.ENQUIRY and changes != {}:
         journal.record(damage.job, verb, text, who=who, changes=changes)

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 
 from shoprepair.jobs import personal, photos
@@ -46,7 +47,21 @@ def erase(customer: Customer, typed_name: str, *, who: Staff, photos_too: bool =
     return customer
 
 
-def _erase(customer: Customer, who: Staff, photos_too: bool) -> None:
+def erase_by_itself(customer: Customer) -> Customer:
+    """Erase somebody of whom nothing came, with their photos, because their time is over: nobody is asked.
+
+    Raises ErasureRefused.
+    """
+    with erasing.window():
+        held = Customer.objects.select_for_update().get(pk=customer.pk)
+        if reasons := refusals(held):
+            raise ErasureRefused(reasons)
+        _erase(held, None, photos_too=True)
+    customer.refresh_from_db()
+    return customer
+
+
+def _erase(customer: Customer, who: Staff | None, photos_too: bool) -> None:
     jobs = tuple(job.pk for job in personal.jobs_of(customer))
     gear = tuple(personal.gear_of(customer))
     at = timezone.now()
@@ -63,7 +78,8 @@ def _erase(customer: Customer, who: Staff, photos_too: bool) -> None:
 
 def remove_files() -> int:
     """Take away the files of photos that were erased; how many there still were."""
-    gone = Photo.objects.filter(caption=ERASED, job__customer__erased_at__isnull=False)
+    theirs = Q(job__customer__erased_at__isnull=False) | Q(job__enquiry__forgotten_at__isnull=False)
+    gone = Photo.objects.filter(theirs, caption=ERASED)
     files = list(_files(gone.exclude(removed_at=None)))
     for path in files:
         path.unlink(missing_ok=True)

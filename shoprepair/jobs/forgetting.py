@@ -11,7 +11,7 @@ from django.db.models import Model, Q, QuerySet
 
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import search
-from shoprepair.jobs.models import Customer, Damage, Job, Message, Photo, StatusLink
+from shoprepair.jobs.models import Customer, Damage, Enquiry, Job, Message, Photo, StatusLink
 from shoprepair.jobs.personal import Erasure
 from shoprepair.shop import journal
 from shoprepair.shop.erasing import ERASED
@@ -70,6 +70,7 @@ def erase(erasure: Erasure) -> None:
     live.update(withdrawn_at=erasure.at, withdrawn_by=erasure.who)
     write_over(Damage.objects.filter(job__in=erasure.jobs), erasure, "note")
     write_over(Inflatable.objects.filter(pk__in=erasure.gear), erasure, "note")
+    Enquiry.objects.filter(job__in=erasure.jobs).update(words="")
     _photos(erasure)
     _journal(erasure)
 

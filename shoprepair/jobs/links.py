@@ -22,7 +22,7 @@ NONCE_BYTES = 32
 _TOKEN = re.compile(r"[A-Za-z0-9_-]{43}", re.ASCII)
 
 
-def make(job: Job, *, who: Staff) -> StatusLink:
+def make(job: Job, *, who: Staff | None, who_name: str = "") -> StatusLink:
     """The job's live link; made anew where there is none."""
     if live := current(job):
         return live
@@ -31,7 +31,8 @@ def make(job: Job, *, who: Staff) -> StatusLink:
             link = StatusLink(job=job, nonce=secrets.token_urlsafe(NONCE_BYTES), made_by=who)
             link.token_hash, link.made_at = _hash(token(link)), timezone.now()
             link.save()
-            journal.record(job, "link.made", "A status link was made for the customer.", who=who)
+            text = "A status link was made for the customer."
+            journal.record(job, "link.made", text, who=who, who_name=who_name)
             return link
     except IntegrityError:
         # Somebody else made one at the same moment: there is one live link per job.

@@ -30,7 +30,8 @@ class Erasure:
     """One customer being erased, within the transaction that does it."""
 
     customer: Customer
-    who: Staff
+    who: Staff | None
+    """None: the program, because a time is over."""
     at: datetime.datetime
     photos: bool
     """The photos of their gear go too."""

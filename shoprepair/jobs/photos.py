@@ -17,6 +17,7 @@ from typing import IO, Any
 from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext, gettext_noop
 from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
 from shoprepair.jobs.models import Damage, Job, Photo, Stage
@@ -32,19 +33,49 @@ QUALITY = {"large": 80, "medium": 80, "small": 75}
 REDUCING_GAP = 1.1
 """Lets a JPEG be decoded at half its size, or less, where that is still larger than what is wanted."""
 
+_DISK_REFUSED = gettext_noop(
+    "The shop's disk did not take the photo: it may be full. All else is kept; tell the owner."
+)
 _one_at_a_time = threading.Lock()
 
 
-def keep(job: Job, file: IO[bytes], *, who: Staff, damage: Damage | None = None, caption: str = "") -> Photo:
-    """Keep a photo of the job, or of one of its damages.
+class Jpeg:
+    """A picture written anew, without anything that was attached to it."""
+
+    __slots__ = ("content", "height", "width")
+
+    def __init__(self, image: Image.Image, quality: int) -> None:
+        buffer = BytesIO()
+        # Nothing but pixels: no exif=, no icc_profile=, and a fresh image carries no info of its own.
+        image.save(buffer, "JPEG", quality=quality)
+        self.content = buffer.getvalue()
+        self.width, self.height = image.size
+
+
+Picture = dict[str, Jpeg]
+"""A photo in all its sizes, read and not kept yet."""
+
+
+def read(file: IO[bytes]) -> Picture:
+    """A photo that was sent, made ready to be kept.
+
+    Raises ValueError with a sentence when the file is no photo, too large, or broken.
+    """
+    content = _content(file)
+    with _one_at_a_time:
+        return _sizes(content)
+
+
+def keep(
+    job: Job, file: IO[bytes] | Picture, *, who: Staff | None, damage: Damage | None = None, caption: str = ""
+) -> Photo:
+    """Keep a photo of the job, or of one of its damages. `who` None is the customer.
 
     Raises ValueError with a sentence when the file is no photo, too large, or broken.
     """
     if damage is not None and damage.job_id != job.pk:
         raise ValueError("That damage belongs to another job.")
-    content = _content(file)
-    with _one_at_a_time:
-        images = _sizes(content)
+    images = file if isinstance(file, dict) else read(file)
     with _files_of(images) as key, transaction.atomic():
         photo = Photo.objects.create(
             job=job,
@@ -86,49 +117,38 @@ def share(photo: Photo, shared: bool, *, who: Staff) -> Photo:
     return photo
 
 
-class _Jpeg:
-    __slots__ = ("content", "height", "width")
-
-    def __init__(self, image: Image.Image, quality: int) -> None:
-        buffer = BytesIO()
-        # Nothing but pixels: no exif=, no icc_profile=, and a fresh image carries no info of its own.
-        image.save(buffer, "JPEG", quality=quality)
-        self.content = buffer.getvalue()
-        self.width, self.height = image.size
-
-
 def _content(file: IO[bytes]) -> bytes:
     content = file.read(MOST_BYTES + 1)
     if len(content) > MOST_BYTES:
-        raise ValueError(f"This photo is larger than {MOST_BYTES // 1_000_000} MB. Send it smaller.")
+        raise ValueError(too_large())
     if not content:
-        raise ValueError("This file is empty. Take the photo again.")
+        raise ValueError(gettext("This file is empty. Take the photo again."))
     return content
 
 
-def _sizes(content: bytes) -> dict[str, _Jpeg]:
+def _sizes(content: bytes) -> Picture:
     """All three sizes from one decode."""
     try:
         with _strictly(), Image.open(BytesIO(content), formats=FORMATS) as image:
             _check_pixels(image)
             return _shrunk(image)
     except UnidentifiedImageError:
-        raise ValueError("This file is not a photo. Send a JPEG, PNG or WebP picture.") from None
+        raise ValueError(gettext("This file is not a photo. Send a JPEG, PNG or WebP picture.")) from None
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
-        raise ValueError(_TOO_MANY_PIXELS) from None
+        raise ValueError(_too_many_pixels()) from None
     except (OSError, SyntaxError, EOFError, ArithmeticError, IndexError, MemoryError) as error:
-        raise ValueError("This photo is broken or was cut off on its way. Send it again.") from error
+        raise ValueError(gettext("This photo is broken or was cut off on its way. Send it again.")) from error
 
 
-def _shrunk(image: Image.Image) -> dict[str, _Jpeg]:
+def _shrunk(image: Image.Image) -> Picture:
     longest = max(SIZES.values())
     image.thumbnail((longest, longest), Image.Resampling.LANCZOS, reducing_gap=REDUCING_GAP)
     upright = ImageOps.exif_transpose(image)
     current = _flat(upright)
-    made = {}
+    made: Picture = {}
     for size, side in SIZES.items():
         current.thumbnail((side, side), Image.Resampling.LANCZOS, reducing_gap=REDUCING_GAP)
-        made[size] = _Jpeg(current, QUALITY[size])
+        made[size] = Jpeg(current, QUALITY[size])
     return made
 
 
@@ -136,9 +156,9 @@ def _check_pixels(image: Image.Image) -> None:
     """Looks at the size that the header states: nothing has been decoded yet."""
     width, height = image.size
     if width * height > MOST_PIXELS:
-        raise ValueError(_TOO_MANY_PIXELS)
+        raise ValueError(_too_many_pixels())
     if min(width, height) < 2:
-        raise ValueError("This picture is too thin to be a photo.")
+        raise ValueError(gettext("This picture is too thin to be a photo."))
 
 
 def _flat(image: Image.Image) -> Image.Image:
@@ -169,7 +189,7 @@ def _strictly() -> Iterator[None]:
 
 
 @contextmanager
-def _files_of(images: dict[str, _Jpeg]) -> Iterator[str]:
+def _files_of(images: Picture) -> Iterator[str]:
     """The key under which all sizes are on the disk; takes them away again if no row comes to name them."""
     key = secrets.token_urlsafe(16)
     try:
@@ -181,7 +201,7 @@ def _files_of(images: dict[str, _Jpeg]) -> Iterator[str]:
             _path(key, size).unlink(missing_ok=True)
             _passing(_path(key, size)).unlink(missing_ok=True)
         if isinstance(error, OSError):
-            raise ValueError(_DISK_REFUSED) from error
+            raise ValueError(gettext(_DISK_REFUSED)) from error
         raise
 
 
@@ -221,10 +241,18 @@ def _of(photo: Photo) -> str:
     return f" of damage {photo.damage.number}" if photo.damage else ""
 
 
-def _journal(photo: Photo, verb: str, text: str, who: Staff) -> None:
+def _journal(photo: Photo, verb: str, text: str, who: Staff | None) -> None:
     if photo.job.stage != Stage.ENQUIRY:
         journal.record(photo.job, verb, text, who=who, changes={"photo": [None, photo.key]})
 
 
-_DISK_REFUSED = "The shop's disk did not take the photo: it may be full. All else is kept; tell the owner."
-_TOO_MANY_PIXELS = f"This picture has more than {MOST_PIXELS // 1_000_000} million pixels. Send it smaller."
+def too_large() -> str:
+    """What is said of a file that is larger than any photo."""
+    return gettext("This photo is larger than %(most)d MB. Send it smaller.") % {
+        "most": MOST_BYTES // 1_000_000
+    }
+
+
+def _too_many_pixels() -> str:
+    most = MOST_PIXELS // 1_000_000
+    return gettext("This picture has more than %(most)d million pixels. Send it smaller.") % {"most": most}

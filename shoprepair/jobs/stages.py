@@ -167,7 +167,7 @@ TRANSITIONS = (
     _back(Stage.WITHDRAWN, Stage.ENQUIRY, "Open again", no_other_enquiry, owner_only=True),
     _back(Stage.HANDED_BACK, Stage.READY, "It was not handed back", owner_only=True),
     *(
-        _back(start, Stage.WITHDRAWN, "Withdraw")
+        _back(start, Stage.WITHDRAWN, "Withdraw", by_customer=start == Stage.ENQUIRY)
         for start in (Stage.ENQUIRY, Stage.CHECKED_IN, Stage.ASSESSED, Stage.QUOTE_OUT, Stage.GO_AHEAD)
     ),
 )

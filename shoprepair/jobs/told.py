@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from django.db.models import Q
 
-from shoprepair.jobs.models import Customer, Damage, Job, Message, Ownership, Photo, StatusLink
+from shoprepair.jobs.models import Customer, Damage, Enquiry, Job, Message, Ownership, Photo, StatusLink
 from shoprepair.jobs.personal import Row, Section, jobs_of
 from shoprepair.jobs.words import short_place_words
 from shoprepair.shop.archive.plain import plain
@@ -19,6 +19,7 @@ def tell(customer: Customer) -> Iterator[Section]:
     yield Section("customer", "Person", [row(customer, "name phone email note created_at erased_at")])
     yield Section("gear", "Gear", list(_gear(customer)))
     yield Section("jobs", "Visits", [_job(job) for job in jobs])
+    yield Section("enquiries", "Enquiries", [_enquiry(each) for each in _of(Enquiry, jobs)])
     yield Section("damages", "Damages", [_damage(each) for each in _of(Damage, jobs)])
     yield Section("messages", "Messages", [_message(each) for each in _of(Message, jobs)])
     yield Section("photos", "Photos", [_photo(each, number) for each in _of(Photo, jobs)])
@@ -68,6 +69,11 @@ def _job(job: Job) -> Row:
     facts = "hold_note received_at promised_on closed_at came_with arrived_wet note terms terms_agreed_at"
     gear = str(job.inflatable)
     return {"number": job.number, "gear": gear, "stage": job.get_stage_display()} | row(job, facts)
+
+
+def _enquiry(enquiry: Enquiry) -> Row:
+    facts = "told advice charge comes words language sent_at came_at forgotten_at"
+    return {"job": enquiry.job.number} | row(enquiry, facts)
 
 
 def _damage(damage: Damage) -> Row:

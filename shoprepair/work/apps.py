@@ -7,7 +7,8 @@ class WorkConfig(AppConfig):
     def ready(self) -> None:
         from shoprepair.jobs.signals import moved
         from shoprepair.pricing.signals import accepted
-        from shoprepair.work import agreed, guards, leaving, ready, stale, stints
+        from shoprepair.shop import daily
+        from shoprepair.work import agreed, forecast, guards, leaving, personal, ready, stale, stints
 
         # The stages belong to jobs and the answers to pricing; both are told here what the work adds.
         guards.keep_ways()
@@ -16,3 +17,5 @@ class WorkConfig(AppConfig):
         moved.connect(stints.on_moved, dispatch_uid="work.stints")
         stale.follow()
         leaving.keep()
+        daily.duty("invoices-unnamed", personal.erase_due)
+        daily.duty("dates-reckoned", forecast.refresh)

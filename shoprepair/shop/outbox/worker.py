@@ -2,6 +2,7 @@
 
 import logging
 import threading
+import time
 import traceback
 from dataclasses import dataclass
 
@@ -10,7 +11,7 @@ from django.db.models import Count, F, Q, QuerySet
 from django.utils import timezone
 
 from shoprepair.mail_url import MailServer
-from shoprepair.shop import settings
+from shoprepair.shop import daily, settings
 from shoprepair.shop.models import Letter, Shop
 from shoprepair.shop.outbox import schedule, server
 from shoprepair.shop.outbox.message import build, wire_address
@@ -22,6 +23,8 @@ State = Letter.State
 LEFT_BEHIND = "the program stopped while it was being sent"
 ANSWER_S = 10.0
 PAUSE_S = 5.0
+DUTIES_S = 60.0
+"""So often the worker looks whether something of the day is to be done."""
 DATABASE_AWAY = (DatabaseError, InterfaceError)
 MARK_PAUSES_S = (0.1, 1.0, 5.0, 30.0)
 
@@ -31,11 +34,15 @@ logger = logging.getLogger("shoprepair.shop.outbox")
 def run(*, stop: threading.Event, pause_s: float = PAUSE_S, timeout_s: float = ANSWER_S) -> None:
     """Send what is due, wait, begin again, until `stop` is set; a letter begun is brought to its end.
 
-    A database that is locked or away is waited for.
+    Between letters it does what is to be done once a day. A database that is locked or away is waited for.
     """
+    look_again_at = time.monotonic()
     while not stop.is_set():
         try:
             send_due(stop=stop, timeout_s=timeout_s)
+            if not stop.is_set() and time.monotonic() >= look_again_at:
+                look_again_at = time.monotonic() + DUTIES_S
+                daily.run_due()
         except DATABASE_AWAY as error:
             logger.warning("The database cannot be used, trying again: %s", error)
         close_old_connections()
