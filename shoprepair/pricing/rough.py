@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
+from shoprepair.gear import everyday
 from shoprepair.mechanics.description import Answer, Element, Face, Finding, Fold, Kind, Place, Softens
 from shoprepair.pricing import rough_words, rules, typical
 from shoprepair.pricing.models import Operation, PriceRules
@@ -61,10 +62,8 @@ class Charge:
 def charge(told: "Told") -> Charge | None:
     """The range for a damage as its owner told it; None where the catalogue has nothing for it.
 
-    Writes nothing, in five statements at most.
+    Five statements beside the everyday pattern's own, none of which writes.
     """
-    from shoprepair.gear import everyday
-
     place, *_point = told.place(everyday.planform(everyday.code(Kind(told.kind), told.size)))
     return between(place, told.finding(), least_m=LEAST_M.get(told.length))
 
