@@ -8,7 +8,7 @@ PYTHON = .venv/bin/python
 MANAGE = $(PYTHON) manage.py
 
 .DEFAULT_GOAL := demo
-.PHONY: demo demo-fresh test check unit browser format run pictures lock ready ready-test
+.PHONY: demo demo-fresh test check unit browser format run pictures messages lock ready ready-test
 
 demo: ready
 	@$(MANAGE) demo
@@ -47,6 +47,11 @@ run: ready
 # The main screens as README shows them.
 pictures: ready-test
 	$(MANAGE) pictures
+
+# Gathers what is to be said in another language (needs gettext), and compiles what was translated.
+messages: ready-test
+	$(MANAGE) makemessages --locale de --no-wrap --no-obsolete --add-location file --ignore .venv --ignore tests --ignore var
+	$(PYTHON) -m babel.messages.frontend compile --domain django --directory shoprepair/locale --locale de
 
 # Keeps every version that still fits; delete a line of a lock first to let it rise.
 lock: ready

@@ -197,6 +197,9 @@ EMAIL_TIMEOUT = 10
 LETTERS_ON_CONSOLE = _mail_server.console
 
 LANGUAGE_CODE = "en"
+LANGUAGES = [("en", "English"), ("de", "Deutsch")]
+"""What is told to people outside can be read in these; the shop's own pages are English."""
+LOCALE_PATHS = [BASE_DIR / "shoprepair" / "locale"]
 TIME_ZONE = "UTC"
 USE_TZ = True
 USE_I18N = True
