@@ -1,7 +1,8 @@
-"""What claims ask of the stages of a job: nobody is sent a price for what is ours."""
+"""What claims ask of the stages of a job: nobody is sent a price for what is ours. Covers keep the model."""
 
-from shoprepair.cover.models import Claim
-from shoprepair.jobs import stages
+from shoprepair.cover.models import Claim, Cover
+from shoprepair.gear.models import Inflatable
+from shoprepair.jobs import repin, stages
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.quotes import finding
@@ -33,8 +34,15 @@ def nought_is_still_ours(job: Job) -> str:
     return ""
 
 
+def no_cover_hangs_on_it(inflatable: Inflatable) -> str:
+    """A footprint lies on the tubes of the model that was mended."""
+    cover = Cover.objects.filter(inflatable=inflatable).order_by("pk").first()
+    return f"Cover {cover.number:05d} was given for the model it is now." if cover else ""
+
+
 def keep_ways() -> None:
-    """Put the guards on the ways between stages."""
+    """Put the guards on the ways between stages, and on the model of what is covered."""
+    repin.add_guard(no_cover_hangs_on_it)
     for guard in (nothing_of_ours_is_priced, nought_is_still_ours):
         stages.add_guard(Stage.ASSESSED, Stage.QUOTE_OUT, guard)
         stages.add_guard(Stage.QUOTE_OUT, Stage.GO_AHEAD, guard)

@@ -1,6 +1,7 @@
 """What the stages of a job ask of its quotes."""
 
-from shoprepair.jobs import stages
+from shoprepair.gear.models import Inflatable
+from shoprepair.jobs import repin, stages
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.quotes import finding
@@ -36,8 +37,16 @@ def no_addition_is_out(job: Job) -> str:
     return f"The addition, quote {out.number}, still awaits its answer. Write that down, or take it back."
 
 
+def no_quote_hangs_on_it(inflatable: Inflatable) -> str:
+    """What was sent out was reckoned for the model that the gear was then."""
+    sent = Quote.objects.filter(job__inflatable=inflatable).exclude(state=Quote.State.DRAFT)
+    quote = sent.select_related("job").order_by("pk").first()
+    return f"{quote} was sent for the model it is now." if quote else ""
+
+
 def keep_ways() -> None:
-    """Put the guards on the ways between stages."""
+    """Put the guards on the ways between stages, and on the model of what was quoted."""
+    repin.add_guard(no_quote_hangs_on_it)
     stages.add_guard(Stage.ASSESSED, Stage.QUOTE_OUT, quote_is_out)
     stages.add_guard(Stage.QUOTE_OUT, Stage.GO_AHEAD, quote_is_accepted)
     stages.add_guard(Stage.QUOTE_OUT, Stage.DECLINED, no_quote_is_out)
