@@ -7,13 +7,14 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
-from typing import TYPE_CHECKING
 
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from shoprepair.gear import everyday
-from shoprepair.mechanics.description import Answer, Element, Face, Finding, Fold, Kind, Place, Softens
+from shoprepair.jobs.advice.looks import Look
+from shoprepair.jobs.advice.told import LENGTHS, Told
+from shoprepair.mechanics.description import Answer, Element, Face, Finding, FindingKind, Fold, Place, Softens
 from shoprepair.pricing import rough_words, rules, typical
 from shoprepair.pricing.models import Operation, PriceRules
 from shoprepair.pricing.money import rounded, say, step_for
@@ -21,14 +22,14 @@ from shoprepair.pricing.proposals.asked import SAILCLOTH, TEAR_WHERE_UNMEASURED_
 from shoprepair.pricing.proposals.remedies import LONG_CUT_M, Remedy, Situation, remedies
 from shoprepair.shop import settings
 
-if TYPE_CHECKING:
-    from shoprepair.jobs.advice.told import Told
-
-LEAST_M = {"nail": 0.0, "coin": 0.010, "palm": 0.025, "hand": 0.090, "longer": 0.190, "unsure": 0.0}
-"""The shortest that a damage may be whose length was told by comparison."""
+_ENDS = [0.0, *(end for end in LENGTHS.values() if end)]
+LEAST_M = dict(zip(LENGTHS, _ENDS, strict=False))
+"""The shortest that a damage may be whose length was told by comparison: longer than what comes before it."""
 STEP = Decimal(5)
 """A range is named in whole steps, outward: the catalogue does not know this damage to the cent."""
 CUT_WHERE_UNMEASURED_M = LONG_CUT_M - 0.05
+SCRAPE_WHERE_UNMEASURED_M = 0.190
+"""Nobody is asked how long a scrape is: a hand's length at most."""
 SOME_STITCHING_M = 0.01
 NOUGHT = Decimal(0)
 Operations = dict[str, Operation]
@@ -59,12 +60,15 @@ class Charge:
         return {"low": str(self.low), "high": str(self.high), "currency": self.currency}
 
 
-def charge(told: "Told") -> Charge | None:
+def charge(told: Told) -> Charge | None:
     """The range for a damage as its owner told it; None where the catalogue has nothing for it.
 
     Five statements beside the everyday pattern's own, none of which writes.
     """
-    place, *_point = told.place(everyday.planform(everyday.code(Kind(told.kind), told.size)))
+    place, *_point = told.place(everyday.planform(told.gear))
+    if told.look == Look.CLOUDY:
+        # Nobody cleans a pane clear again: whoever wants to see through it gets a new one.
+        return between(place, Finding(kind=FindingKind.CRACK), tape_holds=False)
     return between(place, told.finding(), least_m=LEAST_M.get(told.length))
 
 
@@ -114,8 +118,14 @@ def _fearful(place: Place, finding: Finding, tape_holds: bool) -> Situation:
     Whether tape alone holds on a canopy a shop says with the cloth on its table; a small pane it tapes.
     """
     found = _situation(place, finding, tape_holds and place.element is Element.WINDOW)
-    unmeasured = TEAR_WHERE_UNMEASURED_M if place.element in SAILCLOTH else CUT_WHERE_UNMEASURED_M
-    return replace(found, taken_m=unmeasured if finding.length_m is None else finding.length_m)
+    taken = _unmeasured(place, finding) if finding.length_m is None else finding.length_m
+    return replace(found, taken_m=taken)
+
+
+def _unmeasured(place: Place, finding: Finding) -> float:
+    if finding.kind is FindingKind.SCUFF:
+        return SCRAPE_WHERE_UNMEASURED_M
+    return TEAR_WHERE_UNMEASURED_M if place.element in SAILCLOTH else CUT_WHERE_UNMEASURED_M
 
 
 def _situation(place: Place, finding: Finding, tape_holds: bool) -> Situation:

@@ -3,6 +3,7 @@
 Amounts in US dollars with 8 % tax; every sum is worked out by hand from the typical cases.
 """
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -10,6 +11,8 @@ from django.utils import translation
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from shoprepair.jobs.advice.told import LENGTHS as HELD_AGAINST
+from shoprepair.jobs.advice.told import Told
 from shoprepair.jobs.questions import kinds_for
 from shoprepair.mechanics.description import Element, Finding, FindingKind, Fold, Place, Softens
 from shoprepair.pricing import rough, rough_words, rules, typical
@@ -113,6 +116,30 @@ def test_no_operation_of_the_catalogue_is_without_words_for_who_never_saw_a_benc
 def test_it_says_what_is_done_in_the_order_of_the_bench():
     charge = rough.between(EDGE, Finding(kind=FindingKind.BURST))
     assert charge.what[:2] == ("open the tube and draw the bladder", "rebuild the burst tube")
+
+
+def test_a_range_is_named_for_what_was_told_of_gear_whose_model_nobody_knows():
+    cut = Told(kind="wing", size="small", at="front-tip", look="cut", length="coin", far="far")
+    assert rough.charge(cut).said == "$65 to $105"
+    assert rough.charge(replace(cut, length="hand")).said == "$95 to $250", "a new bladder too, at worst"
+    assert rough.charge(replace(cut, look="burst", length="")).said == "$280 to $400"
+    assert rough.charge(replace(cut, at="handle", look="seam", length="")).said == "$55 to $90"
+
+
+def test_a_cloudy_window_costs_a_new_one_since_nobody_wipes_it_clear():
+    cloudy = Told(kind="wing", size="small", at="window", look="cloudy")
+    assert rough.charge(cloudy).said == "$125 to $130"
+
+
+def test_a_length_told_by_comparison_is_longer_than_the_one_before_it():
+    expected = {
+        "nail": 0.0,
+        "coin": HELD_AGAINST["nail"],
+        "palm": HELD_AGAINST["coin"],
+        "hand": HELD_AGAINST["palm"],
+        "longer": HELD_AGAINST["hand"],
+    }
+    assert rough.LEAST_M == expected
 
 
 def test_where_the_catalogue_has_nothing_for_it_nothing_is_named():
