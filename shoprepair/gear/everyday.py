@@ -21,9 +21,10 @@ UNSURE = "unsure"
 WORST = "large"
 """Taken where nobody knows the size: no size of its kind is asked more."""
 CASING = "Polyester casing cloth 170"
-"""What most tubes are sewn from. What is pumped harder is sewn from stronger cloth, so this is on the safe side."""
-CANOPY = "Ripstop canopy cloth 40"
-"""The lightest, so that tape finds the least to hold on to."""
+"""What most tubes are sewn from; what is pumped as hard as here is usually sewn from stronger cloth."""
+CANOPY = "Ripstop canopy cloth 50"
+LIGHT_CANOPY = "Ripstop canopy cloth 40"
+"""Usual on the largest kites, and the least for tape to hold on to."""
 WINDOW = "Clear window film 0.25"
 ASSUMED = (*measured.ASSUMED, "rated_pressure_pa", "leading_edge", "span_m", "bridle_stations", "window")
 
@@ -44,6 +45,7 @@ class Everyday:
     rated_pressure_pa: float
     rated_pressure_typed: str
     struts: int
+    canopy: str = CANOPY
     windows: tuple[tuple[int, int], ...] = ()
     """(cell, row) of the clear panels, so that a window can be pointed at."""
 
@@ -84,6 +86,7 @@ def _kite(
         rated_pressure_pa=50000.0,
         rated_pressure_typed="0.5 bar",
         struts=struts,
+        canopy=LIGHT_CANOPY if size == WORST else CANOPY,
     )
 
 
@@ -172,7 +175,7 @@ def _make(given: Everyday) -> Pattern:
         rated_pressure_pa=given.rated_pressure_pa,
         rated_pressure_typed=given.rated_pressure_typed,
         casing=library.cloth(CASING, Cloth.Use.CASING),
-        canopy=library.cloth(CANOPY, Cloth.Use.CANOPY),
+        canopy=library.cloth(given.canopy, Cloth.Use.CANOPY),
         window=library.cloth(WINDOW, Cloth.Use.WINDOW) if given.windows else None,
         assumed=list(ASSUMED),
         **_own(row),

@@ -68,7 +68,7 @@ def _usual(use: str) -> Cloth:
 
 
 def cloth(name: str, use: str) -> Cloth:
-    """A cloth of the library by its name; where the shop has renamed or never loaded it, the weakest of its use."""
+    """A cloth of the library by its name; where the shop has renamed it, the weakest of its use."""
     if not Cloth.objects.filter(use=use).exists():
         _load_cloths()
     return Cloth.objects.filter(name=name, use=use).first() or _usual(use)

@@ -1,7 +1,7 @@
 """Places that a person can name without a drawing, in words that a twelve-year-old reads.
 
-A name stands for a zone. Its point is the zone's worst end, the nearest to the centre, so that whoever names the
-place is never answered more mildly than whoever taps it.
+A name stands for a zone. It counts as the zone's worst end, the nearest to the centre, so that whoever names
+the place is never answered more mildly than whoever taps it.
 """
 
 from collections.abc import Callable
@@ -133,7 +133,7 @@ def _canopy(planform: Planform, zone: Zone) -> _At | None:
     return next(((place, x, y) for x, y in spots if _lies_on(planform, Element.CANOPY, x, y)), None)
 
 
-def _window(planform: Planform, zone: Zone) -> _At | None:
+def _window(planform: Planform, _zone: Zone) -> _At | None:
     if not planform.windows:
         return None
     pane = shape(planform).pane(*min(planform.windows))
@@ -143,7 +143,7 @@ def _window(planform: Planform, zone: Zone) -> _At | None:
     return replace(spot.place, station=pane.xs_m[0] / planform.half_span_m), x, y
 
 
-def _back_edge(planform: Planform, zone: Zone) -> _At | None:
+def _back_edge(planform: Planform, _zone: Zone) -> _At | None:
     x = 0.06 * planform.half_span_m
     y = shape(planform).trailing_y(x) - HEM_M / 2
     return replace(resolve(planform, x, y).place, station=0.0), x, y

@@ -1,0 +1,34 @@
+"""Words that several rules of the advice share."""
+
+from django.utils.translation import gettext_lazy as _
+
+AIR = _("A tube under pressure can burst with a bang. Keep your face away from it.")
+SHORE = _(
+    "If it fails far out, you can drown. Stay so near that you can swim back. "
+    "Never go out in wind that blows away from the land."
+)
+HOUSE = _(
+    "This answer comes from what you told us. We have not seen your gear. "
+    "Look at it yourself. Keep to the maker’s limits and the local rules. "
+    "If you are not sure, let a trained person check it."
+)
+ON_LAND = (AIR, HOUSE)
+ON_WATER = (SHORE, HOUSE)
+ON_BOTH = (AIR, SHORE, HOUSE)
+
+PACK = _("Let out the air. Roll it up loosely, and do not fold it across the damage.")
+NO_TAPE = _("Do not tape it and pump it up. Tape for the cloth never holds on a tube.")
+DO_NOT_PUMP = _("Do not pump it up again, not even to show someone.")
+
+THE_WAY_IN = _(
+    "Most of the price is the way in. We open a seam, pull out the bladder (the air bag inside) "
+    "and close it all again."
+)
+BEFORE_IT_BURSTS = _(
+    "Come now and it stays a small repair. If the tube bursts, it costs many times as much. "
+    "The bladder is then often lost too."
+)
+FILM_COSTS = _(
+    "A stretch film patch costs more later. It does not peel off again. "
+    "We must cut it out and put in a whole new piece of cloth."
+)
