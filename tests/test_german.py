@@ -1,0 +1,156 @@
+"""All that is said to people outside is said in German too, wholly and in the trade's own words."""
+
+import re
+from collections.abc import Iterator
+from gettext import GNUTranslations
+from pathlib import Path
+
+import pytest
+from babel.messages.catalog import Message
+from babel.messages.extract import extract_from_file
+from babel.messages.pofile import read_po
+from django.template import engines
+from django.template.base import NodeList, Template
+from django.templatetags.i18n import BlockTranslateNode, TranslateNode
+
+GERMAN = Path("shoprepair/locale/de/LC_MESSAGES")
+KEYWORDS = {
+    **dict.fromkeys(("_", "gettext", "gettext_lazy", "gettext_noop"), (1,)),
+    **dict.fromkeys(("ngettext", "ngettext_lazy"), (1, 2)),
+    **dict.fromkeys(("pgettext", "pgettext_lazy"), ((1, "c"), 2)),
+    **dict.fromkeys(("npgettext", "npgettext_lazy"), ((1, "c"), 2, 3)),
+}
+Said = tuple[str | None, str]
+"""The context, and the English text; of one that counts the text for one."""
+
+GLOSSARY = {
+    "front tube": "Fronttube",
+    "strut": "Strut",
+    "casing": "Hülle",
+    "bladder": "Bladder",
+    "back edge": "Hinterkante",
+    "valve": "Ventil",
+    "hose": "Schlauch",
+    "window": "Fenster",
+    "scrape": "Scheuerstelle",
+    "fold test": "Falttest",
+    "ripstop tape": "Ripstop-Tape",
+    "polyester adhesive cloth": "Polyester-Klebetuch",
+    "stretch film": "Folienflicken",
+    "offshore": "ablandig",
+    "enquiry": "Anfrage",
+    "self-check": "Selbstcheck",
+}
+"""One word for one thing: what an English text names so, the German names so."""
+
+
+@pytest.fixture(scope="module")
+def german() -> dict[Said, Message]:
+    with (GERMAN / "django.po").open("rb") as file:
+        return {_key(message): message for message in read_po(file, locale="de") if message.id}
+
+
+@pytest.fixture(scope="module")
+def said() -> set[Said]:
+    """Every text of the program that is marked as one that is said in the reader's language."""
+    return {*_in_code(), *_in_templates()}
+
+
+def test_everything_that_is_said_to_people_outside_is_said_in_german(said, german):
+    assert said - set(german) == set(), "gather them with `make messages`, then translate"
+    assert [key for key, message in german.items() if not all(_forms(message))] == []
+
+
+def test_no_german_sentence_is_left_that_nothing_says_any_more(said, german):
+    assert set(german) - said == set()
+
+
+def test_no_german_sentence_is_a_guess(german):
+    assert [key for key, message in german.items() if message.fuzzy] == []
+
+
+def test_what_is_filled_into_a_sentence_is_filled_into_the_german_one_too(german):
+    for key, message in german.items():
+        for text in _forms(message):
+            assert _slots(text) in [_slots(source) for source in _sources(message)], key
+
+
+def test_what_the_program_reads_is_what_was_translated(german):
+    """The compiled form is kept beside the text, so that nobody needs a compiler to run a shop."""
+    with (GERMAN / "django.mo").open("rb") as file:
+        compiled = GNUTranslations(file)
+    for (context, text), message in german.items():
+        one = compiled.pgettext(context, text) if context else compiled.gettext(text)
+        if isinstance(message.id, tuple):
+            one = compiled.ngettext(*message.id, 1)
+            assert compiled.ngettext(*message.id, 2) == _forms(message)[1]
+        assert one == _forms(message)[0], "run `make messages`"
+
+
+def test_one_thing_has_one_german_word(german):
+    for (_, text), message in german.items():
+        for english, word in GLOSSARY.items():
+            if re.search(rf"\b{english}", text, re.IGNORECASE):
+                assert word.lower() in _forms(message)[0].lower(), text
+
+
+def test_a_customer_is_du(german):
+    for message in german.values():
+        for text in _forms(message):
+            assert not re.search(r"\b(Ihnen|Ihre?[mnrs]?)\b|(?<![.!?:“] )(?<!^)\bSie\b", text), text
+
+
+def test_german_marks_what_is_said_by_german_signs(german):
+    for message in german.values():
+        for text in _forms(message):
+            assert "”" not in text, text
+            assert text.count("„") == text.count("“"), text
+            assert not text.startswith(" ")
+            assert "  " not in text
+
+
+def _key(message: Message) -> Said:
+    return message.context, message.id[0] if isinstance(message.id, tuple) else message.id
+
+
+def _forms(message: Message) -> tuple[str, ...]:
+    return message.string if isinstance(message.string, tuple) else (message.string,)
+
+
+def _sources(message: Message) -> tuple[str, ...]:
+    return message.id if isinstance(message.id, tuple) else (message.id,)
+
+
+def _in_code() -> Iterator[Said]:
+    for path in sorted(Path("shoprepair").rglob("*.py")):
+        if "migrations" in path.parts:
+            continue
+        for _line, found, _comments, context in extract_from_file("python", path, keywords=KEYWORDS):
+            texts = found if isinstance(found, tuple) else (found,)
+            yield context, texts[0]
+
+
+def _in_templates() -> Iterator[Said]:
+    for path in sorted(Path("templates").rglob("*.html")):
+        source = path.read_text()
+        if "i18n" not in source:
+            continue
+        template: Template = engines["django"].from_string(source).template
+        yield from _translated(template.nodelist)
+
+
+def _translated(nodes: NodeList) -> Iterator[Said]:
+    for node in nodes.get_nodes_by_type(TranslateNode):
+        text = node.filter_expression.var.literal
+        yield _context(node), str(text).replace("%", "%%")
+    for node in nodes.get_nodes_by_type(BlockTranslateNode):
+        yield _context(node), node.render_token_list(node.singular)[0]
+
+
+def _context(node: TranslateNode | BlockTranslateNode) -> str | None:
+    return node.message_context.var if node.message_context else None
+
+
+def _slots(text: str) -> list[str]:
+    """Places to be filled in, and marks that tell a browser something."""
+    return sorted(re.findall(r"%\(\w+\)[sd]|\{\w*\}|</?\w+[^>]*>", text))
