@@ -5,6 +5,9 @@ hardest pumping that is usual in it, so that an answer for it holds for the othe
 figures are assumed [common practice, no source]; the library's own patterns are never asked more.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import Any
 
@@ -108,6 +111,7 @@ EVERYDAY = (
     _kite("large", 12.0, KITE_MOST_M2, 8.15, 0.25, 0.1, 5),
 )
 _BY_CODE = {each.code: each for each in EVERYDAY}
+_at_hand: ContextVar[dict[str, Pattern] | None] = ContextVar("everyday patterns at hand", default=None)
 
 
 def code(kind: Kind, size: str) -> str:
@@ -132,6 +136,25 @@ def pattern(code: str) -> Pattern:
 
     Two who ask at once get the same one. Raises ValueError for a code that is none.
     """
+    at_hand = _at_hand.get()
+    if at_hand is None:
+        return _pattern(code)
+    if code not in at_hand:
+        at_hand[code] = _pattern(code)
+    return at_hand[code]
+
+
+@contextmanager
+def read_once() -> Iterator[None]:
+    """Ask the database only once for each everyday pattern, however often it is wanted within."""
+    token = _at_hand.set({})
+    try:
+        yield
+    finally:
+        _at_hand.reset(token)
+
+
+def _pattern(code: str) -> Pattern:
     given = figures(code)
     if found := _found(code):
         return found
