@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from shoprepair.shop.outbox import transfer_texts
+from shoprepair.shop.outbox import enquiry_texts, transfer_texts
 
 COMMON = {
     "shop": "the shop's name",
@@ -261,4 +261,5 @@ PROGRAM_TEXTS = [
         "body": transfer_texts.DONE,
         "placeholders": transfer_texts.PLACEHOLDERS,
     },
+    *enquiry_texts.TEXTS,
 ]

@@ -1,0 +1,77 @@
+"""The letter to whoever has sent an enquiry, one in each language that the self-check speaks.
+
+It names nobody: whoever fills the form may give somebody else's address.
+"""
+
+from typing import Any
+
+PLACEHOLDERS = {
+    "shop": "the shop's name",
+    "job": "the enquiry's number",
+    "link": "the address of the sender's own page",
+}
+
+_ENGLISH = """\
+Hello,
+
+thank you. We have your enquiry. Its number is {job}.
+
+Nothing is agreed yet, and nothing costs you anything yet. Bring your gear in, or send it. Before you pack it:
+
+- Let it dry to the bone.
+- Shake the sand out.
+- Roll it up. Do not fold it where it is damaged.
+
+On your own page you see where it stands, print the slip for the parcel, and ask us anything:
+
+{link}
+
+The address above is your key to the page: pass it on only to those who may answer for you.
+If you have not asked us anything, somebody gave us your address by mistake. Then there is nothing to do: \
+when nothing comes in, we delete it.
+
+{shop}
+"""
+
+_GERMAN = """\
+Guten Tag,
+
+danke, deine Anfrage ist bei uns. Ihre Nummer ist {job}.
+
+Noch ist nichts vereinbart, und noch kostet es nichts. Bring deine Ausrüstung vorbei oder schick sie uns. \
+Bevor du packst:
+
+- Lass alles ganz trocken werden.
+- Schüttle den Sand heraus.
+- Roll es auf. Falte es nicht dort, wo es beschädigt ist.
+
+Auf deiner eigenen Seite siehst du, wie es steht. Dort druckst du auch den Zettel für das Paket und stellst \
+uns Fragen:
+
+{link}
+
+Die Adresse oben ist dein Schlüssel zu dieser Seite: Gib sie nur denen, die für dich antworten dürfen.
+Wenn du uns nichts gefragt hast, hat uns jemand aus Versehen deine Adresse genannt. Dann ist nichts zu tun: \
+Kommt nichts bei uns an, löschen wir sie.
+
+{shop}
+"""
+
+TEXTS: list[dict[str, Any]] = [
+    {
+        "code": "enquiry-received",
+        "name": "Enquiry received",
+        "when": "Goes when somebody has sent an enquiry from the self-check and gave an e-mail address.",
+        "subject": "{shop}: we have your enquiry {job}",
+        "body": _ENGLISH,
+        "placeholders": PLACEHOLDERS,
+    },
+    {
+        "code": "enquiry-received-de",
+        "name": "Enquiry received, in German",
+        "when": "Goes in place of the one above to whoever asked in German.",
+        "subject": "{shop}: deine Anfrage {job} ist da",
+        "body": _GERMAN,
+        "placeholders": PLACEHOLDERS,
+    },
+]
