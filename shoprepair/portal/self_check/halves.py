@@ -8,9 +8,10 @@ from itertools import groupby
 from django.utils.safestring import SafeString, mark_safe
 
 from shoprepair.gear import named_places
+from shoprepair.gear.diagram import outline
 from shoprepair.gear.diagram.layers import layers
 from shoprepair.gear.diagram.regions import Region, regions
-from shoprepair.gear.planform import Planform
+from shoprepair.gear.planform import SIDES, Planform
 from shoprepair.gear.shape import HEM_M, shape
 from shoprepair.gear.sites import TOUCH_M
 from shoprepair.mechanics.description import Element
@@ -23,15 +24,18 @@ SHOWN_PX = 350
 """A phone's width, on which the width of a part under a finger is reckoned."""
 BESIDE_M = 0.06
 """Room beside the middle and beyond the tip."""
-LAYERS = (
-    (Element.CANOPY,),
-    (Element.WINDOW,),
-    (Element.TRAILING_EDGE,),
+Layers = tuple[tuple[Element, ...], ...]
+SAILCLOTH: Layers = ((Element.CANOPY,), (Element.WINDOW,), (Element.TRAILING_EDGE,))
+TUBES: Layers = (
     (Element.STRUT,),
     (Element.LEADING_EDGE,),
     (Element.HANDLE, Element.BRIDLE_POINT, Element.HOSE, Element.VALVE),
 )
 """From the lowest up."""
+NEXT_ACROSS = tuple(
+    f"{part}-{side}-{first}" for side in SIDES for part, first in (("edge", 1), ("panel", 0), ("hem", 0))
+)
+"""How the ids of the parts begin that the middle parts from a half."""
 CLASSES = {
     Element.CANOPY: "is-cloth",
     Element.WINDOW: "is-window",
@@ -46,7 +50,8 @@ def half(planform: Planform, side: str, link: Link, title: str) -> SafeString:
 
     Every path of it carries nothing but what a finger needs: a script makes the point exact.
     """
-    body = "".join(_links(planform, side, link))
+    cloth, tubes = (_links(planform, side, link, of) for of in (SAILCLOTH, TUBES))
+    body = "".join((*cloth, _rim(outline.canopy(shape(planform))), *tubes, _rim(_front(planform))))
     svg = element(
         "svg",
         element("title", escape(title)) + body,
@@ -57,8 +62,8 @@ def half(planform: Planform, side: str, link: Link, title: str) -> SafeString:
     return mark_safe(svg)  # noqa: S308 - every part is escaped above
 
 
-def _links(planform: Planform, side: str, link: Link) -> Iterator[str]:
-    for code, parts in _places(planform, side):
+def _links(planform: Planform, side: str, link: Link, of: Layers) -> Iterator[str]:
+    for code, parts in _places(planform, side, of):
         inner = parts[0]
         yield element(
             "a",
@@ -70,20 +75,40 @@ def _links(planform: Planform, side: str, link: Link) -> Iterator[str]:
         )
 
 
-@lru_cache(maxsize=32)
-def _places(planform: Planform, side: str) -> tuple[tuple[str, tuple[Region, ...]], ...]:
-    """The parts of one half by named place, layer over layer, the innermost part of a place first."""
+@lru_cache(maxsize=64)
+def _places(planform: Planform, side: str, of: Layers) -> tuple[tuple[str, tuple[Region, ...]], ...]:
+    """The parts of one half by named place, layer over layer, the innermost part of a place first.
+
+    What lies next across the middle belongs to them: the sheet's edge shows a strip of it.
+    """
     found: list[tuple[str, tuple[Region, ...]]] = []
-    for layer in LAYERS:
+    for layer in of:
         here = [region for region in regions(planform) if region.element in layer and _is_on(region, side)]
-        coded = sorted((named_places.code_at(planform, r.x_m, r.y_m), abs(r.x_m), r.id, r) for r in here)
+        coded = sorted(
+            (named_places.code_at(planform, r.x_m, r.y_m), _across(r, side), abs(r.x_m), r.id, r)
+            for r in here
+        )
         for code, several in groupby(coded, key=lambda each: each[0]):
             found.append((code, tuple(each[-1] for each in several)))
     return tuple(found)
 
 
 def _is_on(region: Region, side: str) -> bool:
-    return region.x_m == 0 or (region.x_m < 0) == (side == "left")
+    return not _across(region, side) or region.id.startswith(NEXT_ACROSS)
+
+
+def _across(region: Region, side: str) -> bool:
+    return region.x_m != 0 and (region.x_m < 0) != (side == "left")
+
+
+def _front(planform: Planform) -> str:
+    of = shape(planform)
+    return "".join(outline.segment(of, n, side) for side in SIDES for n in range(1, planform.segments + 1))
+
+
+def _rim(path: str) -> str:
+    """A thick line, never in the way of a finger."""
+    return element("path", d=path, class_="rim")
 
 
 def _drawn(planform: Planform, part: Region) -> str:

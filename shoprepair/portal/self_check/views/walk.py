@@ -4,7 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
-from shoprepair.portal.self_check import address, halves, steps
+from shoprepair.portal.self_check import address, answer, halves, steps
 from shoprepair.portal.self_check.address import Address
 from shoprepair.portal.self_check.page import open_page, shown
 from shoprepair.shop.units import units_for
@@ -60,4 +60,21 @@ def _misread(request: HttpRequest, at: Address) -> dict[str, str]:
 
 
 def _answer(request: HttpRequest, at: Address) -> HttpResponse:
-    return shown(request, "portal/self_check/answer.html", {"address": at})
+    units = units_for(None, request.shop)  # type: ignore[attr-defined]
+    context = {
+        "address": at,
+        "answer": answer.answer(at, units),
+        "tags": steps.tags(at, units),
+        "enquiry": _enquiry(at),
+        "another": at.another() if at.may_add else "",
+    }
+    return shown(request, "portal/self_check/answer.html", context)
+
+
+def _enquiry(at: Address) -> str:
+    from django.urls import NoReverseMatch
+
+    try:
+        return at.to("enquiry")
+    except NoReverseMatch:
+        return ""

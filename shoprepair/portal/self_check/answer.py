@@ -1,0 +1,159 @@
+"""What the page of an answer shows: each damage with its advice, the strictest first; charge and time."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
+
+from shoprepair.gear import diagram, everyday
+from shoprepair.gear.planform import Planform
+from shoprepair.jobs import advice as advising
+from shoprepair.jobs.advice import Advice
+from shoprepair.jobs.advice.rule import Rule
+from shoprepair.jobs.advice.told import Told
+from shoprepair.jobs.advice.verdicts import Verdict
+from shoprepair.mechanics.description import Element
+from shoprepair.portal.self_check import figures, steps
+from shoprepair.portal.self_check.address import Address
+from shoprepair.pricing import rough
+from shoprepair.pricing.rough import Charge
+from shoprepair.shop import settings
+from shoprepair.shop.units import Units, say_length
+from shoprepair.work import next_free
+
+SLOTS = ("length", "runs_at")
+ON_TUBES = frozenset({Element.LEADING_EDGE, Element.STRUT, Element.BRIDLE_POINT, Element.HANDLE})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """One rule as the template part `advice.html` writes it out, its figures in slots."""
+
+    rule: Rule
+    length: str = ""
+    runs_at: str = ""
+
+    @property
+    def reason(self) -> SafeString:
+        """Its reason, each figure in a span that a script can fill: `data-slot` names it."""
+        filled = {
+            name: format_html('<span data-slot="{}">{}</span>', name, getattr(self, name)) for name in SLOTS
+        }
+        return format_html(str(self.rule.reason), **filled)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One damage: what was told, what is advised."""
+
+    number: int
+    told: Told
+    what: str
+    where: str
+    advice: Advice
+    shown: Shown
+    charge: Charge | None
+    ruler: SafeString | None
+
+    @property
+    def verdict(self) -> Verdict:
+        return self.advice.verdict
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """All that one page says."""
+
+    pieces: tuple[Piece, ...]
+    """The strictest first."""
+    drawing: SafeString
+    hatched: bool
+    """Whether the drawing shows what the tubes carry."""
+    charge: str
+    what: tuple[str, ...]
+    """What is done for the charge."""
+    ready: str
+
+    @property
+    def first(self) -> Piece:
+        return self.pieces[0]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The strictest decides for the whole."""
+        return self.first.verdict
+
+    @property
+    def drawing_of_verdict(self) -> str:
+        """Template of the verdict's picture."""
+        return f"portal/self_check/pictures/{self.verdict.code}.svg"
+
+
+def answer(address: Address, units: Units) -> Answer:
+    """What is advised for all that was told. Few statements, nothing written."""
+    drawn = steps.planform(address.told)
+    pieces = [_piece(number, told, units) for number, told in enumerate(address.all_told, 1)]
+    hatched = any(piece.told.place(drawn)[0].element in ON_TUBES for piece in pieces)
+    return Answer(
+        pieces=tuple(sorted(pieces, key=lambda piece: (-piece.verdict, -piece.number))),
+        drawing=_drawing(drawn, address.told.gear, pieces, hatched=hatched),
+        hatched=hatched,
+        charge=_together(pieces),
+        what=tuple(dict.fromkeys(part for piece in pieces if piece.charge for part in piece.charge.what)),
+        ready=next_free.said(),
+    )
+
+
+def shown(advice: Advice, units: Units) -> Shown:
+    """A rule with the figures of one advice."""
+    return Shown(
+        rule=advice.rule, length=_length(advice.length_m, units), runs_at=_length(advice.runs_at_m, units)
+    )
+
+
+def _piece(number: int, told: Told, units: Units) -> Piece:
+    advice = advising.advise_told(told)
+    return Piece(
+        number=number,
+        told=told,
+        what=steps.said("look", told, units),
+        where=steps.place_said(told),
+        advice=advice,
+        shown=shown(advice, units),
+        charge=rough.charge(told),
+        ruler=_ruler(advice),
+    )
+
+
+def _ruler(advice: Advice) -> SafeString | None:
+    if advice.runs_at_m is None:
+        return None
+    return figures.ruler(advice.length_m, advice.runs_at_m, _("How long it is, beside where it rips on"))
+
+
+def _drawing(drawn: Planform, gear: str, pieces: Sequence[Piece], *, hatched: bool) -> SafeString:
+    load = diagram.load_map(drawn, everyday.description(gear), settings.cases()) if hatched else None
+    return figures.where(drawn, [_pin(piece, drawn) for piece in pieces], load, _("Where it is"))
+
+
+def _pin(piece: Piece, drawn: Planform) -> diagram.Pin:
+    _place, x_m, y_m = piece.told.place(drawn)
+    band = "Grounded" if piece.verdict is Verdict.BRING_IN else ""
+    return diagram.Pin(number=piece.number, x_m=x_m, y_m=y_m, band=band, label=f"{piece.what}, {piece.where}")
+
+
+def _together(pieces: Sequence[Piece]) -> str:
+    """The range for all: one opening may serve several, so no less than the dearest and no more than all."""
+    charges = [piece.charge for piece in pieces if piece.charge]
+    if not charges:
+        return ""
+    high = sum((charge.high for charge in charges), Decimal(0))
+    low = max(charge.low for charge in charges)
+    return Charge(low=low, high=high, currency=charges[0].currency, what=()).said
+
+
+def _length(metres: float | None, units: Units) -> str:
+    return "" if metres is None else say_length(metres, units)
