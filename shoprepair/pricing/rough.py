@@ -12,7 +12,9 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from shoprepair.gear import everyday
+from shoprepair.jobs.advice.common_words import FILM_COSTS
 from shoprepair.jobs.advice.looks import Look
+from shoprepair.jobs.advice.rules import RULES
 from shoprepair.jobs.advice.told import LENGTHS, Told
 from shoprepair.mechanics.description import Answer, Element, Face, Finding, FindingKind, Fold, Place, Softens
 from shoprepair.pricing import rough_words, rules, typical
@@ -32,6 +34,7 @@ SCRAPE_WHERE_UNMEASURED_M = 0.190
 """Nobody is asked how long a scrape is: a hand's length at most."""
 SOME_STITCHING_M = 0.01
 NOUGHT = Decimal(0)
+FILM = ("stretch-patch-peel", "stretch-patch-cut-out")
 Operations = dict[str, Operation]
 _NO_CENTS = re.compile(r"[.,]00(?!\d)")
 
@@ -70,6 +73,27 @@ def charge(told: Told) -> Charge | None:
         # Nobody cleans a pane clear again: whoever wants to see through it gets a new one.
         return between(place, Finding(kind=FindingKind.CRACK), tape_holds=False)
     return between(place, told.finding(), least_m=LEAST_M.get(told.length))
+
+
+def later_extra(rule_code: str) -> Charge | None:
+    """What a stretch film patch adds to the later repair, where a rule of the advice warns of it; else None.
+
+    At the least it peels off, at the most its cloth is cut out with it; less what the damage costs clean.
+    """
+    rule = RULES.get(rule_code)
+    there = _operations(("canopy-tape", *FILM)) if rule and FILM_COSTS in rule.later else {}
+    if len(there) < 1 + len(FILM):
+        return None
+    price_rules, shop = rules.current(), settings.current()
+    step = step_for(price_rules.rounding, shop.currency)
+    clean, *filmed = (_total([there[code]], price_rules, step) for code in ("canopy-tape", *FILM))
+    extras = [max(each - clean, NOUGHT) for each in filmed]
+    return Charge(
+        low=_outward(min(extras), ROUND_FLOOR),
+        high=_outward(max(extras), ROUND_CEILING),
+        currency=shop.currency,
+        what=tuple(_in_words([there[code] for code in FILM])),
+    )
 
 
 def between(

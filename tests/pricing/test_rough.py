@@ -137,6 +137,12 @@ def test_a_length_told_by_comparison_is_longer_than_the_one_before_it():
     assert list(rough.LEAST_M.items()) == [*least, ("longer", ends["hand"])]
 
 
+def test_a_stretch_film_patch_costs_more_later():
+    """Peeled off 36.02 against 25.00, cut out 149.72: 38.90 - 27.00 and 161.70 - 27.00 with tax."""
+    assert rough.later_extra("tear-tape").said == "$10 to $135"
+    assert rough.later_extra("burst") is None
+
+
 def test_where_the_catalogue_has_nothing_for_it_nothing_is_named():
     Operation.objects.filter(code__startswith="hose").update(active=False)
     assert rough.between(Place(element=Element.HOSE, station=0.4), Finding(kind=FindingKind.LEAK)) is None
