@@ -11,8 +11,10 @@ from django.utils.translation import override
 from shoprepair.gear import everyday
 from shoprepair.jobs import checkin, links
 from shoprepair.jobs import photos as album
+from shoprepair.jobs.advice.told import Told
 from shoprepair.jobs.enquiries import asked, letter, pinning, quotas
 from shoprepair.jobs.enquiries.asked import Asked
+from shoprepair.jobs.enquiries.pinning import Facts
 from shoprepair.jobs.models import Enquiry, Job
 from shoprepair.jobs.photos import Picture
 from shoprepair.mechanics.description import Kind
@@ -20,7 +22,7 @@ from shoprepair.shop import journal
 
 
 def send(
-    tolds: Sequence[asked.Told],
+    tolds: Sequence[Told],
     *,
     name: str,
     contact: str,
@@ -44,10 +46,11 @@ def send(
         return known
     good = asked.read(damages=tolds, name=name, contact=contact, words=words, comes=comes)
     pictures = readable(photos)
+    described = [pinning.described(told) for told in good.damages]
     try:
         # What the shop reads is written in its own language.
         with override("en"), transaction.atomic():
-            enquiry = _write(good, Enquiry(key=key, language=language, charge=charge or {}))
+            enquiry = _write(good, described, Enquiry(key=key, language=language, charge=charge or {}))
             letter.write(enquiry, base_url)
     except IntegrityError:
         # The same form came twice at the same moment.
@@ -79,11 +82,13 @@ def readable(photos: Sequence[IO[bytes] | Picture]) -> list[Picture]:
     return read
 
 
-def _write(good: Asked, enquiry: Enquiry) -> Enquiry:
+def _write(good: Asked, described: Sequence[tuple[Facts, Facts]], enquiry: Enquiry) -> Enquiry:
     enquiry.job = job = _job(good)
-    pinned = [pinning.pin(job, told) for told in good.damages]
-    enquiry.told = [{"number": damage.number, **damage.told} for damage, _ in pinned]
-    enquiry.advice = [{"number": damage.number, **advised} for damage, advised in pinned]
+    enquiry.told, enquiry.advice = [], []
+    for told, (kept, advised) in zip(good.damages, described, strict=True):
+        number = pinning.pin(job, told, kept).number
+        enquiry.told.append({"number": number, **kept})
+        enquiry.advice.append({"number": number, **advised})
     enquiry.comes, enquiry.words, enquiry.sent_at = good.comes, good.words, timezone.now()
     enquiry.save()
     text = f"Enquiry from outside: {' '.join(told['words'] for told in enquiry.told)}"

@@ -14,32 +14,33 @@ from shoprepair.mechanics.description import Finding
 from shoprepair.shop.units import Typed
 
 _CODES = ("at", "look", "length", "fold", "softens", "far")
+Facts = dict[str, Any]
 
 
-def pin(job: Job, told: Told) -> tuple[Damage, dict[str, Any]]:
-    """The damage, pinned and answered as it was told, and what was advised about it.
+def pin(job: Job, told: Told, kept: Facts) -> Damage:
+    """The damage, pinned and answered as it was told; `kept` is what stays beside it, unchanged for good.
 
-    What cannot be true there is left for the shop to ask again; as it was told it is kept in any case.
+    What cannot be true there is left for the shop to ask again.
     """
     _, x_m, y_m = told.place(planform(job.inflatable.pattern))
     damage = damages.pin(job, x_m, y_m, who=None)
     _answer(damage, told.finding())
-    advised = advice(told)
-    damage.told = as_told(told) | {"verdict": advised["verdict"]}
+    damage.told = kept
     damage.save(update_fields=("told",))
-    return damage, advised
+    return damage
 
 
-def as_told(told: Told) -> dict[str, Any]:
-    """What was told, in the shop's words and by its codes."""
+def described(told: Told) -> tuple[Facts, Facts]:
+    """What was told, in the shop's words and by its codes, and what is advised about it; lengths in m."""
+    advised = _advised(told)
     with override("en"):
         said = str(told.told_words())
-    codes = {name: str(getattr(told, name) or "") for name in _CODES}
-    return {"words": said, "length_m": told.length_m, "code": told.code(), **codes}
+    codes = {name: getattr(told, name) for name in _CODES}
+    facts = {"words": said, "length_m": told.length_m, "code": told.code(), **codes}
+    return facts | {"verdict": advised["verdict"]}, advised
 
 
-def advice(told: Told) -> dict[str, Any]:
-    """What is advised about it, as an enquiry keeps it: codes, and lengths in metres."""
+def _advised(told: Told) -> Facts:
     advised = advise_told(told)
     return {
         "verdict": advised.verdict.code,
