@@ -19,6 +19,7 @@ _KINDS = {
     Element.CANOPY: (
         FindingKind.TEAR,
         FindingKind.HOLE,
+        FindingKind.SCUFF,
         FindingKind.SEAM_OPENED,
         FindingKind.RESIDUE,
         FindingKind.STAIN,
@@ -29,6 +30,7 @@ _KINDS = {
         FindingKind.HOLE,
         FindingKind.SEAM_OPENED,
         FindingKind.RESIDUE,
+        FindingKind.STAIN,
     ),
     Element.TRAILING_EDGE: (FindingKind.TEAR, FindingKind.HOLE, FindingKind.SEAM_OPENED, FindingKind.RESIDUE),
     Element.HANDLE: (FindingKind.STITCHING, *_TUBE),

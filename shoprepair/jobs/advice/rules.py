@@ -1,4 +1,4 @@
-"""The rules of the trade that the self-check answers by, as data: each with its reason and where it comes from.
+"""The rules of the trade that the self-check answers by, as data, each with its reason and source.
 
 The words are for somebody of twelve on a beach: short, every word of the trade explained where it stands.
 `{length}` and `{runs_at}` are filled with the length told and the length from which a cut rips on by itself.

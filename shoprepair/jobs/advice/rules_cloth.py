@@ -11,14 +11,16 @@ _WIPE = Step(_("Wipe both sides with alcohol, a hand wide all round. Let it dry.
 _FLAT = Step(_("Lay it on something flat. Put the torn edges side by side, with no fold."))
 _CUT = Step(
     _(
-        "Cut two pieces of tape. They must reach three fingers past the damage on all sides. Round the corners."
+        "Cut two pieces of tape. They must reach three fingers past the damage on "
+        "all sides. Round the corners."
     )
 )
 _STICK = Step(_("Stick one piece on each side of the cloth."), "tape-both")
 _PRESS = Step(_("Rub both down hard, from the middle outwards."), "press")
 _TRY = Step(
     _(
-        "Try to lift a corner with your nail. If it comes up, the cloth is slick: take polyester adhesive cloth."
+        "Try to lift a corner with your nail. If it comes up, the cloth is slick: "
+        "take polyester adhesive cloth."
     )
 )
 
@@ -59,7 +61,8 @@ RULES_OF_CLOTH = (
         code="tear-tape",
         verdict=Verdict.FIX_YOURSELF,
         reason=_(
-            "The cloth between the tubes carries far less than a tube. Tape on both sides holds a tear this short."
+            "The cloth between the tubes carries far less than a tube. Tape on both "
+            "sides holds a tear this short."
         ),
         fix=ON_BOTH_SIDES,
         later=_MAY_STAY,
@@ -106,7 +109,8 @@ RULES_OF_CLOTH = (
         code="cloth-seam-get-home",
         verdict=Verdict.GET_HOME,
         reason=_(
-            "Tape on both sides keeps a short gap in a seam shut for the way home. Only thread holds it for good."
+            "Tape on both sides keeps a short gap in a seam shut for the way home. Only "
+            "thread holds it for good."
         ),
         fix=ON_BOTH_SIDES,
         later=(

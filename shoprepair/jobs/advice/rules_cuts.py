@@ -64,7 +64,8 @@ RULES_OF_CUTS = (
         checks=(
             _("Pump it up softer than usual, just hard enough to fly."),
             _(
-                "Wait a quarter of an hour. If the patch slips or the cut grows, let the air out and walk home."
+                "Wait a quarter of an hour. If the patch slips or the cut grows, let the "
+                "air out and walk home."
             ),
             _("Feel along the patch for air. If it hisses, the bladder has a hole too: then do not go."),
             _("Use it for the way home only, in light wind. Then bring it in."),

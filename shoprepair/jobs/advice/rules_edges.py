@@ -26,7 +26,8 @@ RULES_OF_EDGES = (
         code="back-edge-bring-in",
         verdict=Verdict.BRING_IN,
         reason=_(
-            "The back edge shakes all the time. Longer than a palm, a tear there works its way out from under tape."
+            "The back edge shakes all the time. Longer than a palm, a tear there works "
+            "its way out from under tape."
         ),
         meanwhile=(_ROLL,),
         later=(_NEW_EDGE,),

@@ -26,6 +26,8 @@ from shoprepair.mechanics.description import (
 )
 from shoprepair.mechanics.loads import bridle_supports, leading_edge_lift
 
+LONGEST_M = thresholds.GET_HOME_TEAR_M
+"""What a cut of no known end counts as in the figures; it is judged as longer than any."""
 STEPS = 200
 """Stations at which bending is looked for between a place and the tip."""
 BY_AIR = (FindingKind.CUT, FindingKind.HOLE, FindingKind.SEAM_OPENED, FindingKind.SCUFF)
@@ -55,7 +57,9 @@ class Seen:
         """The tube's own assessment by air alone, as single cloth; None where no tube is cut or worn."""
         if self.place.element not in (Element.LEADING_EDGE, Element.STRUT) or self.finding.kind not in BY_AIR:
             return None
-        return assess(single(self.pattern), self.place, self.finding, windless(self.cases))
+        length = LONGEST_M if self.length_m is None else self.length_m
+        finding = replace(self.finding, length_m=length)
+        return assess(single(self.pattern), self.place, finding, windless(self.cases))
 
     @cached_property
     def air_ratio(self) -> float:

@@ -7,10 +7,10 @@ mild row asks can only fail as a damage grows worse; so a worse damage is never 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from shoprepair.jobs.advice import thresholds as at
+from shoprepair.jobs.advice import conditions as when
 from shoprepair.jobs.advice.looks import TUBES, Look
 from shoprepair.jobs.advice.seen import Seen
-from shoprepair.mechanics.description import Element, Fold, Softens
+from shoprepair.mechanics.description import Element
 
 When = Callable[[Seen], bool]
 
@@ -26,81 +26,6 @@ class Row:
     why: str
 
 
-def always(_seen: Seen) -> bool:
-    return True
-
-
-def cut_may_be_closed(seen: Seen) -> bool:
-    """Short, near the tip, not bent much, safe by air alone, and no shop near: all five."""
-    return (
-        seen.told.far == "far"
-        and seen.place.station >= at.TOWARD_THE_TIP
-        and not seen.longer_than(at.FIELD_CUT_M)
-        and seen.air_ratio < 1
-        and seen.bending_nm < at.FIELD_BENDING_NM
-    )
-
-
-def not_near_the_tip(seen: Seen) -> bool:
-    return seen.place.station < at.TOWARD_THE_TIP
-
-
-def not_measured(seen: Seen) -> bool:
-    return seen.told.length in ("unsure", "")
-
-
-def too_long_for_a_beach(seen: Seen) -> bool:
-    return seen.longer_than(at.FIELD_CUT_M)
-
-
-def would_run(seen: Seen) -> bool:
-    return seen.air_ratio >= 1
-
-
-def bends(seen: Seen) -> bool:
-    return seen.bending_nm >= at.FIELD_BENDING_NM
-
-
-def round_and_not_pulled_hard(seen: Seen) -> bool:
-    return seen.finding.fold is Fold.ROUND and seen.air_ratio < at.SOUND_SHARE
-
-
-def folds_round(seen: Seen) -> bool:
-    return seen.finding.fold is Fold.ROUND
-
-
-def folds_to_an_edge(seen: Seen) -> bool:
-    return seen.finding.fold is Fold.EDGE
-
-
-def holds_a_day(seen: Seen) -> bool:
-    return seen.finding.softens is Softens.DAY
-
-
-def known_to_soften_fast(seen: Seen) -> bool:
-    return seen.finding.softens is not Softens.UNKNOWN
-
-
-def up_to_a_coin(seen: Seen) -> bool:
-    return not seen.longer_than(at.SHORT_TEAR_M)
-
-
-def up_to_a_palm_and_tape_holds(seen: Seen) -> bool:
-    return not seen.longer_than(at.TAPE_TEAR_M) and not seen.tape_creeps
-
-
-def up_to_a_hand_and_tape_holds(seen: Seen) -> bool:
-    return not seen.longer_than(at.GET_HOME_TEAR_M) and not seen.tape_creeps
-
-
-def up_to_a_palm(seen: Seen) -> bool:
-    return not seen.longer_than(at.TAPE_TEAR_M)
-
-
-def up_to_a_hand(seen: Seen) -> bool:
-    return not seen.longer_than(at.GET_HOME_TEAR_M)
-
-
 _FRONT, _STRUT, _CLOTH = (Element.LEADING_EDGE,), (Element.STRUT,), (Element.CANOPY,)
 _WINDOW, _BACK_EDGE = (Element.WINDOW,), (Element.TRAILING_EDGE,)
 _SEWN_ON = (Element.HANDLE, Element.BRIDLE_POINT)
@@ -110,186 +35,235 @@ TABLE: tuple[Row, ...] = (
     Row(
         _FRONT,
         _CUTS,
-        cut_may_be_closed,
+        when.cut_may_be_closed,
         "cut-far-from-a-shop",
         "Toward the tips a tube is thin and hardly bent; a short cut there may be closed on both faces.",
     ),
     Row(
         _FRONT,
         _CUTS,
-        not_near_the_tip,
+        when.not_near_the_tip,
         "cut-not-near-the-tip",
         "Pressure, diameter and bending grow inwards.",
     ),
-    Row(_FRONT, _CUTS, not_measured, "cut-not-measured", "What nobody measured may be too long."),
-    Row(_FRONT, _CUTS, too_long_for_a_beach, "cut-too-long", "A glued patch only keeps a short cut shut."),
-    Row(_FRONT, _CUTS, would_run, "cut-would-run", "Air alone tears it on, whatever lies over it."),
-    Row(_FRONT, _CUTS, bends, "cut-where-it-bends", "Glue creeps where the tube is bent again and again."),
-    Row(_FRONT, _CUTS, always, "cut-near-a-shop", "A casing is sewn; where a shop can be reached, it is."),
+    Row(_FRONT, _CUTS, when.not_measured, "cut-not-measured", "What nobody measured may be too long."),
     Row(
-        _STRUT, _CUTS, always, "cut-in-a-strut", "A strut lies under the rider and cannot be reached inside."
+        _FRONT, _CUTS, when.too_long_for_a_beach, "cut-too-long", "A glued patch only keeps a short cut shut."
+    ),
+    Row(_FRONT, _CUTS, when.would_run, "cut-would-run", "Air alone tears it on, whatever lies over it."),
+    Row(
+        _FRONT, _CUTS, when.bends, "cut-where-it-bends", "Glue creeps where the tube is bent again and again."
+    ),
+    Row(
+        _FRONT, _CUTS, when.always, "cut-near-a-shop", "A casing is sewn; where a shop can be reached, it is."
+    ),
+    Row(
+        _STRUT,
+        _CUTS,
+        when.always,
+        "cut-in-a-strut",
+        "No hand reaches inside a strut, and a patch on one face does not hold.",
     ),
     Row(
         TUBES,
         (Look.SCRAPE,),
-        round_and_not_pulled_hard,
+        when.round_and_not_pulled_hard,
         "scrape-round",
         "Round in the fold, the fibres are sound; whole cloth has strength to spare here.",
     ),
     Row(
         TUBES,
         (Look.SCRAPE,),
-        folds_round,
+        when.folds_round,
         "scrape-pulled-hard",
         "Little strength to spare: no scrape is left.",
     ),
     Row(
-        TUBES, (Look.SCRAPE,), folds_to_an_edge, "scrape-edge", "A knife edge: about half the cloth is gone."
+        TUBES,
+        (Look.SCRAPE,),
+        when.folds_to_an_edge,
+        "scrape-edge",
+        "A knife edge: about half the cloth is gone.",
     ),
-    Row(TUBES, (Look.SCRAPE,), always, "scrape-not-folded", "Not tried counts as folding to an edge."),
+    Row(TUBES, (Look.SCRAPE,), when.always, "scrape-not-folded", "Not tried counts as folding to an edge."),
     Row(
         TUBES,
         (Look.SEAM,),
-        always,
+        when.always,
         "tube-seam-open",
         "A seam opens along its whole length once it has begun.",
     ),
-    Row(TUBES, (Look.BURST,), always, "burst", "Nothing is left to hold."),
-    Row(_SEWN_ON, (Look.SEAM,), always, "stitching-open", "All lift passes through this stitching."),
+    Row(TUBES, (Look.BURST,), when.always, "burst", "Nothing is left to hold."),
+    Row(_SEWN_ON, (Look.SEAM,), when.always, "stitching-open", "All lift passes through this stitching."),
     Row(
         (*TUBES, *_SEWN_ON, Element.VALVE, Element.HOSE),
         (Look.SOFT,),
-        holds_a_day,
+        when.holds_a_day,
         "soft-in-a-day",
         "A session takes two hours of that day.",
     ),
     Row(
         (*TUBES, *_SEWN_ON, Element.VALVE, Element.HOSE),
         (Look.SOFT,),
-        known_to_soften_fast,
+        when.known_to_soften_fast,
         "soft-too-fast",
         "It would go soft within a session.",
     ),
     Row(
         (*TUBES, *_SEWN_ON, Element.VALVE, Element.HOSE),
         (Look.SOFT,),
-        always,
+        when.always,
         "soft-not-timed",
         "Not timed counts as within minutes.",
     ),
     Row(
         (Element.VALVE,),
         (Look.VALVE,),
-        holds_a_day,
+        when.holds_a_day,
         "valve-loose-holds",
         "Unseated, yet tight: it is pressed in.",
     ),
     Row(
-        (Element.HOSE,), (Look.VALVE,), holds_a_day, "hose-loose-holds", "Loose, yet tight: it is pushed on."
+        (Element.HOSE,),
+        (Look.VALVE,),
+        when.holds_a_day,
+        "hose-loose-holds",
+        "Loose, yet tight: it is pushed on.",
     ),
     Row(
         (Element.VALVE, Element.HOSE),
         (Look.VALVE,),
-        always,
+        when.always,
         "loose-and-leaking",
         "The bond to the bladder may have gone; the air goes within a session.",
     ),
     Row(
         _CLOTH,
         _TEARS,
-        up_to_a_coin,
+        when.up_to_a_palm_and_tape_holds,
         "tear-tape",
-        "The cloth round a short tear carries; tape keeps it short.",
-    ),
-    Row(
-        _CLOTH, _TEARS, up_to_a_palm_and_tape_holds, "tear-tape", "Tape on both faces carries the cloth here."
+        "Tape on both faces carries the cloth here.",
     ),
     Row(
         _CLOTH,
         _TEARS,
-        up_to_a_hand_and_tape_holds,
+        when.up_to_a_hand_and_tape_holds,
         "tear-get-home",
         "Longer tape peels sooner: home, no further.",
     ),
-    Row(_CLOTH, _TEARS, up_to_a_hand, "tape-would-creep", "The cloth is pulled harder than tape lasts."),
-    Row(_CLOTH, _TEARS, not_measured, "tear-not-measured", "What nobody measured may be too long."),
-    Row(_CLOTH, _TEARS, always, "tear-too-long", "Beyond a hand the cloth does not lie flat under tape."),
+    Row(_CLOTH, _TEARS, when.up_to_a_hand, "tape-would-creep", "The cloth is pulled harder than tape lasts."),
+    Row(_CLOTH, _TEARS, when.not_measured, "tear-not-measured", "What nobody measured may be too long."),
+    Row(
+        _CLOTH, _TEARS, when.always, "tear-too-long", "Beyond a hand the cloth does not lie flat under tape."
+    ),
     Row(
         _CLOTH,
         (Look.SEAM,),
-        up_to_a_hand_and_tape_holds,
+        when.up_to_a_hand_and_tape_holds,
         "cloth-seam-get-home",
         "Tape spares the thread beside.",
     ),
     Row(
-        _CLOTH, (Look.SEAM,), up_to_a_hand, "tape-would-creep", "The cloth is pulled harder than tape lasts."
+        _CLOTH,
+        (Look.SEAM,),
+        when.up_to_a_hand,
+        "tape-would-creep",
+        "The cloth is pulled harder than tape lasts.",
     ),
-    Row(_CLOTH, (Look.SEAM,), always, "cloth-seam-too-long", "A long gap runs on along the stitches."),
+    Row(_CLOTH, (Look.SEAM,), when.always, "cloth-seam-too-long", "A long gap runs on along the stitches."),
     Row(
-        _CLOTH, (Look.SCRAPE,), folds_round, "cloth-scrape-round", "Round in the fold, the fibres are sound."
+        _CLOTH,
+        (Look.SCRAPE,),
+        when.folds_round,
+        "cloth-scrape-round",
+        "Round in the fold, the fibres are sound.",
     ),
     Row(
         _CLOTH,
         (Look.SCRAPE,),
-        always,
+        when.always,
         "cloth-scrape-edge",
         "Half the cloth is left, and tape shares its load.",
     ),
-    Row(_WINDOW, (Look.CLOUDY,), always, "window-cloudy", "Clouding takes the view and little strength."),
+    Row(
+        _WINDOW, (Look.CLOUDY,), when.always, "window-cloudy", "Clouding takes the view and little strength."
+    ),
     Row(
         _WINDOW,
         (Look.CRACKED,),
-        lambda seen: not seen.longer_than(at.CRACK_M) and not seen.tape_creeps,
+        when.short_crack,
         "window-crack-tape",
         "Film cracks on readily, so tape mends only what is short.",
     ),
     Row(
         _WINDOW,
         (Look.CRACKED,),
-        up_to_a_hand_and_tape_holds,
+        when.up_to_a_hand_and_tape_holds,
         "window-crack-get-home",
         "Tape bridges it for one way home.",
     ),
     Row(
         _WINDOW,
         (Look.CRACKED,),
-        up_to_a_hand,
+        when.up_to_a_hand,
         "tape-would-creep",
         "The film is pulled harder than tape lasts.",
     ),
-    Row(_WINDOW, (Look.CRACKED,), not_measured, "tear-not-measured", "What nobody measured may be too long."),
-    Row(_WINDOW, (Look.CRACKED,), always, "window-crack-too-long", "Film opens from a long crack at once."),
+    Row(
+        _WINDOW,
+        (Look.CRACKED,),
+        when.not_measured,
+        "tear-not-measured",
+        "What nobody measured may be too long.",
+    ),
+    Row(
+        _WINDOW,
+        (Look.CRACKED,),
+        when.always,
+        "window-crack-too-long",
+        "Film opens from a long crack at once.",
+    ),
     Row(
         _WINDOW,
         (Look.SEAM,),
-        up_to_a_hand_and_tape_holds,
+        when.up_to_a_hand_and_tape_holds,
         "cloth-seam-get-home",
         "Tape spares the thread beside.",
     ),
     Row(
-        _WINDOW, (Look.SEAM,), up_to_a_hand, "tape-would-creep", "The film is pulled harder than tape lasts."
+        _WINDOW,
+        (Look.SEAM,),
+        when.up_to_a_hand,
+        "tape-would-creep",
+        "The film is pulled harder than tape lasts.",
     ),
-    Row(_WINDOW, (Look.SEAM,), always, "cloth-seam-too-long", "A long gap runs on along the stitches."),
+    Row(_WINDOW, (Look.SEAM,), when.always, "cloth-seam-too-long", "A long gap runs on along the stitches."),
     Row(
         _BACK_EDGE,
         _TEARS,
-        lambda seen: up_to_a_coin(seen) or up_to_a_palm_and_tape_holds(seen),
+        when.up_to_a_palm_and_tape_holds,
         "back-edge-get-home",
         "It flutters: one step stricter than the cloth before it.",
     ),
-    Row(_BACK_EDGE, _TEARS, up_to_a_palm, "tape-would-creep", "The cloth is pulled harder than tape lasts."),
-    Row(_BACK_EDGE, _TEARS, not_measured, "tear-not-measured", "What nobody measured may be too long."),
     Row(
         _BACK_EDGE,
         _TEARS,
-        always,
+        when.up_to_a_palm,
+        "tape-would-creep",
+        "The cloth is pulled harder than tape lasts.",
+    ),
+    Row(_BACK_EDGE, _TEARS, when.not_measured, "tear-not-measured", "What nobody measured may be too long."),
+    Row(
+        _BACK_EDGE,
+        _TEARS,
+        when.always,
         "back-edge-bring-in",
         "It flutters: one step stricter than the cloth before it.",
     ),
     Row(
         _BACK_EDGE,
         (Look.SEAM,),
-        always,
+        when.always,
         "back-edge-seam",
         "It flutters: one step stricter than the cloth before it.",
     ),

@@ -4,7 +4,7 @@ Nothing here is trusted: whatever an address holds that cannot be is dropped, an
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
@@ -81,12 +81,14 @@ class Told:
             softens=SOFTENS.get(self.softens, Softens.UNKNOWN),
         )
 
-    def asked(self) -> tuple[str, ...]:
-        """Every question that this damage needs, in order, as far as what was told says."""
+    def asked(self, planform: Planform | None = None) -> tuple[str, ...]:
+        """Every question that this damage needs, in order, as far as what was told says.
+
+        The everyday planform is read anew unless it is given.
+        """
         if not self.look:
             return FIRST
-        place, *_ = _pinned(self.at, self._planform())
-        place = self._moved(place)
+        place, *_pin = self.place(planform or everyday.planform(self.gear))
         follow = looks.follow_ups(Look(self.look), place.element)
         return (*FIRST, *(name for name in follow if name != "far" or self._distance_matters(place)))
 
@@ -105,16 +107,11 @@ class Told:
         length = self.length_m
         return length is not None and length <= FIELD_CUT_M and place.station >= TOWARD_THE_TIP
 
-    def _planform(self) -> Planform:
-        return everyday.planform(self.gear)
-
     def _element(self) -> Element:
-        """The part, without drawing it where a name says it already."""
+        """The part under the pin, without drawing it where a name says it already."""
         if self.at in named_places.CODES:
-            pinned = named_places.element(self.at)
-        else:
-            pinned = _pinned(self.at, self._planform())[0].element
-        return pinned
+            return named_places.element(self.at)
+        return _pinned(self.at, everyday.planform(self.gear))[0].element
 
     def _moved(self, place: Place) -> Place:
         if not self.look:
@@ -130,13 +127,21 @@ FIRST = ("kind", "size", "at", "look")
 
 def from_query(asked: Mapping[str, Any]) -> Told:
     """What an address tells, as far as it makes sense; what does not, and what hangs on it, is dropped."""
-    told = Told()
-    for name in NAMES:
-        value = _CHECKS[name](told, str(asked.get(name) or "").strip())
-        if value and (name in FIRST or name in told.asked()):
-            told = replace(told, **{name: value})
-        elif name in FIRST:
-            return told
+    said = {name: str(asked.get(name) or "").strip() for name in NAMES}
+    told = Told(
+        kind=_known(said["kind"], [kind.value for kind in Kind]),
+        size=_known(said["size"], SIZES),
+    )
+    if not told.kind or not told.size:
+        return told
+    planform = everyday.planform(told.gear)
+    if not (at := _at(said["at"], planform)):
+        return told
+    place, *_pin = _pinned(at, planform)
+    told = replace(told, at=at, look=_known(said["look"], looks.for_place(place.element)))
+    for name, check in _CHECKS.items():
+        if name in told.asked(planform):
+            told = replace(told, **{name: check(said[name])})
     return told
 
 
@@ -145,12 +150,11 @@ def read(code: str) -> Told:
     return from_query(dict(zip(NAMES, code.split(BETWEEN), strict=False)))
 
 
-def _one_of(*codes: str) -> Any:
-    return lambda _told, value: value if value in codes else ""
+def _known(value: str, codes: Iterable[str]) -> str:
+    return value if value in tuple(codes) else ""
 
 
-def _at(told: Told, value: str) -> str:
-    planform = everyday.planform(told.gear)
+def _at(value: str, planform: Planform) -> str:
     if value in named_places.CODES:
         return value if named_places.by_code(planform, value) else ""
     if not (match := _POINT.fullmatch(value)):
@@ -163,26 +167,17 @@ def _at(told: Told, value: str) -> str:
     return f"{x:.2f},{y:.2f}"
 
 
-def _look(told: Told, value: str) -> str:
-    place, *_ = _pinned(told.at, everyday.planform(told.gear))
-    return value if value in looks.for_place(place.element) else ""
-
-
-def _length(_told: Told, value: str) -> str:
-    if value.isascii() and value.isdecimal() and len(value) <= 6:
+def _length(value: str) -> str:
+    if value.isascii() and value.isdecimal() and len(value) <= len(str(LONGEST_MM)):
         return str(int(value)) if 1 <= int(value) <= LONGEST_MM else ""
-    return value if value in LENGTHS else ""
+    return _known(value, LENGTHS)
 
 
-_CHECKS = {
-    "kind": _one_of(*(kind.value for kind in Kind)),
-    "size": _one_of(*SIZES),
-    "at": _at,
-    "look": _look,
+_CHECKS: dict[str, Callable[[str], str]] = {
     "length": _length,
-    "fold": _one_of(*FOLDS),
-    "softens": _one_of(*SOFTENS),
-    "far": _one_of(*FARS),
+    "fold": lambda value: _known(value, FOLDS),
+    "softens": lambda value: _known(value, SOFTENS),
+    "far": lambda value: _known(value, FARS),
 }
 
 
