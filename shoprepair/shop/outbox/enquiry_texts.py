@@ -34,24 +34,24 @@ when nothing comes in, we delete it.
 """
 
 _GERMAN = """\
-Guten Tag,
+Hallo,
 
-danke, deine Anfrage ist bei uns. Ihre Nummer ist {job}.
+danke, deine Anfrage ist da. Sie hat die Nummer {job}.
 
-Noch ist nichts vereinbart, und noch kostet es nichts. Bring deine Ausrüstung vorbei oder schick sie uns. \
+Noch ist nichts vereinbart, und noch kostet es nichts. Bring dein Material vorbei oder schick es uns. \
 Bevor du packst:
 
-- Lass alles ganz trocken werden.
-- Schüttle den Sand heraus.
-- Roll es auf. Falte es nicht dort, wo es beschädigt ist.
+- Lass alles ganz trocknen.
+- Schüttel den Sand raus.
+- Roll es auf. Falte es nicht am Schaden.
 
-Auf deiner eigenen Seite siehst du, wie es steht. Dort druckst du auch den Zettel für das Paket und stellst \
-uns Fragen:
+Auf deiner eigenen Seite siehst du, wie es steht. Dort kannst du auch den Begleitzettel für das Paket drucken \
+und uns alles fragen:
 
 {link}
 
-Die Adresse oben ist dein Schlüssel zu dieser Seite: Gib sie nur denen, die für dich antworten dürfen.
-Wenn du uns nichts gefragt hast, hat uns jemand aus Versehen deine Adresse genannt. Dann ist nichts zu tun: \
+Diese Adresse ist dein Schlüssel zu der Seite: Gib sie nur denen, die für dich antworten dürfen.
+Du hast uns gar nichts gefragt? Dann hat uns jemand aus Versehen deine Adresse genannt. Du musst nichts tun: \
 Kommt nichts bei uns an, löschen wir sie.
 
 {shop}
