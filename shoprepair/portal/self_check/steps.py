@@ -165,8 +165,12 @@ def _hint(name: str, code: str, answer: Said, units: Units) -> str:
     return str(answer.hint)
 
 
+def _area_said(area_m2: float) -> str:
+    return number_format(int(area_m2) if area_m2 == int(area_m2) else area_m2)
+
+
 def _area(kind: str, size: str) -> str:
     of = next(each for each in everyday.EVERYDAY if each.kind == kind and each.size == size)
-    least, most = (number_format(area) for area in (of.area_low_m2, of.area_high_m2))
+    least, most = (_area_said(area) for area in (of.area_low_m2, of.area_high_m2))
     text = {"small": words.SIZE_UP_TO, "medium": words.SIZE_BETWEEN, "large": words.SIZE_OVER}[size]
     return str(text).format(least=least, most=most)
