@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from shoprepair.counter.views import check_in, customers, damages, find, person, photos
+from shoprepair.counter.views import check_in, customers, damages, enquiry, find, person, photos
 
 urlpatterns = [
     path("search/", find.search, name="search"),
@@ -13,6 +13,8 @@ urlpatterns = [
     path("jobs/<int:number>/check-in/", check_in.desk, name="job-check-in"),
     path("jobs/<int:number>/arrival/", check_in.arrival, name="job-arrival"),
     path("jobs/<int:number>/checked-in/", check_in.done, name="job-checked-in"),
+    path("jobs/<int:number>/is/", enquiry.join, name="enquiry-is"),
+    path("jobs/<int:number>/model/", enquiry.model, name="enquiry-model"),
     path("jobs/<int:number>/pin/", damages.pin, name="damage-pin"),
     path("jobs/<int:number>/damages/<int:damage_number>/", damages.damage, name="damage"),
     path("jobs/<int:number>/damages/<int:damage_number>/move/", damages.move, name="damage-move"),

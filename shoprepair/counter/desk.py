@@ -11,6 +11,8 @@ from django.utils.safestring import SafeString
 
 from shoprepair.counter.ahead import arrival
 from shoprepair.counter.claim_lines import claim_lines
+from shoprepair.counter.enquiry_desk import asked_block
+from shoprepair.counter.enquiry_told import told_of
 from shoprepair.counter.forms.arrival import ArrivalForm
 from shoprepair.counter.forms.damages import DamageForm
 from shoprepair.counter.keys import new_key
@@ -86,6 +88,7 @@ def panel(damage: Damage, form: DamageForm | None, units: Units) -> dict[str, An
         "place": words.place_words(damage, units),
         "questions": asked_about(damage, form, units),
         "form": form,
+        "said_of_it": told_of(damage),
         "assessed": (assessed := assessment.read(damage)),
         "ratio": assessed and _ratio(assessed.load_ratio),
         "missing": words.missing_words(damage, units),
@@ -141,6 +144,7 @@ def render_desk_with(
     context |= {
         "arrival_form": form,
         **arrival(job, form),
+        **asked_block(job, request.GET.get("who", "")),
         "photos": job.photos.filter(removed_at=None).select_related("damage"),
         "missing_for_check_in": finishing(job) if reasons is None else missing(job, reasons),
         "refused": bool(reasons),

@@ -8,8 +8,9 @@ from shoprepair.jobs.models import Damage, Job
 
 
 def fetch_job(number: int) -> Job:
-    """The job of this number, with customer, gear and pattern; 404 where there is none."""
-    return get_object_or_404(Job.objects.select_related("customer", "inflatable__pattern"), number=number)
+    """The job of this number, with customer, gear, pattern and enquiry; 404 where there is none."""
+    jobs = Job.objects.select_related("customer", "inflatable__pattern", "enquiry")
+    return get_object_or_404(jobs, number=number)
 
 
 def fetch_damage(job: Job, number: int, *, removed: bool = False) -> Damage:

@@ -15,12 +15,14 @@ from shoprepair.counter import drawings
 from shoprepair.counter.ahead import ahead, expected_parts
 from shoprepair.counter.claim_lines import Line, claim_lines
 from shoprepair.counter.contact import contact
+from shoprepair.counter.enquiry_told import Said, told, told_of
 from shoprepair.counter.journal import journal_of
 from shoprepair.counter.keys import new_key
 from shoprepair.counter.promise import promise
 from shoprepair.counter.quote_added import quote_card
 from shoprepair.counter.ways import course, next_step, ways_from
 from shoprepair.jobs import assessment, ownership
+from shoprepair.jobs.expected import is_away
 from shoprepair.jobs.models import Damage, Hold, Job, Photo, Stage
 from shoprepair.jobs.words import damage_title, missing_words, what_is_wrong
 from shoprepair.mechanics.cautions import cautions
@@ -46,6 +48,8 @@ class Finding:
     photos: list[Photo] = field(default_factory=list)
     claim_line: Line | None = None
     """How it lies against an earlier repair."""
+    said: Said | None = None
+    """What the customer said of it before it came."""
 
     @property
     def ratio(self) -> str:
@@ -65,7 +69,7 @@ def find_job(number: int) -> Job:
     """The job of this number with all that its pages name; else a 404 page."""
     pattern = "inflatable__pattern"
     jobs: QuerySet[Job] = Job.objects.select_related(
-        "customer", f"{pattern}__casing", f"{pattern}__canopy", f"{pattern}__window"
+        "customer", "enquiry", f"{pattern}__casing", f"{pattern}__canopy", f"{pattern}__window"
     )
     return get_object_or_404(jobs.annotate(now_of=ownership.now_of()), number=number)
 
@@ -83,6 +87,8 @@ def sheet(job: Job, request: HttpRequest, *, whole_journal: bool = False) -> dic
         "wrong": wrong,
         "figure": figure,
         "findings": findings,
+        "told": told(job),
+        "away": is_away(job),
         "judged": any(finding.result for finding in findings),
         "removed": removed,
         "cautions": _cautions(findings),
@@ -126,6 +132,7 @@ def finding_of(job: Job, damage: Damage, photos: list[Photo], units: Units) -> F
         missing=missing_words(damage, units) or assessment.refusal(damage),
         result=assessment.read(damage),
         photos=photos,
+        said=told_of(damage),
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.urls import reverse
 
 from shoprepair.jobs import stages
+from shoprepair.jobs.expected import is_away
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.pricing import guards
 from shoprepair.shop.access import is_owner
@@ -73,7 +74,7 @@ def next_step(job: Job, ways: Sequence[Way]) -> Next | None:
     action = stages.next_action(job)
     if action.url_name != "job":
         url = reverse(action.url_name, args=[job.number])
-        return Next(action.label, url=url, primary=action.primary)
+        return Next("Check in" if is_away(job) else action.label, url=url, primary=action.primary)
     way = next((way for way in ways if not way.back), None)
     if way is None:
         return None

@@ -20,6 +20,7 @@ from shoprepair.shop.models import JournalEntry, Staff
 JOINED_AT = (Stage.ENQUIRY, Stage.CHECKED_IN)
 """While nothing was agreed with anybody yet."""
 MOST_SHOWN = 4
+PERSON_SAID = "enquiry.person-said"
 
 
 class JoinRefused(ValueError):
@@ -44,9 +45,9 @@ class Candidate:
     gear: tuple[Gear, ...]
 
 
-def may_join(job: Job) -> bool:
-    """Whether the job came from outside and stands where its person and gear may still be said."""
-    return job.stage in JOINED_AT and Enquiry.objects.filter(job=job).exists()
+def person_said(job: Job) -> bool:
+    """Whether somebody of the shop has said who the enquiry's person is."""
+    return journal.entries(job).filter(verb=PERSON_SAID).exists()
 
 
 def candidates(job: Job) -> list[Candidate]:
@@ -61,6 +62,26 @@ def candidates(job: Job) -> list[Candidate]:
     nearest = sorted(found, key=lambda one: (-len(words[one.pk]), one.pk))[:MOST_SHOWN]
     gear = _gear_of(nearest, job)
     return [Candidate(one, " and ".join(words[one.pk]), tuple(gear[one.pk])) for one in nearest]
+
+
+def looked_up(job: Job, text: str) -> list[Candidate]:
+    """Customers found by a few letters, as candidates."""
+    found = [one for one in search.find(text, limit=MOST_SHOWN) if one.customer.pk != job.customer_id]
+    gear = _gear_of([one.customer for one in found], job)
+    return [Candidate(one.customer, one.why, tuple(gear[one.customer.pk])) for one in found]
+
+
+def other_gear(job: Job) -> list[Gear]:
+    """What else the job's customer owns: the enquiry may be about one of these."""
+    owned = _gear_of([job.customer], job)[job.customer_id]
+    return [one for one in owned if one.inflatable.pk != job.inflatable_id]
+
+
+@transaction.atomic
+def join(job: Job, customer: Customer, inflatable: Inflatable | None = None, *, who: Staff) -> Job:
+    """Say who it is and, where that is known too, which piece of gear. Raises JoinRefused, RepinRefused."""
+    is_customer(job, customer, who=who)
+    return is_gear(job, inflatable, who=who) if inflatable else job
 
 
 def _gear_of(customers: list[Customer], job: Job) -> dict[int, list[Gear]]:
@@ -91,7 +112,7 @@ def is_customer(job: Job, customer: Customer, *, who: Staff) -> Job:
     Ownership.objects.filter(customer=former, inflatable=held.inflatable_id).update(customer=customer)
     _learn(customer, former, who)
     text = f"The enquiry is of {customer}, who is known here."
-    journal.record(held, "enquiry.person-said", text, who=who)
+    journal.record(held, PERSON_SAID, text, who=who)
     _take_away(former)
     search.index(customer)
     return _shown(job, _held(job))

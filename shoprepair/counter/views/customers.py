@@ -12,10 +12,9 @@ from django.views.decorators.http import require_http_methods
 from shoprepair.counter.forms.customers import MEASURED_HERE, CustomerForm, GearForm
 from shoprepair.counter.forms.fields import refuse
 from shoprepair.counter.keys import new_key
+from shoprepair.counter.patterns import library
 from shoprepair.counter.views.find import gear_of
-from shoprepair.gear import diagram
-from shoprepair.gear.describe import planform
-from shoprepair.gear.models import Inflatable, Pattern
+from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import checkin
 from shoprepair.jobs.doubles import likely_doubles
 from shoprepair.jobs.models import Customer, Job
@@ -88,7 +87,7 @@ def _gear_page(request: HttpRequest, customer: Customer, form: GearForm, status:
         "gear": gear_of(
             customer, list(owned.select_related("pattern").prefetch_related(jobs).order_by("pk"))
         ),
-        "patterns": _library(),
+        "patterns": library(),
         "measured_here": MEASURED_HERE,
         "form": form,
         "same_serial": _same_serial(form),
@@ -96,18 +95,6 @@ def _gear_page(request: HttpRequest, customer: Customer, form: GearForm, status:
         "start_key": new_key(),
     }
     return render(request, "counter/check_in/gear.html", context, status=status)
-
-
-def _library() -> list[dict[str, Any]]:
-    """The library's patterns, each with its glyph: wings first, small before large."""
-    patterns = Pattern.objects.filter(measured_here=False, everyday="").prefetch_related("tubes", "panels", "valves")
-    return [
-        {
-            "pattern": pattern,
-            "glyph": diagram.draw(planform(pattern), detail="glyph", unique=f"p{pattern.pk}"),
-        }
-        for pattern in patterns.select_related("casing", "canopy", "window").order_by("-kind", "area_m2")
-    ]
 
 
 def _same_serial(form: GearForm) -> Inflatable | None:

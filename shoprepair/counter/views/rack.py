@@ -5,6 +5,7 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
 
+from django.db.models import Q
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 from django.urls import reverse
@@ -14,9 +15,11 @@ from django.views.decorators.http import require_safe
 from django.views.decorators.vary import vary_on_headers
 
 from shoprepair.counter.drawings import glyph
+from shoprepair.counter.enquiry_told import Told, told
 from shoprepair.counter.promise import Promise, promise
 from shoprepair.gear import describe
 from shoprepair.jobs import queries, stages
+from shoprepair.jobs.expected import AWAY, is_away
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.jobs.words import what_is_wrong
 from shoprepair.mechanics.description import Band
@@ -25,6 +28,8 @@ from shoprepair.work import forecast
 
 TODAY_SHOWN = 12
 LONGEST_TEXT = 80
+CHECK_IN = stages.Action("Check in", "job-check-in", primary=False, to=Stage.CHECKED_IN)
+"""What is done with gear that was asked about, once it is here."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +62,17 @@ class Filter:
         return {name: value for name, value in asdict(self).items() if value}
 
     def page(self, after: str) -> queries.Page:
-        """The jobs that it lets through, each with its forecast."""
+        """The jobs that it lets through, each with its forecast; what is not here yet by its stage alone."""
+        also = forecast.LATE if self.late else Q()
+        return self._read(also if self.stage else also & ~AWAY, after)
+
+    def away(self) -> queries.Page:
+        """What was asked about from outside and is not here yet, as far as it lets that through."""
+        return self._read(AWAY)
+
+    def _read(self, also: Q, after: str = "") -> queries.Page:
         narrow = {name: value for name, value in self.chosen.items() if name != "late"}
-        also = forecast.LATE if self.late else None
-        return queries.rack(**narrow, after=after or None, also=also, beside=("forecast",))
+        return queries.rack(**narrow, after=after or None, also=also, beside=("forecast", "enquiry"))
 
     def url(self, **beside: str) -> str:
         query = urlencode({**self.chosen, **beside})
@@ -99,6 +111,8 @@ class Row:
     """Damages that nobody has described far enough to be judged."""
     late: str
     """By how much it will likely, or perhaps, be late; empty where it is in time or not known."""
+    told: Told | None
+    """What was asked from outside, while the gear is not here yet."""
 
 
 @require_safe
@@ -113,15 +127,22 @@ def rack(request: HttpRequest) -> HttpResponse:
     }
     if request.htmx and after:
         return render(request, "counter/rack/page.html#rows", shown)
-    shown |= _around(chosen, after, len(page))
+    counts = queries.counts(chosen.stage, chosen.band, chosen.hold)
+    away = list(_away(request, chosen, counts)) if not after else []
+    shown |= {"away": away, **_around(chosen, after, counts, len(page), len(away))}
     if request.htmx:
         return render(request, "counter/rack/page.html#rack", shown)
     return render(request, "counter/rack/page.html", {**shown, "today": _came_in_today()})
 
 
-def _around(chosen: Filter, after: str, shown: int) -> dict[str, Any]:
+def _away(request: HttpRequest, chosen: Filter, counts: queries.Counts) -> Iterator[Row]:
+    """The rows of what is not here yet, beside those of what is; asked for only where there is any."""
+    if not chosen.stage and not chosen.late and counts.stages[Stage.ENQUIRY]:
+        yield from _rows(chosen.away().jobs, request.units, at_front=False)
+
+
+def _around(chosen: Filter, after: str, counts: queries.Counts, shown: int, away: int) -> dict[str, Any]:
     """Everything about the rack but its rows."""
-    counts = queries.counts(chosen.stage, chosen.band, chosen.hold)
     return {
         "filter": chosen,
         "stages": list(_stages(chosen, counts)),
@@ -135,7 +156,8 @@ def _around(chosen: Filter, after: str, shown: int) -> dict[str, Any]:
         "clear": reverse("rack"),
         "front": chosen.url() if after else "",
         "gone": [(Filter(stage=stage).url(), Stage(stage).label) for stage in stages.CLOSED],
-        "said": _said(chosen, counts.total, shown),
+        "enquiries": replace(chosen, stage=Stage.ENQUIRY.value).url(),
+        "said": _said(chosen, counts.total, shown, away),
     }
 
 
@@ -144,7 +166,8 @@ def _rows(jobs: list[Job], units: Units, *, at_front: bool) -> Iterator[Row]:
     describe.warm([job.inflatable.pattern for job in jobs])
     for job in jobs:
         wrong, figure = what_is_wrong(job, job.live_damages, units)  # type: ignore[attr-defined]
-        action = stages.next_action(job)
+        asked = told(job) if is_away(job) else None
+        action = CHECK_IN if asked else stages.next_action(job)
         yield Row(
             job=job,
             url=job.get_absolute_url(),
@@ -157,7 +180,8 @@ def _rows(jobs: list[Job], units: Units, *, at_front: bool) -> Iterator[Row]:
             first=first and action.primary,
             judged=any(damage.reason for damage in job.live_damages),  # type: ignore[attr-defined]
             unanswered=sum(not damage.reason for damage in job.live_damages),  # type: ignore[attr-defined]
-            late=forecast.lateness(job.promised_on, getattr(job, "forecast", None)),
+            late="" if asked else forecast.lateness(job.promised_on, getattr(job, "forecast", None)),
+            told=asked,
         )
         first = first and not action.primary
 
@@ -196,17 +220,22 @@ def _choices(chosen: Filter, name: str, counts: Any, labels: dict[Any, str]) -> 
 
 def _came_in_today() -> list[Job]:
     """The newest jobs, as far as they came in today: read from the end of the table, however long it is."""
-    newest = Job.objects.select_related("customer").order_by("-id")[:TODAY_SHOWN]
+    newest = Job.objects.exclude(AWAY).select_related("customer").order_by("-id")[:TODAY_SHOWN]
     today = timezone.localdate()
     return [job for job in newest if timezone.localdate(job.received_at) == today]
 
 
-def _said(chosen: Filter, total: int, shown: int) -> str:
+def _said(chosen: Filter, total: int, shown: int, away: int) -> str:
     jobs = "1 job" if shown == 1 else f"{shown} jobs"
+    beside = f"; {away} more not here yet" if away else ""
     if not chosen.any:
-        front = "what would fail first hangs in front"
-        return f"{total} open, {front}" if shown == total else f"{total} open, {jobs} shown, {front}"
-    return f"{jobs} shown: {', '.join(_in_words(chosen))}"
+        front, here = "what would fail first hangs in front", total - away
+        return (
+            f"{here} open, {front}{beside}"
+            if shown == here
+            else f"{here} open, {jobs} shown, {front}{beside}"
+        )
+    return f"{jobs} shown: {', '.join(_in_words(chosen))}{beside}"
 
 
 def _in_words(chosen: Filter) -> Iterator[str]:

@@ -1,0 +1,56 @@
+"""What the check-in page shows of an enquiry: what was told, who it may be, whether the model is known."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from shoprepair.counter.enquiry_told import told
+from shoprepair.counter.keys import new_key
+from shoprepair.jobs import joining
+from shoprepair.jobs.expected import is_away
+from shoprepair.jobs.joining import JOINED_AT, Candidate, Gear
+from shoprepair.jobs.models import Job
+
+LONGEST_WHO = 80
+
+
+@dataclass(frozen=True, slots=True)
+class Who:
+    """Whether it is somebody known, with known gear: what is offered, a tap each."""
+
+    candidates: list[Candidate]
+    gear: list[Gear]
+    """Of the one it is, where that was said already."""
+    known: bool
+    """Whether somebody of the shop has said who it is."""
+    text: str
+    """What was looked for by hand."""
+
+    @property
+    def asks(self) -> bool:
+        return bool(self.candidates or self.gear or self.text)
+
+
+def asked_block(job: Job, text: str) -> dict[str, Any]:
+    """The block above the drawing; nothing for a job that began at the counter.
+
+    `text` looks for somebody by a few letters, where the likely ones are none.
+    """
+    asked = told(job)
+    if asked is None:
+        return {"told": None}
+    may_join = job.stage in JOINED_AT
+    return {
+        "told": asked,
+        "away": is_away(job),
+        "who": _who(job, " ".join(text.replace("\0", "").split())[:LONGEST_WHO]) if may_join else None,
+        "model_open": may_join and bool(job.inflatable.pattern.everyday),
+        "join_key": new_key(),
+    }
+
+
+def _who(job: Job, text: str) -> Who:
+    known = joining.person_said(job)
+    likely = [] if known or text else joining.candidates(job)
+    candidates = joining.looked_up(job, text) if text else likely
+    gear = joining.other_gear(job) if job.inflatable.pattern.everyday else []
+    return Who(candidates, gear, known, text)

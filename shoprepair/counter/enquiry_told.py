@@ -1,0 +1,124 @@
+"""An enquiry as the counter reads it: what was told from outside, what was advised, how the gear comes."""
+
+import datetime
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from django.conf import settings
+from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import get_language_info
+
+from shoprepair.jobs.advice.verdicts import Verdict, by_code
+from shoprepair.jobs.expected import asked
+from shoprepair.jobs.models import Damage, Enquiry, Job
+from shoprepair.pricing.money import say
+
+LONG_AGO_DAYS = 14
+_COMES = {Enquiry.Comes.BY_HAND: "they bring it", Enquiry.Comes.BY_POST: "comes by post"}
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One damage as the customer told it, and what they were told to do about it."""
+
+    number: int
+    words: str
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """All of an enquiry, in the shop's words."""
+
+    enquiry: Enquiry
+    comes: str
+    since: str
+    verdict: str
+    """The strictest that was given."""
+    said: tuple[Said, ...]
+    charge: str
+    """The range that was named, or nothing."""
+    language: str
+    """In which it was asked, where that is not the shop's."""
+
+
+def told(job: Job) -> Told | None:
+    """What was told of the job before it came; None for one that began at the counter."""
+    enquiry = asked(job)
+    if enquiry is None:
+        return None
+    verdicts = {row.get("number"): _verdict(row) for row in _rows(enquiry.advice)}
+    return Told(
+        enquiry=enquiry,
+        comes=_COMES.get(Enquiry.Comes(enquiry.comes), ""),
+        since=since(enquiry.sent_at, timezone.now()),
+        verdict=_title(_strictest(verdicts.values())),
+        said=tuple(_said(row, verdicts.get(row.get("number"))) for row in _rows(enquiry.told)),
+        charge=_charge(enquiry.charge),
+        language=_language(enquiry.language),
+    )
+
+
+def told_of(damage: Damage) -> Said | None:
+    """What the customer said of one damage; None where somebody of the shop pinned it."""
+    if not damage.told:
+        return None
+    return _said({"number": damage.number, **damage.told}, _verdict(damage.told))
+
+
+def since(sent_at: datetime.datetime, now: datetime.datetime) -> str:
+    """How long ago it was asked: "asked today, 14:05", "asked 5 days ago", "asked 3 Aug"."""
+    at, today = timezone.localtime(sent_at), timezone.localdate(now)
+    days = (today - at.date()).days
+    if days <= 0:
+        return f"asked today, {date_format(at, 'H:i')}"
+    if days == 1:
+        return "asked yesterday"
+    if days <= LONG_AGO_DAYS:
+        return f"asked {days} days ago"
+    year = "" if at.year == today.year else " Y"
+    return f"asked {date_format(at, f'j M{year}')}".replace(" ", "\N{NO-BREAK SPACE}")
+
+
+def _rows(stored: Any) -> list[Mapping[str, Any]]:
+    return [row for row in stored if isinstance(row, Mapping)] if isinstance(stored, list) else []
+
+
+def _said(row: Mapping[str, Any], verdict: Verdict | None) -> Said:
+    return Said(int(row.get("number") or 0), str(row.get("words") or ""), _title(verdict))
+
+
+def _verdict(row: Mapping[str, Any]) -> Verdict | None:
+    """What a kept row says; an older one may hold a code that is none any more."""
+    try:
+        return by_code(str(row.get("verdict") or ""))
+    except ValueError:
+        return None
+
+
+def _strictest(verdicts: Iterable[Verdict | None]) -> Verdict | None:
+    return max((one for one in verdicts if one is not None), default=None)
+
+
+def _title(verdict: Verdict | None) -> str:
+    return "" if verdict is None else str(verdict.title)
+
+
+def _charge(kept: Mapping[str, Any]) -> str:
+    try:
+        low, high = Decimal(str(kept["low"])), Decimal(str(kept["high"]))
+        currency = str(kept["currency"])
+    except (KeyError, InvalidOperation):
+        return ""
+    ends = [say(amount, currency) for amount in (low, high)]
+    return ends[0] if low == high else " to ".join(ends)
+
+
+def _language(code: str) -> str:
+    """The language's name in the shop's own; nothing where it is that one."""
+    if code == settings.LANGUAGE_CODE or code not in dict(settings.LANGUAGES):
+        return ""
+    return str(get_language_info(code)["name_translated"])
