@@ -45,8 +45,8 @@ Bevor du packst:
 - Schüttel den Sand raus.
 - Roll es auf. Falte es nicht am Schaden.
 
-Auf deiner eigenen Seite siehst du, wie es steht. Dort kannst du auch den Begleitzettel für das Paket drucken \
-und uns alles fragen:
+Auf deiner eigenen Seite siehst du, wie es steht. Dort kannst du auch den Begleitzettel für das Paket \
+drucken und uns alles fragen:
 
 {link}
 
