@@ -1,7 +1,11 @@
+from datetime import timedelta
+
 import pytest
+from django.utils import timezone
 
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import damages, erasure, joining, ownership
+from shoprepair.jobs.enquiries import forget_due
 from shoprepair.jobs.joining import JoinRefused
 from shoprepair.jobs.models import Customer, Job
 from shoprepair.jobs.search import find, index
@@ -153,3 +157,22 @@ def test_what_is_quoted_stays_with_whom_it_was_quoted_to(known: Customer, counte
     Job.objects.filter(pk=job.pk).update(stage="assessed")
     with pytest.raises(JoinRefused, match="is at “Assessed” already"):
         joining.is_customer(job, known, who=counter)
+
+
+def test_who_was_known_before_stays_when_nothing_came_of_their_enquiry(
+    known: Customer, wing: Inflatable, counter: Staff
+) -> None:
+    Customer.objects.filter(pk=known.pk).update(created_at=timezone.now() - timedelta(days=400))
+    job = asked("Jorunn", words="Call me in the evening.")
+    joining.join(job, known, wing, who=counter)
+    assert forget_due(timezone.now() + timedelta(days=4000)) == 1
+    known.refresh_from_db()
+    job.enquiry.refresh_from_db()
+    assert (known.name, job.enquiry.words) == ("Jorunn Havelaar", "")
+
+
+def test_two_enquiries_of_one_new_person_are_forgotten_with_the_person(counter: Staff) -> None:
+    first, second = asked("Ysolde Brandal"), asked("Ysolde Brandal")
+    joining.is_customer(second, first.customer, who=counter)
+    assert forget_due(timezone.now() + timedelta(days=4000)) == 2
+    assert not Customer.objects.filter(name__contains="Ysolde").exists()

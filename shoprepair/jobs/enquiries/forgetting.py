@@ -3,7 +3,7 @@
 import datetime
 import logging
 
-from django.db.models import Q
+from django.db.models import Min, Q
 from django.utils import timezone
 
 from shoprepair.jobs import erasure, stages
@@ -12,6 +12,8 @@ from shoprepair.shop import erasing
 from shoprepair.shop.erasing import ERASED
 from shoprepair.shop.settings import current
 
+WHILE_SENT = datetime.timedelta(minutes=1)
+"""Longer before the first enquiry nobody is entered because of it."""
 WHY = "Nothing came of it in {days} days, so it was forgotten."
 
 logger = logging.getLogger("shoprepair.jobs.enquiries")
@@ -64,6 +66,12 @@ def forget(enquiry: Enquiry) -> None:
 
 
 def _known_by_this_alone(job: Job) -> bool:
-    others = Job.objects.filter(customer=job.customer).exclude(pk=job.pk)
-    gear = Ownership.objects.filter(customer=job.customer).exclude(inflatable=job.inflatable_id)
-    return not job.customer.erased_at and not others.exists() and not gear.exists()
+    """Whether all that the shop has of the person are enquiries of which nothing came."""
+    customer = job.customer
+    others = Job.objects.filter(customer=customer).exclude(enquiry__forgotten_at__isnull=False)
+    gear = Ownership.objects.filter(customer=customer).exclude(
+        inflatable__jobs__enquiry__forgotten_at__isnull=False
+    )
+    first = Enquiry.objects.filter(job__customer=customer).aggregate(first=Min("sent_at"))["first"]
+    known_before = customer.created_at < first - WHILE_SENT
+    return not (customer.erased_at or known_before or others.exists() or gear.exists())
