@@ -1,0 +1,9 @@
+/* Puts the self-check on the phone once its first page is there, so that it answers without a line. */
+(function () {
+  "use strict";
+  const worker = document.currentScript.dataset.worker;
+  if (!navigator.serviceWorker || !worker) return;
+  window.addEventListener("load", function () {
+    navigator.serviceWorker.register(worker).catch(function () { /* A browser that refuses goes on with a line. */ });
+  });
+})();
