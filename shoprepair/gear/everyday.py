@@ -106,9 +106,9 @@ EVERYDAY = (
     _wing("small", 0.0, 3.5, 2.9, 0.215, 0.12, 1),
     _wing("medium", 3.5, 5.5, 3.64, 0.255, 0.13, 1),
     _wing("large", 5.5, WING_MOST_M2, 4.28, 0.28, 0.14, 3),
-    _kite("small", 0.0, 8.0, 5.62, 0.19, 0.09, 3),
+    _kite("small", 0.0, 8.0, 5.62, 0.2, 0.095, 3),
     _kite("medium", 8.0, 12.0, 6.83, 0.22, 0.1, 5),
-    _kite("large", 12.0, KITE_MOST_M2, 8.15, 0.25, 0.1, 5),
+    _kite("large", 12.0, KITE_MOST_M2, 8.15, 0.25, 0.102, 5),
 )
 _BY_CODE = {each.code: each for each in EVERYDAY}
 _at_hand: ContextVar[dict[str, Pattern] | None] = ContextVar("everyday patterns at hand", default=None)

@@ -20,13 +20,14 @@ PACK = _("Let out the air. Roll it up loosely, and do not fold it across the dam
 NO_TAPE = _("Do not tape it and pump it up. Tape for the cloth never holds on a tube.")
 DO_NOT_PUMP = _("Do not pump it up again, not even to show someone.")
 
+SEWN_TWICE = _("We sew on one patch inside and one outside, each with two rows of stitches.")
 THE_WAY_IN = _(
     "Most of the price is the way in. We open a seam, pull out the bladder (the air bag inside) "
     "and close it all again."
 )
 BEFORE_IT_BURSTS = _(
-    "Come now and it stays a small repair. If the tube bursts, it costs many times as much. "
-    "The bladder is then often lost too."
+    "Come now and it stays a small repair. If the tube bursts, it costs several times as much. "
+    "Most often the bladder is lost too."
 )
 FILM_COSTS = _(
     "A stretch film patch costs more later. It does not peel off again. "

@@ -37,7 +37,7 @@ RULES_OF_AIR = (
     Rule(
         code="soft-in-a-day",
         verdict=Verdict.RIDE_ON,
-        reason=_("It takes a day to go soft, so it stays hard for as long as you ride."),
+        reason=_("It takes many hours to go soft. So it stays hard for as long as you ride."),
         later=(_("A small leak is a small repair. It can wait for the end of the season."), _TELL_US),
         checks=(
             _OFTEN_SAND,

@@ -9,6 +9,7 @@ from shoprepair.jobs.advice.common_words import (
     NO_TAPE,
     ON_BOTH,
     PACK,
+    SEWN_TWICE,
     THE_WAY_IN,
 )
 from shoprepair.jobs.advice.rule import Fix, Rule, Step
@@ -41,11 +42,12 @@ FAR_FROM_A_SHOP = Fix(
     never=(
         _("Ripstop tape or any other tape for the cloth. It is far too weak for a tube."),
         _("A patch on one side only."),
+        _("A patch where a line, a valve or a strut is fixed to the tube. Only plain cloth will do."),
         _("Glue or thread from home. They make the real repair harder."),
     ),
 )
 _UNTIL_THEN = (PACK, NO_TAPE)
-_LATER = (THE_WAY_IN, BEFORE_IT_BURSTS)
+_LATER = (SEWN_TWICE, THE_WAY_IN, BEFORE_IT_BURSTS)
 
 RULES_OF_CUTS = (
     Rule(
@@ -57,15 +59,16 @@ RULES_OF_CUTS = (
         ),
         fix=FAR_FROM_A_SHOP,
         later=(
-            _("We take both patches off and sew on new ones, inside and outside."),
-            _("Clean glue comes off fast, so this patch adds little to the price."),
+            _("We take both patches off and clean off the glue. That adds a little to the price."),
+            SEWN_TWICE,
+            THE_WAY_IN,
             BEFORE_IT_BURSTS,
         ),
         checks=(
             _("Pump it up softer than usual, just hard enough to fly."),
             _(
                 "Wait a quarter of an hour. If the patch slips or the cut grows, let the "
-                "air out and walk home."
+                "air out and stay on land."
             ),
             _("Feel along the patch for air. If it hisses, the bladder has a hole too: then do not go."),
             _("Use it for the way home only, in light wind. Then bring it in."),
@@ -112,7 +115,11 @@ RULES_OF_CUTS = (
             "In this tube a cut can rip on by itself from about {runs_at}. "
             "Yours may be {length} long, so air alone could burst it."
         ),
-        meanwhile=(DO_NOT_PUMP, *_UNTIL_THEN),
+        meanwhile=(
+            DO_NOT_PUMP,
+            *_UNTIL_THEN,
+            _("Far from any shop? Measure it with a ruler, tap the exact spot on the drawing and ask again."),
+        ),
         later=_LATER,
         cautions=(HOUSE,),
     ),

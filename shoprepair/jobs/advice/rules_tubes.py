@@ -9,6 +9,7 @@ from shoprepair.jobs.advice.common_words import (
     NO_TAPE,
     ON_BOTH,
     PACK,
+    SEWN_TWICE,
     THE_WAY_IN,
 )
 from shoprepair.jobs.advice.rule import Rule
@@ -16,7 +17,7 @@ from shoprepair.jobs.advice.verdicts import Verdict
 
 _FOLD_AGAIN = _("Do the fold test again now and then. If it folds to a sharp edge, bring it in.")
 _SCRAPE_LATER = (
-    _("We sew a new patch over the worn cloth, inside and outside."),
+    SEWN_TWICE,
     BEFORE_IT_BURSTS,
 )
 
@@ -82,7 +83,7 @@ RULES_OF_TUBES = (
             _("Send the bladder (the air bag inside) along too, even if it is torn."),
         ),
         later=(
-            _("We build the burst part anew. It costs many times as much as a small cut."),
+            _("We build the burst part anew. It costs several times as much as a small cut."),
             THE_WAY_IN,
             _("The same spot on the other side is often the next to go. We look at it too and tell you."),
         ),
