@@ -7,8 +7,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
-from shoprepair.jobs import conversation, links
-from shoprepair.jobs.models import Job, Message, StatusLink
+from shoprepair.jobs import conversation, enquiries, links
+from shoprepair.jobs.models import Job, Message, Stage, StatusLink
 from shoprepair.portal import claims, findings
 from shoprepair.portal.costs import costs
 from shoprepair.portal.forms.answer import DECLINE, Answered
@@ -40,13 +40,19 @@ def page(
     # The shop's units, whoever is logged in: the customer and the shop look at one page.
     units = units_for(None, request.shop)
     job, said = link.job, list(conversation.messages(link.job))
+    asked = job.stage == Stage.ENQUIRY and enquiries.waiting().filter(job=job).exists()
     priced, held = costs(job, sent), claims.said(job, units)
     context = {
         "job": job,
         "token": links.token(link),
         "standing": standing(
-            job, timezone.localdate(), more_found=_adds(priced["offer"]), ours=_is_ours(priced["record"])
+            job,
+            timezone.localdate(),
+            more_found=_adds(priced["offer"]),
+            ours=_is_ours(priced["record"]),
+            asked=asked,
         ),
+        "asked": asked,
         "ready": ready(job),
         **_found(job, units, priced),
         **priced,

@@ -43,6 +43,7 @@ _HOLD = {
 }
 
 
+ASKED = "We have your enquiry. Nothing is agreed yet."
 OURS = "It is ours to mend, and costs you nothing. It waits for its turn on the bench."
 MORE_FOUND = "More was found inside. What you agreed goes on; the rest waits for your answer below."
 
@@ -68,20 +69,30 @@ class Standing:
     """Empty for a job that went aside."""
 
 
-def standing(job: Job, today: date, *, more_found: bool = False, ours: bool = False) -> Standing:
+def standing(
+    job: Job, today: date, *, more_found: bool = False, ours: bool = False, asked: bool = False
+) -> Standing:
     """The job's place on its way, and the date it was promised for while that still means something.
 
     more_found: an addition to what was agreed awaits its answer. ours: the shop agreed to mend it at nought.
+    asked: it is an enquiry from outside, for which no date counts before the gear is here.
     """
     stage = Stage(job.stage)
+    promised = stage not in (*ASIDE, *DONE) and not asked
     return Standing(
         label=stage.label,
-        now=OURS if ours and stage == Stage.GO_AHEAD else _NOW[stage],
+        now=_now(stage, ours=ours, asked=asked),
         next=_NEXT.get(stage, ""),
         waits=_waits(job, more_found=more_found) if job.is_open else "",
-        promise=_promise(job.promised_on, today) if stage not in (*ASIDE, *DONE) else "",
+        promise=_promise(job.promised_on, today) if promised else "",
         course=tuple(_course(stage)),
     )
+
+
+def _now(stage: Stage, *, ours: bool, asked: bool) -> str:
+    if asked:
+        return ASKED
+    return OURS if ours and stage == Stage.GO_AHEAD else _NOW[stage]
 
 
 def _waits(job: Job, *, more_found: bool) -> str:

@@ -96,12 +96,13 @@ def answer(address: Address, units: Units) -> Answer:
     """What is advised for all that was told. Few statements, nothing written."""
     drawn = steps.planform(address.told)
     pieces = [_piece(number, told, units) for number, told in enumerate(address.all_told, 1)]
+    charged = together([piece.charge for piece in pieces if piece.charge])
     hatched = any(piece.told.place(drawn)[0].element in ON_TUBES for piece in pieces)
     return Answer(
         pieces=tuple(sorted(pieces, key=lambda piece: (-piece.verdict, -piece.number))),
         drawing=_drawing(drawn, address.told.gear, pieces, hatched=hatched),
         hatched=hatched,
-        charge=_together(pieces),
+        charge=charged.said if charged else "",
         what=tuple(dict.fromkeys(part for piece in pieces if piece.charge for part in piece.charge.what)),
         ready=next_free.said(),
     )
@@ -145,14 +146,13 @@ def _pin(piece: Piece, drawn: Planform) -> diagram.Pin:
     return diagram.Pin(number=piece.number, x_m=x_m, y_m=y_m, band=band, label=f"{piece.what}, {piece.where}")
 
 
-def _together(pieces: Sequence[Piece]) -> str:
+def together(charges: Sequence[Charge]) -> Charge | None:
     """The range for all: one opening may serve several, so no less than the dearest and no more than all."""
-    charges = [piece.charge for piece in pieces if piece.charge]
     if not charges:
-        return ""
+        return None
     high = sum((charge.high for charge in charges), Decimal(0))
     low = max(charge.low for charge in charges)
-    return Charge(low=low, high=high, currency=charges[0].currency, what=()).said
+    return Charge(low=low, high=high, currency=charges[0].currency, what=())
 
 
 def _length(metres: float | None, units: Units) -> str:
