@@ -4,31 +4,25 @@ It is printed by whoever asked, at home, in their own language.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from django.utils import translation
 from django.utils.translation import gettext
 
 from shoprepair.gear import diagram
 from shoprepair.gear.describe import planform
+from shoprepair.jobs.advice.verdicts import Verdict
 from shoprepair.jobs.damages import live
 from shoprepair.jobs.models import Damage, Enquiry, Job
-from shoprepair.papers import marks
+from shoprepair.papers import marks, told_words
 from shoprepair.papers.context import letterhead, sheet_address
+from shoprepair.papers.pictures import several
+from shoprepair.papers.plain_drawing import without_words
 from shoprepair.papers.render import lay_out, svg, write
 from shoprepair.shop.models import Paper
 from shoprepair.shop.settings import current
 
 TAG_SHARE = 0.085
 """Height of a pin's tag over the drawing's width: the drawing is a hand wide on this paper."""
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """One damage as it was told, by the number of its pin."""
-
-    number: int
-    words: str
 
 
 def render(enquiry: Enquiry, *, paper: str, base_url: str, language: str) -> bytes:
@@ -39,33 +33,38 @@ def render(enquiry: Enquiry, *, paper: str, base_url: str, language: str) -> byt
     if paper not in Paper:
         raise ValueError(f"A parcel slip is printed on A4 or on Letter, not on “{paper}”.")
     with translation.override(language):
-        return _printed(enquiry.job, paper, base_url, language)
+        return _printed(enquiry, paper, base_url, language)
 
 
-def _printed(job: Job, paper: str, base_url: str, language: str) -> bytes:
-    shop, found = current(), list(live(job))
+def _printed(enquiry: Enquiry, paper: str, base_url: str, language: str) -> bytes:
+    shop, job = current(), enquiry.job
+    found = list(live(job))
     document = lay_out(
         "papers/parcel_slip.html",
         {
             "language": language,
             "paper": paper,
             "shop": letterhead(shop),
+            "address": [line.strip() for line in shop.address.splitlines() if line.strip()],
+            "phone": shop.phone.strip(),
             "number": str(job),
             "customer": job.customer,
-            "name": job.inflatable.pattern.name,
-            "told": [Told(damage.number, _words(damage)) for damage in found],
+            "name": told_words.gear(job.inflatable.pattern),
+            "told": [told_words.row(damage) for damage in found],
+            "banned": any(damage.told.get("verdict") == Verdict.BRING_IN.code for damage in found),
         },
         style_sheets=("parcel_slip",),
         pictures={
             "qr": svg(marks.qr(sheet_address(job, base_url))),
             "drawing": svg(_drawing(job, found)),
+            **several("pack-dry", "pack-sand", "pack-roll"),
         },
     )
     return write(document)
 
 
 def _drawing(job: Job, found: Sequence[Damage]) -> str:
-    return diagram.draw(
+    drawn = diagram.draw(
         planform(job.inflatable.pattern),
         detail="paper",
         pins=[diagram.Pin(number=damage.number, x_m=damage.x_m, y_m=damage.y_m) for damage in found],
@@ -73,7 +72,4 @@ def _drawing(job: Job, found: Sequence[Damage]) -> str:
         unique="drawing",
         tag_share=TAG_SHARE,
     )
-
-
-def _words(damage: Damage) -> str:
-    return str(damage.told.get("words", ""))
+    return without_words(drawn)

@@ -30,6 +30,7 @@ PAGES += [
 ]
 PAGES += ["failing", "lives"]
 PAGES += ["leaving", "archive", "archive-download", "archive-import"]
+PAGES += ["office-self-check", "self-check-leaflet"]
 PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]
 PAGES_OF_ONE += ["money-week", "bench-week"]
 PAGES_OF_ONE += ["customer-data", "customer-data-download", "customer-erase"]

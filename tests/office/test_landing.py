@@ -184,6 +184,7 @@ def test_every_place_of_the_office_is_a_tap_away(client):
         "claims",
         "mail-texts",
         "work-rules",
+        "office-self-check",
     )
     for _ in ("empty", "with a job"):
         page = words(client)

@@ -1,0 +1,89 @@
+"""The public self-check as the owner sets it: open or closed, on whose site, and how long enquiries stay."""
+
+import re
+from typing import Any
+from urllib.parse import urlsplit
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from shoprepair.office.forms.figures import read_number
+from shoprepair.shop.models import Shop
+
+LABELS = {
+    "self_check_open": "Anybody may open the self-check",
+    "self_check_site": "Your own site, that may show it in a frame",
+    "enquiry_days": "Days after which an enquiry that never came in is forgotten",
+}
+FEWEST_DAYS, MOST_DAYS = 7, 730
+EXAMPLE = "write its beginning only, such as https://example.org."
+_HOST = re.compile(r"[a-z0-9](?:[a-z0-9.-]*[a-z0-9])?")
+
+
+class SelfCheckForm(forms.Form):
+    """The three settings. `shop` is what holds now."""
+
+    use_required_attribute = False
+
+    self_check_open = forms.BooleanField(label=LABELS["self_check_open"], required=False)
+    self_check_site = forms.CharField(
+        label=LABELS["self_check_site"],
+        help_text="Its beginning, such as https://example.org. No other site can frame it; "
+        "leave it empty, and none can.",
+        required=False,
+        max_length=200,
+        widget=forms.TextInput(attrs={"inputmode": "url", "autocomplete": "off", "spellcheck": "false"}),
+    )
+    enquiry_days = forms.CharField(
+        label=LABELS["enquiry_days"],
+        help_text=f"From {FEWEST_DAYS} to {MOST_DAYS}. Name, phone, e-mail, words and photos go then; "
+        "what was wrong with the gear stays.",
+        max_length=20,
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+        error_messages={"required": f"Write a number of days from {FEWEST_DAYS} to {MOST_DAYS}."},
+    )
+    seen = forms.IntegerField(widget=forms.HiddenInput, required=False, min_value=0)
+
+    def __init__(self, shop: Shop, *args: Any, **kwargs: Any) -> None:
+        kwargs["initial"] = {name: getattr(shop, name) for name in LABELS} | kwargs.get("initial", {})
+        super().__init__(*args, label_suffix="", **kwargs)
+
+    def clean_self_check_site(self) -> str:
+        return read_site(self.cleaned_data["self_check_site"])
+
+    def clean_enquiry_days(self) -> int:
+        return read_days(self.cleaned_data["enquiry_days"])
+
+    def fields_of_shop(self) -> dict[str, Any]:
+        """The settings as they are stored."""
+        return {name: self.cleaned_data[name] for name in LABELS}
+
+
+def read_site(text: str) -> str:
+    """The origin of a site, as a browser compares it: scheme, host in ASCII and port; empty stays empty.
+
+    Raises ValidationError with a sentence.
+    """
+    if not text.strip():
+        return ""
+    try:
+        parts = urlsplit(text.strip())
+        host, port = (parts.hostname or "").encode("idna").decode(), parts.port
+    except ValueError:
+        raise ValidationError(f"That is no address of a site; {EXAMPLE}") from None
+    if parts.scheme not in {"http", "https"} or not _HOST.fullmatch(host) or ".." in host:
+        raise ValidationError(f"That is no address of a site; {EXAMPLE}")
+    if parts.path.strip("/") or parts.query or parts.fragment or parts.username or parts.password:
+        raise ValidationError(f"A frame is allowed to a whole site, not to one page; {EXAMPLE}")
+    return f"{parts.scheme}://{host}{f':{port}' if port else ''}"
+
+
+def read_days(text: str) -> int:
+    """A whole number of days within the bounds. Raises ValidationError with a sentence."""
+    try:
+        days = read_number(text)
+    except ValueError as refused:
+        raise ValidationError(str(refused)) from refused
+    if not FEWEST_DAYS <= days <= MOST_DAYS or days != int(days):
+        raise ValidationError(f"Write a whole number of days from {FEWEST_DAYS} to {MOST_DAYS}.")
+    return int(days)
