@@ -81,7 +81,7 @@ def _customer_page(
 
 def _gear_page(request: HttpRequest, customer: Customer, form: GearForm, status: int = 200) -> HttpResponse:
     owned = Inflatable.objects.filter(ownerships__customer=customer, ownerships__until=None)
-    jobs = Prefetch("jobs", queryset=Job.objects.order_by("-is_open", "-id"))
+    jobs = Prefetch("jobs", queryset=Job.objects.select_related("enquiry").order_by("-is_open", "-id"))
     context = {
         "customer": customer,
         "gear": gear_of(

@@ -16,6 +16,7 @@ from shoprepair.counter.keys import new_key
 from shoprepair.gear import diagram
 from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Inflatable
+from shoprepair.jobs.expected import AWAY, is_away
 from shoprepair.jobs.models import Customer, Job, Ownership, Stage
 from shoprepair.jobs.search import Found, find
 
@@ -36,6 +37,11 @@ class Gear:
     key: str
 
     @property
+    def away(self) -> bool:
+        """Whether it was asked about from outside and is not here yet."""
+        return self.open_job is not None and is_away(self.open_job)
+
+    @property
     def begun(self) -> bool:
         """Whether a check-in of it was begun and not finished."""
         return self.open_job is not None and self.open_job.stage == Stage.ENQUIRY
@@ -45,7 +51,8 @@ class Gear:
 @vary_on_headers("HX-Request")
 def check_in(request: HttpRequest) -> HttpResponse:
     """Where every visit begins: who is it, and what do they bring?"""
-    return _answer(request, "check_in", {"unfinished": _unfinished()})
+    expected = [] if request.GET.get("q", "").strip() else _expected()
+    return _answer(request, "check_in", {"unfinished": _unfinished(), "expected": expected})
 
 
 @require_safe
@@ -122,8 +129,14 @@ def _gear(inflatable: Inflatable, jobs: list[Job]) -> Gear:
 
 def _unfinished() -> list[Job]:
     """Check-ins that were begun and not finished, newest first."""
-    begun = Job.objects.filter(is_open=True, stage=Stage.ENQUIRY)
+    begun = Job.objects.filter(is_open=True, stage=Stage.ENQUIRY).exclude(AWAY)
     return list(begun.select_related("customer", "inflatable__pattern").order_by("-id")[:UNFINISHED])
+
+
+def _expected() -> list[Job]:
+    """What was asked about from outside and may come over the counter any day, newest first."""
+    asked = Job.objects.filter(AWAY, is_open=True).select_related("customer", "inflatable__pattern")
+    return list(asked.order_by("-id")[:UNFINISHED])
 
 
 def _prefill(text: str) -> dict[str, str]:
