@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from django.utils.formats import number_format
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
@@ -45,7 +46,7 @@ def gear(pattern: Pattern) -> str:
     if not pattern.everyday:
         return pattern.name
     figures = everyday.figures(pattern.everyday)
-    low, high = f"{figures.area_low_m2:g}", f"{figures.area_high_m2:g}"
+    low, high = (number_format(f"{area:g}") for area in (figures.area_low_m2, figures.area_high_m2))
     words = _WINGS if figures.kind is Kind.WING else _KITES
     return str(words[figures.size]).format(low=low, high=high)
 
