@@ -103,7 +103,7 @@ def _of(low: float, high: float, most: float) -> str:
 WING_MOST_M2, KITE_MOST_M2 = 7.5, 17.0
 EVERYDAY = (
     # A small kite may be pumped to 8 psi: its tube is drawn that much wider, since only the product pulls.
-    _wing("small", 0.0, 3.5, 2.9, 0.215, 0.12, 1),
+    _wing("small", 0.0, 3.5, 2.9, 0.22, 0.12, 1),
     _wing("medium", 3.5, 5.5, 3.64, 0.255, 0.13, 1),
     _wing("large", 5.5, WING_MOST_M2, 4.28, 0.28, 0.14, 3),
     _kite("small", 0.0, 8.0, 5.62, 0.2, 0.095, 3),

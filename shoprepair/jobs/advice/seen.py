@@ -45,7 +45,7 @@ class Seen:
 
     @cached_property
     def finding(self) -> Finding:
-        return self.told.finding()
+        return self.told.finding(self.place.element)
 
     @cached_property
     def length_m(self) -> float | None:

@@ -71,11 +71,14 @@ class Told:
         place, x, y = _pinned(self.at, planform)
         return self._moved(place), x, y
 
-    def finding(self) -> Finding:
-        """What was told, as the shop's own assessment takes it. Raises ValueError while no look was told."""
+    def finding(self, element: Element | None = None) -> Finding:
+        """What was told, as the shop's own assessment takes it. Raises ValueError while no look was told.
+
+        The part is looked up on the everyday drawing unless it is given.
+        """
         return looks.finding(
             Look(self.look),
-            self._element(),
+            element or self._element(),
             length_m=self.length_m,
             fold=FOLDS.get(self.fold, Fold.UNTRIED),
             softens=SOFTENS.get(self.softens, Softens.UNKNOWN),
