@@ -54,6 +54,12 @@ def worker(request: HttpRequest) -> HttpResponse:
     return HttpResponse(text, content_type="text/javascript", headers={"Cache-Control": "no-cache"})
 
 
+def forget() -> None:
+    """Drop the pages written so far; they are written anew when asked for."""
+    with _writing:
+        _pages.clear()
+
+
 def _version(request: HttpRequest) -> str:
     digest = sha256(static(WORKER).encode())
     for code in language.OFFERED:
