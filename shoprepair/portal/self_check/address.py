@@ -57,9 +57,11 @@ class Address:
 
     def answered(self, question: str, answer: str) -> str:
         """The address that a row leads to. What no longer makes sense there is asked again."""
-        # A point of one drawing is another place on another.
-        elsewhere = {"at": ""} if question in {"kind", "size"} and "," in self.told.at else {}
-        return self.to(**{**elsewhere, question: answer})
+        gone = {"size": ""} if question == "kind" else {}
+        if question == "size" and "," in self.told.at:
+            # A point of one drawing is another place on another.
+            gone = {"at": ""}
+        return self.to(**{**gone, question: answer})
 
     def another(self) -> str:
         """The address that tells another damage of the same gear."""
@@ -88,6 +90,8 @@ def read(request: HttpRequest) -> Address:
 def from_query(query: QueryDict, chosen: str = "") -> Address:
     """The same from its parameters alone."""
     told = telling.from_query(query)
+    # A size means nothing before it is known of what.
+    told = told if told.kind else Told()
     again = query.get(ASK, "")
     return Address(
         told=told,

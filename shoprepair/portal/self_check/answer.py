@@ -75,6 +75,8 @@ class Answer:
     charge: str
     what: tuple[str, ...]
     """What is done for the charge."""
+    film: str
+    """What it adds where somebody sticks a stretch film patch on; empty where none is spoken of."""
     ready: str
 
     @property
@@ -104,6 +106,7 @@ def answer(address: Address, units: Units) -> Answer:
         hatched=hatched,
         charge=charged.said if charged else "",
         what=tuple(dict.fromkeys(part for piece in pieces if piece.charge for part in piece.charge.what)),
+        film=_film(pieces),
         ready=next_free.said(),
     )
 
@@ -153,6 +156,11 @@ def together(charges: Sequence[Charge]) -> Charge | None:
     high = sum((charge.high for charge in charges), Decimal(0))
     low = max(charge.low for charge in charges)
     return Charge(low=low, high=high, currency=charges[0].currency, what=())
+
+
+def _film(pieces: Sequence[Piece]) -> str:
+    extras = (rough.later_extra(piece.advice.rule.code) for piece in pieces)
+    return next((extra.said for extra in extras if extra), "")
 
 
 def _length(metres: float | None, units: Units) -> str:

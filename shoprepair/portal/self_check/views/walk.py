@@ -65,16 +65,7 @@ def _answer(request: HttpRequest, at: Address) -> HttpResponse:
         "address": at,
         "answer": answer.answer(at, units),
         "tags": steps.tags(at, units),
-        "enquiry": _enquiry(at),
+        "enquiry": at.to("enquiry"),
         "another": at.another() if at.may_add else "",
     }
     return shown(request, "portal/self_check/answer.html", context)
-
-
-def _enquiry(at: Address) -> str:
-    from django.urls import NoReverseMatch
-
-    try:
-        return at.to("enquiry")
-    except NoReverseMatch:
-        return ""
