@@ -4,6 +4,9 @@
   const worker = document.currentScript.dataset.worker;
   if (!navigator.serviceWorker || !worker) return;
   window.addEventListener("load", function () {
-    navigator.serviceWorker.register(worker).catch(function () { /* A browser that refuses goes on with a line. */ });
+    navigator.serviceWorker.register(worker)
+      .then(function () { return navigator.serviceWorker.ready; })
+      .then(function (kept) { kept.active.postMessage({ language: document.documentElement.lang }); })
+      .catch(function () { /* A browser that refuses goes on with a line. */ });
   });
 })();

@@ -8,6 +8,8 @@ const PATIENCE_MS = 4000;
 
 self.addEventListener("install", (event) => event.waitUntil(keep().then(() => self.skipWaiting())));
 self.addEventListener("activate", (event) => event.waitUntil(dropOlder().then(() => self.clients.claim())));
+/* The page that brought the worker was not fetched by it: it says itself in which language it is read. */
+self.addEventListener("message", (event) => event.waitUntil(learn(200, event.data.language)));
 self.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
