@@ -96,9 +96,8 @@ def on_starting(server: Any) -> None:
 
 
 def when_ready(_server: object) -> None:
-    """Where a mail server is named, have the outbox's letters sent for as long as the shop is served."""
-    if os.environ.get("EMAIL_URL"):
-        post.start()
+    """Have letters sent, and what is due every day done, for as long as the shop is served."""
+    post.start()
 
 
 def on_exit(_server: object) -> None:

@@ -44,20 +44,18 @@ def send(
     """
     if known := sent_before(key):
         return known
-    good = asked.read(damages=tolds, name=name, contact=contact, words=words, comes=comes)
-    pictures = readable(photos)
-    described = [pinning.described(told) for told in good.damages]
-    try:
-        # What the shop reads is written in its own language.
-        with override("en"), transaction.atomic():
-            enquiry = _write(good, described, Enquiry(key=key, language=language, charge=charge or {}))
-            letter.write(enquiry, base_url)
-    except IntegrityError:
-        # The same form came twice at the same moment.
-        if known := sent_before(key):
-            return known
-        raise
-    _keep(enquiry.job, pictures)
+    with everyday.read_once():
+        good = asked.read(damages=tolds, name=name, contact=contact, words=words, comes=comes)
+        pictures = readable(photos)
+        enquiry = Enquiry(key=key, language=language, charge=charge or {})
+        try:
+            _write(good, enquiry, base_url)
+        except IntegrityError:
+            # The same form came twice at the same moment.
+            if known := sent_before(key):
+                return known
+            raise
+        _keep(enquiry.job, pictures)
     return enquiry
 
 
@@ -82,20 +80,31 @@ def readable(photos: Sequence[IO[bytes] | Picture]) -> list[Picture]:
     return read
 
 
-def _write(good: Asked, described: Sequence[tuple[Facts, Facts]], enquiry: Enquiry) -> Enquiry:
-    enquiry.job = job = _job(good)
-    enquiry.told, enquiry.advice = [], []
-    for told, (kept, advised) in zip(good.damages, described, strict=True):
-        number = pinning.pin(job, told, kept).number
-        enquiry.told.append({"number": number, **kept})
-        enquiry.advice.append({"number": number, **advised})
-    enquiry.comes, enquiry.words, enquiry.sent_at = good.comes, good.words, timezone.now()
-    enquiry.save()
-    text = f"Enquiry from outside: {' '.join(told['words'] for told in enquiry.told)}"
-    journal.record(job, "enquiry.sent", text, who=None, who_name=good.who_name)
-    links.make(job, who=None, who_name=good.who_name)
-    job.refresh_from_db()
-    return enquiry
+def _write(good: Asked, enquiry: Enquiry, base_url: str) -> None:
+    """All but the photos, at once; what the shop reads of it is in the shop's own language."""
+    described = [pinning.described(told) for told in good.damages]
+    with override("en"), transaction.atomic():
+        enquiry.job = _job(good)
+        enquiry.told, enquiry.advice = _pin(enquiry.job, good.damages, described)
+        enquiry.comes, enquiry.words, enquiry.sent_at = good.comes, good.words, timezone.now()
+        enquiry.save()
+        said = " ".join(told["words"] for told in enquiry.told)
+        by: dict[str, Any] = {"who": None, "who_name": good.who_name}
+        journal.record(enquiry.job, "enquiry.sent", f"Enquiry from outside: {said}", **by)
+        links.make(enquiry.job, **by)
+        letter.write(enquiry, base_url)
+        enquiry.job.refresh_from_db()
+
+
+def _pin(
+    job: Job, tolds: Sequence[Told], described: Sequence[tuple[Facts, Facts]]
+) -> tuple[list[Facts], ...]:
+    told, advice = [], []
+    for one, (kept, advised) in zip(tolds, described, strict=True):
+        number = pinning.pin(job, one, kept).number
+        told.append({"number": number, **kept})
+        advice.append({"number": number, **advised})
+    return told, advice
 
 
 def _job(good: Asked) -> Job:
@@ -112,7 +121,8 @@ def _keep(job: Job, pictures: Sequence[Picture]) -> None:
     first = job.damages.order_by("number").first()
     left = list(_left_out(job, pictures, first)) if quotas.room() else list(pictures)
     if left:
-        text = f"{len(left)} photos of the enquiry could not be kept: the room for them is used up."
+        which = "A photo" if len(left) == 1 else f"{len(left)} photos"
+        text = f"{which} of the enquiry could not be kept: the room for them is used up."
         journal.record(job, "enquiry.photos-left-out", text, who=None)
 
 
