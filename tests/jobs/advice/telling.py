@@ -1,7 +1,9 @@
 """Damages as people tell them, for tests of the advice."""
 
-from shoprepair.jobs.advice import Advice, Told, advise
+from shoprepair.jobs.advice import RULES, Advice, Told, Verdict, advise
 from shoprepair.jobs.advice.looks import Look, for_place
+from shoprepair.jobs.advice.seen import Seen
+from shoprepair.jobs.advice.table import decide
 from shoprepair.mechanics.description import DEFAULT_CASES, Element, LoadCases, Pattern, Place
 
 LENGTHS = ("nail", "coin", "palm", "hand", "longer")
@@ -36,6 +38,14 @@ def on_the_front(
 ) -> Advice:
     """Advice on the front tube at a station."""
     return advise(pattern, place(Element.LEADING_EDGE, station), told(look, **said), cases)
+
+
+def verdict(
+    pattern: Pattern, element: Element, look: Look | str, station: float = 0.0, **said: str
+) -> Verdict:
+    """The verdict alone, without the shop's own assessment beside it."""
+    seen = Seen(pattern, place(element, station), told(look, **said), DEFAULT_CASES)
+    return RULES[decide(seen).rule].verdict
 
 
 def on(pattern: Pattern, element: Element, look: Look | str, station: float = 0.0, **said: str) -> Advice:

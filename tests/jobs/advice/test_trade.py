@@ -20,7 +20,7 @@ def words(*texts):
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("look", FRONT_LOOKS)
-def test_no_damage_of_a_front_tube_is_answered_more_mildly_on_a_wing_than_on_a_kite(gear, size, look):
+def test_no_damage_of_a_front_tube_is_milder_on_a_wing_than_on_a_kite(gear, size, look):
     wing, kite = gear[f"wing-{size}"].pattern, gear[f"kite-{size}"].pattern
     for station in HUNDREDTHS[::5]:
         for length in LENGTHS:
@@ -46,7 +46,7 @@ def test_a_cut_rips_on_sooner_in_a_fatter_tube_at_the_same_pressure(gear):
         assert runs == sorted(runs, reverse=True)
 
 
-# 3. A cut in a casing is shop work. Far from a shop: only toward the tips, up to about 25 mm, both faces, dry.
+# 3. A cut in a casing is shop work; far from a shop only toward the tips, to about 25 mm, both faces, dry.
 
 
 @pytest.mark.parametrize("code", CODES)
@@ -109,7 +109,7 @@ def test_the_fold_test_decides_a_scrape_on_a_tube(gear, fold, verdict):
     assert "half of the cloth is gone" in str(RULES["scrape-edge"].reason)
 
 
-# 5. Canopy tears matter far less: tape on both sides, alcohol, dry, checked for stick; film last, it costs later.
+# 5. Canopy tears matter far less: tape on both sides, alcohol, dry, checked; film last, it costs later.
 
 
 def test_a_tear_in_the_cloth_is_answered_more_mildly_than_the_same_cut_in_a_tube(gear):
@@ -181,7 +181,14 @@ def test_a_burst_comes_in_and_its_mirror_place_is_named(gear):
 def test_what_a_customer_told_reaches_the_shop_in_its_words(gear):
     from shoprepair.jobs.advice import from_query
 
-    said = {"kind": "wing", "size": "medium", "at": "front-tip", "look": "cut", "length": "coin", "far": "home"}
+    said = {
+        "kind": "wing",
+        "size": "medium",
+        "at": "front-tip",
+        "look": "cut",
+        "length": "coin",
+        "far": "home",
+    }
     assert from_query(said).told_words() == "Cut, up to 25 mm, front tube, near the tip; at home."
 
 
