@@ -69,6 +69,11 @@ def test_no_german_sentence_is_a_guess(german):
     assert [key for key, message in german.items() if message.fuzzy] == []
 
 
+def test_nothing_is_left_in_english_but_what_has_the_same_name(german):
+    same = {text for (_, text), message in german.items() if text in _forms(message)}
+    assert same == {"Wing", "Kite"}
+
+
 def test_what_is_filled_into_a_sentence_is_filled_into_the_german_one_too(german):
     for key, message in german.items():
         for text in _forms(message):
