@@ -61,7 +61,7 @@ RULES_OF_AIR = (
         reason=_("You are not sure how fast it goes soft, so we take it as fast."),
         meanwhile=(
             _OFTEN_SAND,
-            _("On land, pump it up, look at it again after an hour, and ask again."),
+            _("On land, and only there, you may pump it up and look again after an hour. Then ask again."),
             PACK,
         ),
         later=(_("A valve or a small hole costs little. A new bladder costs more."), _TELL_US),

@@ -8,7 +8,7 @@ from shoprepair.jobs.advice.verdicts import Verdict
 
 _DRY = Step(_("Rinse off salt and sand. Let the cloth dry all the way."), "dry")
 _WIPE = Step(_("Wipe both sides with alcohol, a hand wide all round. Let it dry."), "wipe")
-_FLAT = Step(_("Lay it on something flat. Put the torn edges side by side, with no fold."))
+_FLAT = Step(_("Lay it on something flat, with no fold. Put torn edges side by side."))
 _CUT = Step(
     _(
         "Cut two pieces of tape. They must reach three fingers past the damage on "

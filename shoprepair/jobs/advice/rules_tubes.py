@@ -56,7 +56,7 @@ RULES_OF_TUBES = (
         code="scrape-not-folded",
         verdict=Verdict.BRING_IN,
         reason=_("You have not tried the fold test, so we take the worse: half of the cloth may be gone."),
-        meanwhile=(_("Let out the air, fold the cloth along the scrape and ask again."), PACK),
+        meanwhile=(_("Let out the air, fold the cloth along the scrape and ask again."),),
         later=_SCRAPE_LATER,
         cautions=(HOUSE,),
     ),
