@@ -13,6 +13,13 @@ from tests.browser.conftest import PHONE, axe_clean
 MOST_TAPS = 8
 BRING_IN, GET_HOME = "Do not inflate it; bring it in", "Get home with a temporary fix, then bring it in"
 FIX, RIDE_ON = "Fix it yourself", "Ride on and keep an eye on it"
+ON_SCREEN = """spot => {
+  spot.scrollIntoView({ block: "center" });
+  const [x, y] = new URL(spot.getAttribute("href"), location.href).searchParams.get("at").split(",");
+  const on = new DOMPoint(x, y).matrixTransform(spot.ownerSVGElement.getScreenCTM());
+  return [on.x, on.y];
+}"""
+"""Where the middle of a place lies on the screen."""
 Case = tuple[Mapping[str, str], str, str]
 # Common practice, no source: the verdict, and words of its reason.
 OF_WINGS: tuple[Case, ...] = (
@@ -82,7 +89,8 @@ def test_everyday_damages_are_answered_in_at_most_eight_taps(page: Page, pattern
 def tap(page: Page, question: str, answer: str) -> None:
     """One tap: on the drawing where it asks for the place, else on a row."""
     if question == "at":
-        page.locator(f".is-right [data-place={answer}] .part").first.tap()
+        x, y = page.locator(f".is-right [data-place={answer}]").evaluate(ON_SCREEN)
+        page.touchscreen.tap(x, y)
         page.wait_for_url(re.compile(r"at=-?\d"))
     else:
         page.locator(f"[data-question={question}][data-answer={answer}]").tap()

@@ -22,8 +22,8 @@ Link = Callable[[str], str]
 FINGER_PX = 44
 SHOWN_PX = 350
 """A phone's width, on which the width of a part under a finger is reckoned."""
-BESIDE_M = 0.06
-"""Room beside the middle and beyond the tip."""
+BESIDE_SHARE = 0.045
+"""Room beside the middle and beyond the tip, over half the span: a finger reaches past the tip."""
 Layers = tuple[tuple[Element, ...], ...]
 SAILCLOTH: Layers = ((Element.CANOPY,), (Element.WINDOW,), (Element.TRAILING_EDGE,))
 TUBES: Layers = (
@@ -33,7 +33,7 @@ TUBES: Layers = (
 )
 """From the lowest up."""
 NEXT_ACROSS = tuple(
-    f"{part}-{side}-{first}" for side in SIDES for part, first in (("edge", 1), ("panel", 0), ("hem", 0))
+    f"{part}-{side}-{first}-" for side in SIDES for part, first in (("edge", 1), ("panel", 0), ("hem", 0))
 )
 """How the ids of the parts begin that the middle parts from a half."""
 CLASSES = {
@@ -94,7 +94,7 @@ def _places(planform: Planform, side: str, of: Layers) -> tuple[tuple[str, tuple
 
 
 def _is_on(region: Region, side: str) -> bool:
-    return not _across(region, side) or region.id.startswith(NEXT_ACROSS)
+    return not _across(region, side) or f"{region.id}-".startswith(NEXT_ACROSS)
 
 
 def _across(region: Region, side: str) -> bool:
@@ -121,7 +121,7 @@ def _drawn(planform: Planform, part: Region) -> str:
 
 def _room_px(planform: Planform, part: Region) -> float:
     """How much wider than it is drawn a part is to a finger, on a phone."""
-    per_m = SHOWN_PX / (planform.half_span_m + 2 * BESIDE_M)
+    per_m = SHOWN_PX / (planform.half_span_m * (1 + 2 * BESIDE_SHARE))
     return round(max(FINGER_PX - _width_m(planform, part) * per_m, 0.0))
 
 
@@ -140,11 +140,11 @@ def _width_m(planform: Planform, part: Region) -> float:
 
 
 def _box(planform: Planform, side: str) -> Sequence[float]:
-    of = shape(planform)
+    of, beside = shape(planform), BESIDE_SHARE * planform.half_span_m
     tip = of.line.beside(1.0, -of.line.radius(1.0)).x_m
-    beyond = max(tip, of.reach.x_m, of.line.at(1.0).x_m + of.line.radius(1.0)) + BESIDE_M
-    middle = (planform.struts[0].tube.radius(0.0) if planform.struts[0].is_centre else 0.0) + BESIDE_M
-    top = -of.line.radius(0.0) - BESIDE_M
+    beyond = max(tip, of.reach.x_m, of.line.at(1.0).x_m + of.line.radius(1.0)) + beside
+    middle = (planform.struts[0].tube.radius(0.0) if planform.struts[0].is_centre else 0.0) + beside
+    top = -of.line.radius(0.0) - beside
     lowest = max(of.trailing_y(of.reach.x_m * i / 40) for i in range(41))
-    bottom = max(lowest, of.line.at(1.0).y_m + of.line.radius(1.0)) + BESIDE_M
+    bottom = max(lowest, of.line.at(1.0).y_m + of.line.radius(1.0)) + beside
     return (-beyond if side == "left" else -middle, top, beyond + middle, bottom - top)
