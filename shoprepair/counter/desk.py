@@ -141,11 +141,12 @@ def render_desk_with(
 ) -> HttpResponse:
     """The whole page around a desk that is made already."""
     form = form or ArrivalForm()
+    photos = list(job.photos.filter(removed_at=None).select_related("damage"))
     context |= {
         "arrival_form": form,
         **arrival(job, form),
-        **asked_block(job, request.GET.get("who", "")),
-        "photos": job.photos.filter(removed_at=None).select_related("damage"),
+        **asked_block(job, photos, request.GET.get("who", "")),
+        "photos": photos,
         "missing_for_check_in": finishing(job) if reasons is None else missing(job, reasons),
         "refused": bool(reasons),
         "finish_key": request.POST.get("key") or new_key(),
@@ -168,8 +169,10 @@ def missing(job: Job, sentences: list[str]) -> list[Missing]:
 
 
 def _opened(pinned: list[Damage], number: int | None) -> Damage | None:
+    """The damage asked for, else the one pinned last; of what was told from outside, the first."""
     chosen = [damage for damage in pinned if damage.number == number]
-    return (chosen or pinned[-1:] or [None])[0]
+    newest = pinned[:1] if pinned and pinned[-1].told else pinned[-1:]
+    return (chosen or newest or [None])[0]
 
 
 def _pin(damage: Damage, units: Units, page: str) -> Pin:

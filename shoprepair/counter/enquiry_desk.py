@@ -1,14 +1,14 @@
 """What the check-in page shows of an enquiry: what was told, who it may be, whether the model is known."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from shoprepair.counter.enquiry_told import told
-from shoprepair.counter.keys import new_key
 from shoprepair.jobs import joining
 from shoprepair.jobs.expected import is_away
 from shoprepair.jobs.joining import JOINED_AT, Candidate, Gear
-from shoprepair.jobs.models import Job
+from shoprepair.jobs.models import Job, Photo
 
 LONGEST_WHO = 80
 
@@ -26,11 +26,11 @@ class Who:
     """What was looked for by hand."""
 
     @property
-    def asks(self) -> bool:
-        return bool(self.candidates or self.gear or self.text)
+    def offers_gear(self) -> bool:
+        return bool(self.gear or any(one.gear for one in self.candidates))
 
 
-def asked_block(job: Job, text: str) -> dict[str, Any]:
+def asked_block(job: Job, photos: Iterable[Photo], text: str) -> dict[str, Any]:
     """The block above the drawing; nothing for a job that began at the counter.
 
     `text` looks for somebody by a few letters, where the likely ones are none.
@@ -44,7 +44,7 @@ def asked_block(job: Job, text: str) -> dict[str, Any]:
         "away": is_away(job),
         "who": _who(job, " ".join(text.replace("\0", "").split())[:LONGEST_WHO]) if may_join else None,
         "model_open": may_join and bool(job.inflatable.pattern.everyday),
-        "join_key": new_key(),
+        "told_photos": [photo for photo in photos if photo.taken_by_id is None],
     }
 
 
