@@ -148,9 +148,10 @@
   function what(each) { return words("look", each.told) + " · " + words("at", each.told); }
 
   function sheet(each, isOther) {
-    const [rule, runsAt, unknown] = each.outcome;
+    const [rule, runsAt, runsAtMm, unknown] = each.outcome;
     const page = one(`[data-rule="${rule}"]`, one("[data-sheets]").content).cloneNode(true);
     const slots = { length: kept.lengths[each.told.get("length")] || "", runs_at: runsAt };
+    if (runsAtMm) one(".reason", page).after(ruler(kept.lengths_mm[each.told.get("length")], runsAtMm));
     page.querySelectorAll("[data-slot]").forEach((slot) => { slot.textContent = slots[slot.dataset.slot]; });
     const worse = one("[data-unknown]", page);
     unknown.forEach((sentence) => {
@@ -159,10 +160,16 @@
       one("ul", worse).append(line);
     });
     worse.hidden = !unknown.length;
-    one(".reason", page).after(worse);
+    (one(".ruled-sheet", page) || one(".reason", page)).after(worse);
     one("[data-what]", page).textContent = what(each);
     one("[data-what]", page).hidden = !isOther;
     return page;
+  }
+
+  function ruler(lengthMm, runsAtMm) {
+    const figure = one("figure", one("[data-ruler]").content).cloneNode(true);
+    window.selfCheckRuler(figure, lengthMm, runsAtMm);
+    return figure;
   }
 
   function ways() {

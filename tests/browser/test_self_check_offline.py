@@ -77,6 +77,8 @@ def test_what_was_told_exactly_and_before_still_counts_without_a_line(
     expect(page.locator(".verdict:visible")).to_have_attribute("data-verdict", "bring-in")
     expect(page.locator("[data-rule]:visible")).to_have_attribute("data-rule", "cut-too-long")
     expect(page.locator("html")).to_have_attribute("lang", "de")
+    expect(page.locator(".ruled-sheet")).to_be_visible()
+    seen(page, "offline-cut")
 
     mild = "kind=kite&size=medium&at=canopy-outer&look=torn&length=nail"
     page.goto(f"{live_server.url}/self-check/enquiry/?lang=de&{mild}&also={burst}")

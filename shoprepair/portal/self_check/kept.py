@@ -128,6 +128,6 @@ def _told_to_the_script(grown: Tree, tags: dict[str, dict[str, str]], units: Uni
 
 
 def _end(end: Outcome, sentences: list[str], units: Units) -> list[Any]:
-    """Its rule, where it runs, and which sentences say what was not known."""
-    runs_at = "" if end.runs_at_m is None else say_length(end.runs_at_m, units)
-    return [end.rule, runs_at, [sentences.index(str(one)) for one in end.unknown]]
+    """Its rule, where it runs as said and in mm, and which sentences say what was not known."""
+    at, unknown = end.runs_at_m, [sentences.index(str(one)) for one in end.unknown]
+    return [end.rule, "" if at is None else say_length(at, units), round(1000 * (at or 0), 1), unknown]

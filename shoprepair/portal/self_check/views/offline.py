@@ -22,6 +22,7 @@ from shoprepair.shop.units import units_for
 FILES = (
     "css/self-check.css",
     "js/self-check-offline.js",
+    "js/self-check-ruler.js",
     "fonts/atkinson-hyperlegible-next-latin-600-normal.woff2",
     "img/icon.svg",
 )
