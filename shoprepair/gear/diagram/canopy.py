@@ -14,8 +14,8 @@ GLINT_SHARE = 0.14
 WORDS_PENS = 24.0
 
 
-def marks(of: Shape, view: View) -> str:
-    """The centre line beyond the cloth, and which side is left and which is right."""
+def marks(of: Shape, view: View, sides: tuple[str, str]) -> str:
+    """The centre line beyond the cloth, and which side is left and which is right, in these words."""
     pen = view.pen_m
     top, foot = -of.line.radius(0.0), of.trailing_y(0.0)
     line = polyline([Point(0, top - 26 * pen), Point(0, top)]) + polyline(
@@ -31,7 +31,8 @@ def marks(of: Shape, view: View) -> str:
         stroke_dasharray=f"{9 * pen:.4f} {3 * pen:.4f} {2 * pen:.4f} {3 * pen:.4f}",
     )
     low = view.y_m + view.height_m - 12 * pen
-    ends = ((view.x_m + 8 * pen, "left", "start"), (view.x_m + view.width_m - 8 * pen, "right", "end"))
+    left, right = sides
+    ends = ((view.x_m + 8 * pen, left, "start"), (view.x_m + view.width_m - 8 * pen, right, "end"))
     words = "".join(
         element("text", word, x=x, y=low, text_anchor=anchor, font_size=WORDS_PENS * pen)
         for x, word, anchor in ends

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.diagram import canopy, fittings, loads, outline, tubes
 from shoprepair.gear.diagram.regions import regions
 from shoprepair.gear.diagram.svg import element, group
@@ -28,14 +30,18 @@ class Layers:
     """Each fitting by its region."""
 
 
-@lru_cache(maxsize=256)
 def layers(planform: Planform, load: tuple[tuple[str, float], ...]) -> Layers:
     """The pieces of a planform's drawing; `load` as the items of a load map."""
+    return _layers(planform, load, (gettext("left"), gettext("right")))
+
+
+@lru_cache(maxsize=256)
+def _layers(planform: Planform, load: tuple[tuple[str, float], ...], sides: tuple[str, str]) -> Layers:
     of = shape(planform)
     sheet, ratios = view(of), dict(load)
     windows = [region for region in regions(planform) if region.element is Element.WINDOW]
     return Layers(
-        ground=still(canopy.marks(of, sheet)) + _cloth(of, sheet),
+        ground=still(canopy.marks(of, sheet, sides)) + _cloth(of, sheet),
         seams=still(canopy.seams(of, sheet), canopy.strut_patches(of, sheet)),
         glints=still(canopy.glints(of, windows, sheet)),
         on_struts=still(loads.strut_hatches(of, ratios, sheet), tubes.strut_seams(of, sheet)),
