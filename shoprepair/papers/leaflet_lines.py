@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
+from shoprepair.gear import everyday
 from shoprepair.gear.everyday import SIZES
 from shoprepair.jobs.advice import advise_told
 from shoprepair.jobs.advice.told import Told
@@ -16,12 +17,13 @@ from shoprepair.jobs.advice.verdicts import Verdict
 from shoprepair.mechanics.description import Kind
 
 WING, KITE = Kind.WING.value, Kind.KITE.value
-EVERY = tuple((kind, size) for kind in (WING, KITE) for size in SIZES)
-WINGS = tuple((WING, size) for size in SIZES)
-KITES = tuple((KITE, size) for size in SIZES)
-SMALL_ENOUGH = (*WINGS, (KITE, SIZES[0]))
+LARGE, SMALL = SIZES[-1], SIZES[0]
+WINGS, KITES = ((WING, LARGE),), ((KITE, LARGE),)
+"""The largest of a kind answers for all its sizes: no smaller one is asked more."""
+EVERY = (*WINGS, *KITES)
+SMALL_ENOUGH = (*WINGS, (KITE, SMALL))
 """Gear on which tape holds in the middle of the cloth too."""
-LARGE_KITES = tuple((KITE, size) for size in SIZES[1:])
+LARGE_KITES = ((KITE, SIZES[1]), *KITES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +42,9 @@ class Line:
 def of_verdict() -> dict[Verdict, list[Promise]]:
     """The lines under the verdict that the rules give them today, in the order they are written in."""
     found: dict[Verdict, list[Promise]] = {verdict: [] for verdict in Verdict}
-    for line in LINES:
-        found[line.verdict].append(line.words)
+    with everyday.read_once():
+        for line in LINES:
+            found[line.verdict].append(line.words)
     return found
 
 

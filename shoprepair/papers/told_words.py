@@ -1,6 +1,7 @@
 """Damages as they were told, and gear whose model nobody knows, in the language of whoever told it."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from django.utils.formats import number_format
 from django.utils.translation import gettext
@@ -61,6 +62,11 @@ _KITES = {
     "medium": _("Kite, {low} to {high} m²"),
     "large": _("Kite, over {low} m²"),
 }
+
+
+def _figure(value: float) -> str:
+    """As the language writes it, without a fraction of nought."""
+    return number_format(Decimal(f"{value:g}"))
 
 
 def _place(damage: Damage) -> str:

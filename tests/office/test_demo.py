@@ -15,10 +15,12 @@ pytest.register_assert_rewrite(
     "tests.office.demo.quotes",
     "tests.office.demo.bench",
     "tests.office.demo.covers",
+    "tests.office.demo.enquiries",
 )
 
 from tests.office.demo.bench import *  # noqa: E402, F403
 from tests.office.demo.covers import *  # noqa: E402, F403
+from tests.office.demo.enquiries import *  # noqa: E402, F403
 from tests.office.demo.quotes import *  # noqa: E402, F403
 from tests.office.demo.shop import *  # noqa: E402, F403
 

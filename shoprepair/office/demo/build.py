@@ -15,6 +15,7 @@ from shoprepair.office.demo import (
     album,
     claiming,
     clock,
+    enquiring,
     gear,
     haste,
     history,
@@ -50,20 +51,29 @@ def build(now: datetime) -> None:
     """Found the shop, live through its five years, hang today's jobs on the rack: all of it or nothing."""
     rng = Random(SEED)  # noqa: S311 - the demo is the same each time; nothing is kept secret by it
     began = now - gear.HISTORY - timedelta(days=1)
-    with transaction.atomic(), haste.made():
-        with clock.at(began):
-            crew = people.open_shop()
-        inflatables = gear.add_all(now, rng, crew.counter)
-        catalogue.load()
-        history.live_through(now, inflatables, crew, rng)
-        shelf.fill(now, crew)
-        day = BenchDay(now, crew)
-        for visit in sorted((*TODAY, COME_BACK), key=lambda one: -one.days_in):
-            hang(visit, now, day, rng)
-        claiming.hold_todays(now, crew)
+    with transaction.atomic():
+        with haste.made():
+            crew = _years(now, began, rng)
+        # Whoever is known already takes over what was written of the stranger: that must be written by then.
+        enquiring.happen(now, crew, rng)
         post.deliver()
         forecast.refresh(now)
     _mark().write_text("This folder holds the demo shop; `make demo-fresh` throws it away.\n")
+
+
+def _years(now: datetime, began: datetime, rng: Random) -> people.Crew:
+    """From the shop's first day to what hangs on its rack today."""
+    with clock.at(began):
+        crew = people.open_shop()
+    inflatables = gear.add_all(now, rng, crew.counter)
+    catalogue.load()
+    history.live_through(now, inflatables, crew, rng)
+    shelf.fill(now, crew)
+    day = BenchDay(now, crew)
+    for visit in sorted((*TODAY, COME_BACK), key=lambda one: -one.days_in):
+        hang(visit, now, day, rng)
+    claiming.hold_todays(now, crew)
+    return crew
 
 
 def hang(visit: Visit, now: datetime, day: BenchDay, rng: Random) -> Job:

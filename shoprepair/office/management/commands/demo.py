@@ -9,6 +9,7 @@ from django.contrib.staticfiles.finders import get_finders
 from django.core.management import BaseCommand, CommandError, CommandParser, call_command
 from django.db import connection, connections
 from django.db.models import QuerySet
+from django.urls import reverse
 from django.utils import timezone
 
 from shoprepair import serve
@@ -109,6 +110,7 @@ class Command(BaseCommand):
             self.stdout.write("Log in as")
             for one in LOG_INS:
                 self.stdout.write(f"  {one.username:<9}  {one.password:<22}  {one.name}")
+        self.stdout.write(f"Self-check   {serve.url().rstrip('/')}{reverse('self-check')}")
         self.stdout.write(f"The shop     {serve.url()}\n")
 
     def _serve(self) -> None:
