@@ -169,7 +169,9 @@ def test_no_file_names_a_place_on_somebodys_machine():
     written = [path for folder in folders for path in (ROOT / folder).rglob("*") if path.is_file()]
     written += [path for path in ROOT.iterdir() if path.is_file() and not ignored(path)]
     text = [
-        path for path in written if path.suffix not in {".woff2", ".png", ".pyc", ".lock", ".jpg", ".ico"}
+        path
+        for path in written
+        if path.suffix not in {".woff2", ".png", ".pyc", ".lock", ".jpg", ".ico", ".mo"}
     ]
 
     assert [f for path in text for f in findings_in(path, {"a machine's own path": MACHINE_PATH})] == []

@@ -9,4 +9,4 @@ def keep() -> None:
     """Tell the archive, and whoever asks what is held about a customer."""
     personal.add(PART)
     registry.NUMBERS["invoice"] = ("work.Invoice", "number")
-    registry.begun_with("work.WorkRules")
+    registry.begun_with("work.WorkRules", "work.NextFree")

@@ -9,7 +9,15 @@ FILES: dict[str, Callable[[Row], list[str]]] = {}
 """Table to the files of one of its rows, relative to the folder of files."""
 NUMBERS: dict[str, tuple[str, str]] = {}
 """Series of numbers to the table and the field that it numbers."""
-BEGUN: set[str] = {"shop.Shop", "shop.LoadFigures", "shop.Staff", "shop.JournalEntry", "shop.Submission"}
+BEGUN: set[str] = {
+    "shop.Shop",
+    "shop.LoadFigures",
+    "shop.Staff",
+    "shop.JournalEntry",
+    "shop.Submission",
+    "shop.Attempt",
+    "shop.DailyRun",
+}
 """Tables that have rows in a shop that was only just begun."""
 CHECKS: dict[str, Callable[[Iterable[Row]], str]] = {}
 """Table to what looks over all its rows before any is written: a sentence of what is wrong, or nothing."""

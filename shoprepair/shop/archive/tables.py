@@ -16,7 +16,7 @@ NOT_THE_SHOPS = frozenset({"shop.Erasing", "shop.Staff_groups", "shop.Staff_user
 SECRET = frozenset({"password", "nonce", "token_hash"})
 _CAPITAL = re.compile(r"(?<=[a-z])[A-Z]")
 _SECRET_ENDS = ("_nonce", "_hash")
-SECRET_OF = {"shop.Submission": frozenset({"key"}), "work.Tick": frozenset({"key"})}
+SECRET_OF = {label: frozenset({"key"}) for label in ("shop.Submission", "work.Tick", "jobs.Enquiry")}
 NOT_ARCHIVED = {"shop.Staff": frozenset({"password", "last_login"})}
 """Fields that an archive leaves behind; what comes back in their place is decided in `bringing`."""
 
