@@ -8,12 +8,13 @@ from shoprepair.jobs.advice.verdicts import Verdict
 
 _DRY = Step(_("Rinse off salt and sand. Let the cloth dry all the way."), "dry")
 _WIPE = Step(_("Wipe both sides with alcohol, a hand wide all round. Let it dry."), "wipe")
-_FLAT = Step(_("Lay it on something flat, with no fold. Put torn edges side by side."))
+_FLAT = Step(_("Lay it on something flat, with no fold. Put torn edges side by side."), "flat")
 _CUT = Step(
     _(
         "Cut two pieces of tape. They must reach three fingers past the damage on "
         "all sides. Round the corners."
-    )
+    ),
+    "patch",
 )
 _STICK = Step(_("Stick one piece on each side of the cloth."), "tape-both")
 _PRESS = Step(_("Rub both down hard, from the middle outwards."), "press")
@@ -21,7 +22,8 @@ _TRY = Step(
     _(
         "Try to lift a corner with your nail. If it comes up, the cloth is slick: "
         "take polyester adhesive cloth."
-    )
+    ),
+    "lift",
 )
 
 _TAPE = _("Ripstop tape: thin woven tape with glue on its back.")
@@ -38,7 +40,7 @@ ON_BOTH_SIDES = Fix(
 ON_A_WINDOW = Fix(
     steps=(
         Step(_("Wash the window with water and a drop of soap. Let it dry all the way."), "dry"),
-        Step(_("Lay it on something flat and push the crack shut.")),
+        Step(_("Lay it on something flat and push the crack shut."), "flat"),
         _CUT,
         Step(_("Stick one piece on each side of the window."), "tape-both"),
         _PRESS,

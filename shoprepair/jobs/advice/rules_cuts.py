@@ -22,7 +22,10 @@ FAR_FROM_A_SHOP = Fix(
             _("Dry the cloth until it is bone dry, inside and out. Glue does not stick to damp cloth."), "dry"
         ),
         Step(_("Wipe the cloth round the cut with alcohol, inside and out. Let it dry."), "wipe"),
-        Step(_("Cut two patches of polyester adhesive cloth, as large as will fit. Round off the corners.")),
+        Step(
+            _("Cut two patches of polyester adhesive cloth, as large as will fit. Round off the corners."),
+            "patch",
+        ),
         Step(
             _(
                 "Push the bladder (the air bag inside) out of the way. Roll up one patch, slide it in "
@@ -32,7 +35,8 @@ FAR_FROM_A_SHOP = Fix(
         Step(_("Stick the other patch on the outside, with the cut in its middle."), "tape-both"),
         Step(_("Press and rub both hard for five minutes. Keep them warm with your hand."), "press"),
         Step(
-            _("Pull at an edge. If it lifts, take it off and start again. If it lifts again, do not use it.")
+            _("Pull at an edge. If it lifts, take it off and start again. If it lifts again, do not use it."),
+            "lift",
         ),
     ),
     use=(

@@ -5,16 +5,21 @@ import json
 import re
 
 import pytest
+from django.conf import settings
+from django.template.loader import render_to_string
 from django.test import Client
 
 from shoprepair.jobs.advice.rules import RULES
-from shoprepair.portal.self_check import tree
+from shoprepair.jobs.advice.verdicts import Verdict
+from shoprepair.portal.self_check import tree, words
 from shoprepair.portal.self_check.views import offline
 from shoprepair.shop.models import Shop
 from tests import shelves
 
 pytestmark = pytest.mark.django_db
 PAGE, WORKER = "/self-check/offline/", "/self-check/worker.js"
+
+PICTURES = settings.BASE_DIR / "templates" / "portal" / "self_check" / "pictures"
 
 
 @pytest.fixture(autouse=True)
@@ -72,3 +77,20 @@ def test_a_closed_self_check_gives_phones_nothing_to_keep(stranger, shop):
     shop.save()
     assert stranger.get(PAGE).status_code == 404
     assert stranger.get(WORKER).status_code == 404
+
+
+def test_every_picture_that_a_step_or_an_answer_names_is_drawn():
+    steps = {step.picture for rule in RULES.values() if rule.fix for step in rule.fix.steps}
+    rows = (words.KINDS, words.LOOKS, words.LENGTHS, words.FOLDS, words.SOFTENS, words.FARS)
+    answers = {said.picture for row in rows for said in row.values()}
+    verdicts = {verdict.code for verdict in Verdict}
+    for name in (steps | answers | verdicts) - {""}:
+        assert "<svg" in render_to_string(f"portal/self_check/pictures/{name}.svg"), name
+
+
+def test_every_picture_is_small_and_brings_no_style_of_its_own():
+    for drawn in PICTURES.glob("*.svg"):
+        text = drawn.read_text()
+        assert len(text) <= 1500, drawn.name
+        assert not re.search("style|<script", text), drawn.name
+        assert re.search('viewBox="0 0 96 72".*aria-hidden="true"', text), drawn.name
