@@ -15,11 +15,16 @@ BRING_IN, GET_HOME = "Do not inflate it; bring it in", "Get home with a temporar
 FIX, RIDE_ON = "Fix it yourself", "Ride on and keep an eye on it"
 ON_SCREEN = """spot => {
   spot.scrollIntoView({ block: "center" });
-  const [x, y] = new URL(spot.getAttribute("href"), location.href).searchParams.get("at").split(",");
-  const on = new DOMPoint(x, y).matrixTransform(spot.ownerSVGElement.getScreenCTM());
-  return [on.x, on.y];
+  for (const part of [...spot.querySelectorAll(".part")].reverse()) {
+    const box = part.getBoundingClientRect();
+    for (let n = 99; n > 0; n -= 1) {
+      const x = box.left + box.width * (n % 10) / 10, y = box.top + box.height * Math.floor(n / 10) / 10;
+      const on = document.elementFromPoint(x, y);
+      if (on && spot.contains(on) && !on.matches(".room")) return [x, y];
+    }
+  }
 }"""
-"""Where the middle of a place lies on the screen."""
+"""Where on the screen a finger meets a place and no other."""
 Case = tuple[Mapping[str, str], str, str]
 # Common practice, no source: the verdict, and words of its reason.
 OF_WINGS: tuple[Case, ...] = (

@@ -19,7 +19,8 @@ from shoprepair.shop.charts.svg import element, number
 
 Link = Callable[[str], str]
 """From the value of `at` to the address that tells it."""
-FINGER_PX = 44
+FINGER_PX, FITTING_PX = 44, 26
+"""Width of a part under a finger; fittings get less, so that the tube between two of them is still hit."""
 SHOWN_PX = 350
 """A phone's width, on which the width of a part under a finger is reckoned."""
 BESIDE_SHARE = 0.045
@@ -122,7 +123,8 @@ def _drawn(planform: Planform, part: Region) -> str:
 def _room_px(planform: Planform, part: Region) -> float:
     """How much wider than it is drawn a part is to a finger, on a phone."""
     per_m = SHOWN_PX / (planform.half_span_m * (1 + 2 * BESIDE_SHARE))
-    return round(max(FINGER_PX - _width_m(planform, part) * per_m, 0.0))
+    wanted = FITTING_PX if part.element in TUBES[-1] else FINGER_PX
+    return round(max(wanted - _width_m(planform, part) * per_m, 0.0))
 
 
 def _width_m(planform: Planform, part: Region) -> float:
