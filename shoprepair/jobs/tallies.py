@@ -1,6 +1,7 @@
 """How often the same was asked on a day. It tells nothing of who asked."""
 
 import datetime
+from typing import Any
 
 from django.db.models import F
 
@@ -12,7 +13,7 @@ from shoprepair.jobs.models import SelfCheckTally
 def count(told: Told, advice: Advice, day: datetime.date) -> None:
     """Count one answer that was read; two at once are both counted."""
     place, *_pin = told.place(everyday.planform(told.gear))
-    same = {
+    same: dict[str, Any] = {
         "day": day,
         "gear": told.gear,
         "part": named_places.code_of(place),
