@@ -4,6 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
+from shoprepair.gear import everyday
 from shoprepair.portal.self_check import address, answer, halves, steps
 from shoprepair.portal.self_check.address import Address
 from shoprepair.portal.self_check.page import open_page, shown
@@ -14,8 +15,9 @@ from shoprepair.shop.units import units_for
 @require_safe
 def walk(request: HttpRequest) -> HttpResponse:
     """The next question that is open, or what is advised."""
-    at = address.read(request)
-    return _question(request, at) if at.question else _answer(request, at)
+    with everyday.read_once():
+        at = address.read(request)
+        return _question(request, at) if at.question else _answer(request, at)
 
 
 def _question(request: HttpRequest, at: Address) -> HttpResponse:
