@@ -1,4 +1,4 @@
-"""The self-check from the owner's side: open or closed, how people find it, what they asked, who never came."""
+"""The self-check from the owner's side: open or closed, how it is found, what was asked, who never came."""
 
 import datetime
 import re
