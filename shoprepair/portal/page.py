@@ -40,7 +40,7 @@ def page(
     # The shop's units, whoever is logged in: the customer and the shop look at one page.
     units = units_for(None, request.shop)
     job, said = link.job, list(conversation.messages(link.job))
-    asked = job.stage == Stage.ENQUIRY and enquiries.waiting().filter(job=job).exists()
+    asked = enquiries.waiting().filter(job=job).first() if job.stage == Stage.ENQUIRY else None
     priced, held = costs(job, sent), claims.said(job, units)
     context = {
         "job": job,
@@ -50,7 +50,7 @@ def page(
             timezone.localdate(),
             more_found=_adds(priced["offer"]),
             ours=_is_ours(priced["record"]),
-            asked=asked,
+            asked=asked is not None,
         ),
         "asked": asked,
         "ready": ready(job),

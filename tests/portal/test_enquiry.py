@@ -282,6 +282,11 @@ def test_the_status_page_of_an_enquiry_says_how_to_pack_and_promises_no_date(cli
     assert "Promised for" not in text
 
 
+def test_the_slip_is_in_the_language_that_was_asked_in(client, shop):
+    token = links.token(links.current(ask(CUT, language="de").job))
+    assert f"/s/{token}/parcel-slip.pdf?lang=de" in client.get(f"/s/{token}/").content.decode()
+
+
 def test_once_the_gear_is_here_the_page_after_sending_is_gone(client, shop):
     enquiry = ask(CUT)
     token = links.token(links.current(enquiry.job))
