@@ -3,7 +3,7 @@
 import pytest
 
 from shoprepair.gear.everyday import SIZES
-from shoprepair.jobs.advice import RULES, Verdict
+from shoprepair.jobs.advice import RULES, Verdict, from_query
 from shoprepair.mechanics.description import Band, Element
 from tests.jobs.advice.telling import FRONT_LOOKS, LENGTHS, on, on_the_front
 
@@ -179,8 +179,6 @@ def test_a_burst_comes_in_and_its_mirror_place_is_named(gear):
 
 
 def test_what_a_customer_told_reaches_the_shop_in_its_words(gear):
-    from shoprepair.jobs.advice import from_query
-
     said = {
         "kind": "wing",
         "size": "medium",
