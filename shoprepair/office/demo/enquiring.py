@@ -54,7 +54,7 @@ FORGOTTEN = Asked(
     "demo-old",
     97,
     "Ottoline Sandgrove",
-    "ottoline@post.example",
+    "+44 7700 900 486",
     (_wing("small", "front-middle", "scrape", fold="untried"),),
     words="Is it worth the way to you?",
 )
