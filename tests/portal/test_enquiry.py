@@ -272,33 +272,3 @@ def test_a_closed_self_check_takes_no_enquiry(client, shop):
     assert page(client).status_code == 404
     assert send(client, key=key).status_code == 404
     assert not Job.objects.exists()
-
-
-def test_the_status_page_of_an_enquiry_says_how_to_pack_and_promises_no_date(client, shop):
-    token = links.token(links.current(ask(CUT).job))
-    text = words(client.get(f"/s/{token}/"))
-    assert "We have your enquiry. Nothing is agreed yet." in text
-    assert "Shake the sand out." in text
-    assert "Promised for" not in text
-
-
-def test_the_slip_is_in_the_language_that_was_asked_in(client, shop):
-    token = links.token(links.current(ask(CUT, language="de").job))
-    assert f"/s/{token}/parcel-slip.pdf?lang=de" in client.get(f"/s/{token}/").content.decode()
-
-
-def test_once_the_gear_is_here_the_page_after_sending_is_gone(client, shop):
-    enquiry = ask(CUT)
-    token = links.token(links.current(enquiry.job))
-    assert client.get(f"/s/{token}/sent/").status_code == 200
-    Job.objects.update(stage=Stage.CHECKED_IN)
-    assert client.get(f"/s/{token}/sent/").status_code == 404
-    assert client.get(f"/s/{token}/parcel-slip.pdf").status_code == 404
-
-
-def test_the_parcel_slip_is_a_pdf_that_nobody_keeps(client, shop):
-    token = links.token(links.current(ask(CUT).job))
-    response = client.get(f"/s/{token}/parcel-slip.pdf?lang=de")
-    assert response["Content-Type"] == "application/pdf"
-    assert response["Cache-Control"] == "private, no-store"
-    assert response.content.startswith(b"%PDF")
