@@ -24,7 +24,7 @@ from shoprepair.shop.settings import current
 LETTER_SHARES = {"wing-medium": 0.027, "kite-medium": 0.034}
 """What is drawn, and the radius of its letters over its width: the kite is shown smaller."""
 PICTURES = ("fold-round", "fold-edge")
-LAYOUTS = ("roomy", "dense", "dense tight")
+LAYOUTS = ("snug", "dense", "dense tight")
 """From the first that is tried to what a longer language needs on the shorter paper."""
 
 
