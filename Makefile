@@ -8,7 +8,7 @@ PYTHON = .venv/bin/python
 MANAGE = $(PYTHON) manage.py
 
 .DEFAULT_GOAL := demo
-.PHONY: demo demo-fresh test check unit browser format run pictures messages lock ready ready-test
+.PHONY: demo demo-fresh test check unit browser soak format run pictures messages lock ready ready-test
 
 demo: ready
 	@$(MANAGE) demo
@@ -28,11 +28,15 @@ check: ready-test
 	SHOPREPAIR_HTTPS=1 $(MANAGE) check --deploy --fail-level WARNING
 
 unit: ready-test
-	$(PYTHON) -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not browser"
+	$(PYTHON) -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not browser and not soak"
 
 # Three at a time: each waits often, for a page or for the eye of the test.
 browser: ready-test
-	$(PYTHON) -m pytest -n 3 --dist loadfile -m browser
+	$(PYTHON) -m pytest -n 3 --dist loadfile -m "browser and not soak"
+
+# What takes minutes: kills, torn files and crowds. SHOPREPAIR_SOAK=300 says how many rounds (100 by itself).
+soak: ready-test
+	$(PYTHON) -m pytest -n 0 -m soak -rP
 
 format: ready-test
 	$(PYTHON) -m ruff check --fix .
