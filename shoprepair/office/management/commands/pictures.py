@@ -24,6 +24,11 @@ WIDTH, HEIGHT = 1180, 820
 PATIENCE_S = 600
 QUOTED = "Kaimana"
 """A customer whose quote is out, with lines to choose from."""
+ASKED = {
+    "self-check": "kind=wing&size=medium",
+    "self-check-answer": "kind=kite&size=medium&at=front-tip&look=cut&length=coin&far=far",
+}
+"""A question of the self-check and one of its answers, by their addresses."""
 STATUS_LINK_FROM = 1000
 """Pixels below the top of the page, where its drawing and its prices begin."""
 
@@ -78,6 +83,15 @@ def _screens(page: Any, url: str) -> Iterator[str]:
     page.mouse.wheel(0, STATUS_LINK_FROM)
     page.wait_for_timeout(500)
     yield "status-link"
+    yield from _self_check(page, url)
+
+
+def _self_check(page: Any, url: str) -> Iterator[str]:
+    """Where the damage is, and the answer that a visitor reads."""
+    for name, query in ASKED.items():
+        page.goto(f"{url}self-check/?{query}")
+        page.wait_for_load_state("networkidle")
+        yield name
 
 
 def _log_in(page: Any, url: str) -> None:
