@@ -15,11 +15,10 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.crypto import salted_hmac
 
 from shoprepair.cover.models import CoverLink
 from shoprepair.gear.models import Inflatable
-from shoprepair.shop import journal
+from shoprepair.shop import journal, keys
 from shoprepair.shop.models import Staff
 
 NONCE_BYTES = 32
@@ -27,7 +26,7 @@ _TOKEN = re.compile(r"[A-Za-z0-9_-]{43}", re.ASCII)
 
 
 def make(inflatable: Inflatable) -> CoverLink:
-    """The link that papers print; made anew where there is none that this shop's key can print again."""
+    """The link that papers print; made anew where there is none that a key of this shop can print again."""
     with transaction.atomic():
         # Two at the same moment would each make one: the second waits and finds the first's.
         Inflatable.objects.select_for_update().get(pk=inflatable.pk)
@@ -40,15 +39,14 @@ def make(inflatable: Inflatable) -> CoverLink:
 
 
 def current(inflatable: Inflatable) -> CoverLink | None:
-    """The newest live link whose token this shop's key gives again, if there is one."""
+    """The newest live link whose token a known key gives again, if there is one."""
     newest_first = _live().filter(inflatable=inflatable).order_by("-id")
     return next((link for link in newest_first if compare_digest(_hash(token(link)), link.token_hash)), None)
 
 
 def token(link: CoverLink) -> str:
-    """What opens the link: 256 bits in 43 characters that an address takes as they are."""
-    code = salted_hmac("shoprepair.cover.links.token", link.nonce, algorithm="sha256")
-    return base64.urlsafe_b64encode(code.digest()).rstrip(b"=").decode()
+    """What opens the link, as the key it was made with gives it: 256 bits in 43 characters."""
+    return _token(link, keys.made_with(lambda key: _hash(_token(link, key)) == link.token_hash))
 
 
 def find(token_given: str) -> CoverLink | None:
@@ -89,6 +87,11 @@ def url(link: CoverLink, base_url: str) -> str:
 
 def _live() -> QuerySet[CoverLink]:
     return CoverLink.objects.filter(withdrawn_at=None)
+
+
+def _token(link: CoverLink, key: str) -> str:
+    code = keys.code("shoprepair.cover.links.token", link.nonce, key)
+    return base64.urlsafe_b64encode(code).rstrip(b"=").decode()
 
 
 def _hash(text: str) -> str:

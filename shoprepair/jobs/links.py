@@ -9,13 +9,13 @@ import re
 import secrets
 from hmac import compare_digest
 
+from django.conf import settings
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.crypto import salted_hmac
 
 from shoprepair.jobs.models import Job, StatusLink
-from shoprepair.shop import journal
+from shoprepair.shop import journal, keys
 from shoprepair.shop.models import Staff
 
 NONCE_BYTES = 32
@@ -29,7 +29,7 @@ def make(job: Job, *, who: Staff | None, who_name: str = "") -> StatusLink:
     try:
         with transaction.atomic():
             link = StatusLink(job=job, nonce=secrets.token_urlsafe(NONCE_BYTES), made_by=who)
-            link.token_hash, link.made_at = _hash(token(link)), timezone.now()
+            link.token_hash, link.made_at = _hash(token(link), settings.SECRET_KEY), timezone.now()
             link.save()
             text = "A status link was made for the customer."
             journal.record(job, "link.made", text, who=who, who_name=who_name)
@@ -65,16 +65,16 @@ def current(job: Job) -> StatusLink | None:
 
 
 def token(link: StatusLink) -> str:
-    """What opens the link: 256 bits in 43 characters that an address takes as they are."""
-    code = salted_hmac("shoprepair.jobs.links.token", f"{link.job_id}:{link.nonce}", algorithm="sha256")
-    return base64.urlsafe_b64encode(code.digest()).rstrip(b"=").decode()
+    """What opens the link, as the key it was made with gives it: 256 bits in 43 characters."""
+    return _token(link, keys.made_with(lambda key: _hash(_token(link, key), key) == link.token_hash))
 
 
 def find(token_given: str) -> StatusLink | None:
     """The live link that this token opens, with its job. One that was withdrawn is as if it never was."""
     if not _TOKEN.fullmatch(token_given):
         return None
-    live = StatusLink.objects.filter(token_hash=_hash(token_given), withdrawn_at=None)
+    hashes = [_hash(token_given, key) for key in keys.known()]
+    live = StatusLink.objects.filter(token_hash__in=hashes, withdrawn_at=None)
     link = live.select_related("job__customer", "job__inflatable__pattern").first()
     return link if link and compare_digest(token(link), token_given) else None
 
@@ -89,5 +89,10 @@ def url(link: StatusLink, base_url: str) -> str:
     return base_url.rstrip("/") + path(link)
 
 
-def _hash(text: str) -> str:
-    return salted_hmac("shoprepair.jobs.links.hash", text, algorithm="sha256").hexdigest()
+def _token(link: StatusLink, key: str) -> str:
+    code = keys.code("shoprepair.jobs.links.token", f"{link.job_id}:{link.nonce}", key)
+    return base64.urlsafe_b64encode(code).rstrip(b"=").decode()
+
+
+def _hash(text: str, key: str) -> str:
+    return keys.code("shoprepair.jobs.links.hash", text, key).hex()

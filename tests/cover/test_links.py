@@ -42,6 +42,16 @@ def test_a_printed_paper_opens_after_the_shop_s_key_has_changed(settings) -> Non
     assert shop_settings.SECRET_KEY == settings.SECRET_KEY
 
 
+def test_the_same_paper_is_printed_again_while_the_old_key_is_still_known(settings) -> None:
+    gear = InflatableFactory()
+    old = links.make(gear)
+    printed = links.token(old)
+    settings.SECRET_KEY_FALLBACKS = [settings.SECRET_KEY]
+    settings.SECRET_KEY = "another key that is quite as long as a key of a shop has to be" * 2
+    assert links.make(gear) == old
+    assert links.token(old) == printed
+
+
 def test_a_link_that_is_replaced_opens_nothing_any_more(owner: Staff) -> None:
     gear = InflatableFactory()
     old = links.token(links.make(gear))

@@ -215,6 +215,15 @@ def test_a_key_opens_its_own_side_and_is_nowhere_kept(offered):
     assert not any(key in row for key in keys.values())
 
 
+def test_both_keys_open_their_sides_after_the_shop_s_own_key_was_changed(offered, settings):
+    keys = {side: transfer_links.token(offered, side) for side in transfers.SIDES}
+    settings.SECRET_KEY_FALLBACKS = [settings.SECRET_KEY]
+    settings.SECRET_KEY = "another key that is quite long enough to be one of these keys"
+    for side, key in keys.items():
+        assert transfer_links.find(key) == (offered, side)
+        assert transfer_links.token(offered, side) == key
+
+
 def test_what_passed_is_told_the_same_way_for_ever(offered, wing, covers, owner, counter):
     for side in transfers.SIDES:
         transfers.agree(offered, side, LINK)

@@ -79,9 +79,23 @@ def test_whoever_reads_the_database_finds_no_token_in_it(link: StatusLink) -> No
     assert links.token(link) not in kept + journalled
 
 
-def test_a_row_whose_hash_was_planted_opens_nothing(link: StatusLink) -> None:
+def test_a_link_opens_and_is_printed_the_same_after_the_shop_s_key_was_changed(
+    link: StatusLink, job: Job, counter: Staff, settings, django_assert_num_queries
+) -> None:
+    token = links.token(link)
+    settings.SECRET_KEY_FALLBACKS = [settings.SECRET_KEY]
+    settings.SECRET_KEY = "another key that is quite long enough to be one of these keys"
+    with django_assert_num_queries(1):
+        assert links.find(token) == link
+    assert links.token(links.make(job, who=counter)) == token
+    renewed = links.renew(job, who=counter)
+    settings.SECRET_KEY_FALLBACKS = []
+    assert links.find(links.token(renewed)) == renewed
+
+
+def test_a_row_whose_hash_was_planted_opens_nothing(link: StatusLink, settings) -> None:
     planted = "A" * 43
-    StatusLink.objects.update(token_hash=links._hash(planted))
+    StatusLink.objects.update(token_hash=links._hash(planted, settings.SECRET_KEY))
     assert links.find(planted) is None
 
 
