@@ -87,9 +87,11 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "shoprepair.shop.headers.HeadersMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
+    "shoprepair.shop.headers.OwnFormsMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",

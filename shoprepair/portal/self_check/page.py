@@ -15,6 +15,7 @@ from django.utils.translation import get_language
 from django.views.decorators.gzip import gzip_page
 
 from shoprepair.portal.self_check.language import in_their_language, switches
+from shoprepair.shop.headers import MAY_BE_FOUND
 
 POLICY = {
     "default-src": [NONE],
@@ -44,6 +45,7 @@ def open_page(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
         shop = request.shop  # type: ignore[attr-defined]
         response = view(request, *args, **kwargs) if shop.self_check_open else closed(request)
         response.headers.setdefault("Cache-Control", AT_HAND)
+        response.headers.setdefault("X-Robots-Tag", MAY_BE_FOUND)
         patch_vary_headers(response, ("Sec-Fetch-Dest",))
         return response
 
