@@ -20,7 +20,7 @@ FLOORS = [
     {"work"},
     {"cover"},
     {"papers"},
-    {"counter", "bench", "office", "portal"},
+    {"counter", "bench", "office", "portal", "health"},
 ]
 FLOOR_OF = {package: floor for floor, packages in enumerate(FLOORS) for package in packages}
 

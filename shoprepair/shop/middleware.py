@@ -21,6 +21,8 @@ class ShopMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
+        if getattr(request, "asks_of_no_shop", False):
+            return self.get_response(request)
         request.shop = current()  # type: ignore[attr-defined]
         request.units = SimpleLazyObject(lambda: units_for(request.user, request.shop))  # type: ignore[attr-defined]
         with timezone.override(_zone(request.shop.time_zone)):  # type: ignore[attr-defined]

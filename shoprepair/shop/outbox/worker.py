@@ -11,7 +11,7 @@ from django.db.models import Count, F, Q, QuerySet
 from django.utils import timezone
 
 from shoprepair.mail_url import MailServer
-from shoprepair.shop import daily, settings
+from shoprepair.shop import daily, heartbeat, settings
 from shoprepair.shop.models import Letter, Shop
 from shoprepair.shop.outbox import schedule, server
 from shoprepair.shop.outbox.message import build, wire_address
@@ -38,6 +38,7 @@ def run(*, stop: threading.Event, pause_s: float = PAUSE_S, timeout_s: float = A
     """
     look_again_at = time.monotonic()
     while not stop.is_set():
+        heartbeat.beat()
         try:
             send_due(stop=stop, timeout_s=timeout_s)
             if not stop.is_set() and time.monotonic() >= look_again_at:
@@ -63,6 +64,7 @@ def send_due(*, stop: threading.Event | None = None, timeout_s: float = ANSWER_S
         if server.obstacle(shop) or (letter := claim()) is None:
             break
         _mark(letter, _attempt_safely(letter, shop, timeout_s), stop)
+        heartbeat.beat()
         tried += 1
     return tried
 
