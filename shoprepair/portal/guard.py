@@ -1,5 +1,7 @@
 """What holds for every page under a status link: kept by nobody, told to nobody, changed by no visit."""
 
+import datetime
+import math
 from collections.abc import Callable
 from functools import wraps
 from typing import Any
@@ -13,11 +15,15 @@ from django.shortcuts import render
 from django.views.decorators.csrf import csrf_exempt
 
 from shoprepair.jobs import links
+from shoprepair.shop import limits
 
 TOO_OLD = (
     "Nothing was sent yet: the page was open for too long, or this browser keeps no cookies. "
     "Look at it once more and send it again."
 )
+WRONG_KEYS = "wrong-keys"
+MOST_WRONG_KEYS, PER = 20, datetime.timedelta(hours=1)
+"""From one address: far more than somebody mistypes, far less than guessing needs."""
 HEADERS = {
     "Cache-Control": "private, no-store",
     "Referrer-Policy": "no-referrer",
@@ -45,9 +51,20 @@ def by_link(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     @wraps(view)
     def opened(request: HttpRequest, token: str, **rest: Any) -> HttpResponse:
         link = links.find(token)
-        return gone(request) if link is None else view(request, link, **rest)
+        return missed(request) if link is None else view(request, link, **rest)
 
-    return public(opened)
+    return keyed(opened)
+
+
+def keyed(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+    """A public page whose address is a key: whoever tries many that open nothing waits, and tries no more."""
+
+    @wraps(view)
+    def limited(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        pause = limits.wait(WRONG_KEYS, limits.address(request), most=MOST_WRONG_KEYS, per=PER)
+        return too_often(request, pause) if pause else view(request, *args, **kwargs)
+
+    return public(limited)
 
 
 def public(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
@@ -67,6 +84,20 @@ def public(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
 def gone(request: HttpRequest) -> HttpResponse:
     """The one answer to a link that was withdrawn, mistyped, or never was."""
     return render(request, "portal/gone.html", status=404)
+
+
+def missed(request: HttpRequest) -> HttpResponse:
+    """The same answer to a key that opens nothing, which counts against the address that it came from."""
+    limits.note(WRONG_KEYS, limits.address(request))
+    return gone(request)
+
+
+def too_often(request: HttpRequest, pause: datetime.timedelta) -> HttpResponse:
+    """The answer to whoever tried too many keys that open nothing, whether or not this one would."""
+    minutes = math.ceil(pause / datetime.timedelta(minutes=1))
+    answer = render(request, "portal/too_often.html", {"minutes": minutes}, status=429)
+    answer["Retry-After"] = str(math.ceil(pause.total_seconds()))
+    return answer
 
 
 def from_our_form(request: HttpRequest) -> bool:

@@ -13,6 +13,9 @@ from shoprepair.shop.models import Attempt
 
 LONGEST = datetime.timedelta(days=1)
 """No limit looks further back, so nothing older is kept."""
+LONGEST_PAUSE = datetime.timedelta(hours=1)
+MOST_DOUBLINGS = 12
+"""After these a pause of a second is longer than the longest."""
 HOME_NETWORK = 64
 """A household or a phone is given so many bits of an IPv6 address, and all below them [RFC 6177]."""
 
@@ -30,6 +33,41 @@ def allow(purpose: str, whom: str, *, most: int, per: datetime.timedelta) -> boo
             return False
         Attempt.objects.create(whom=hashed, at=now)
     return True
+
+
+def wait(purpose: str, whom: str, *, most: int, per: datetime.timedelta) -> datetime.timedelta:
+    """How long they must wait after `most` noted tries within `per`; nothing where they need not."""
+    now = timezone.now()
+    noted = Attempt.objects.filter(whom=_hash(purpose, whom), at__gt=now - per).order_by("-at")
+    times = noted.values_list("at", flat=True)[most - 1 : most]
+    return times[0] + per - now if times else datetime.timedelta()
+
+
+def growing_wait(purpose: str, whom: str, *, most: int, first: datetime.timedelta) -> datetime.timedelta:
+    """How long they must wait after `most` noted tries of a day: `first`, and twice as long after each more.
+
+    It never grows beyond an hour, so that nobody is kept out for good by what others try.
+    """
+    now = timezone.now()
+    noted = Attempt.objects.filter(whom=_hash(purpose, whom), at__gt=now - LONGEST).order_by("-at")
+    times = list(noted.values_list("at", flat=True)[: most + MOST_DOUBLINGS])
+    if len(times) < most:
+        return datetime.timedelta()
+    pause = min(first * 2 ** (len(times) - most), LONGEST_PAUSE)
+    return max(times[0] + pause - now, datetime.timedelta())
+
+
+def note(purpose: str, whom: str) -> int:
+    """Count one try, whatever became of it; how many of theirs that makes within a day."""
+    hashed = _hash(purpose, whom)
+    Attempt.objects.create(whom=hashed, at=timezone.now())
+    return Attempt.objects.filter(whom=hashed, at__gt=timezone.now() - LONGEST).count()
+
+
+def forget(purpose: str, whom: str, *, newest: int | None = None) -> None:
+    """Take back what was noted of them: all of it, or the `newest` so many."""
+    theirs = Attempt.objects.filter(whom=_hash(purpose, whom)).order_by("-at", "-pk")
+    Attempt.objects.filter(pk__in=list(theirs.values_list("pk", flat=True)[:newest])).delete()
 
 
 def address(request: HttpRequest) -> str:

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_safe
 from shoprepair.office import evening
 from shoprepair.office.first_steps import first_steps
 from shoprepair.office.views.load_cases import is_due
+from shoprepair.shop import log_ins
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.outbox import worker
 from shoprepair.shop.settings import load_figures
@@ -25,6 +26,7 @@ def office(request: HttpRequest) -> HttpResponse:
         "week": week,
         "due": is_due(load_figures()),
         "outbox": worker.standing(request.shop),
+        "failed_log_ins": log_ins.told_lately(),
     }
     if standing["any_job"]:
         page |= {

@@ -15,7 +15,7 @@ from shoprepair.cover.models import CoverLink
 from shoprepair.papers import cover_record, cover_words
 from shoprepair.papers.answer import pdf_response
 from shoprepair.papers.cover_drawing import drawing
-from shoprepair.portal.guard import gone, public
+from shoprepair.portal.guard import gone, keyed, missed
 from shoprepair.portal.page import base_url
 from shoprepair.shop.units import units_for
 
@@ -28,9 +28,9 @@ def by_cover_link(view: Callable[..., HttpResponse]) -> Callable[..., HttpRespon
     @wraps(view)
     def opened(request: HttpRequest, token: str, **rest: Any) -> HttpResponse:
         link = links.find(token)
-        return gone(request) if link is None else view(request, link, token, **rest)
+        return missed(request) if link is None else view(request, link, token, **rest)
 
-    return public(opened)
+    return keyed(opened)
 
 
 @by_cover_link
@@ -62,7 +62,7 @@ def cover_pdf(request: HttpRequest, link: CoverLink, token: str) -> HttpResponse
     return pdf_response(content, "cover-record.pdf")
 
 
-@public
+@keyed
 def unknown(request: HttpRequest, **_rest: str) -> HttpResponse:
     """Any other address that begins as a cover page's does."""
-    return gone(request)
+    return missed(request)

@@ -21,7 +21,7 @@ from shoprepair.gear.describe import planform
 from shoprepair.papers import cover_words
 from shoprepair.papers.cover_drawing import drawing
 from shoprepair.papers.cover_words import Told
-from shoprepair.portal.guard import TOO_OLD, from_our_form, gone, public
+from shoprepair.portal.guard import TOO_OLD, from_our_form, keyed, missed
 from shoprepair.portal.page import base_url
 from shoprepair.shop.units import units_for
 
@@ -36,9 +36,9 @@ def by_key(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     @wraps(view)
     def opened(request: HttpRequest, token: str) -> HttpResponse:
         found = transfers.find(token)
-        return view(request, *found) if found else gone(request)
+        return view(request, *found) if found else missed(request)
 
-    return public(opened)
+    return keyed(opened)
 
 
 @by_key
@@ -71,10 +71,10 @@ def answer(request: HttpRequest, transfer: Transfer, side: transfers.Side) -> Ht
     return redirect(f"{back}#answer")
 
 
-@public
+@keyed
 def unknown(request: HttpRequest, **_rest: str) -> HttpResponse:
     """Any other address that begins as a transfer's does."""
-    return gone(request)
+    return missed(request)
 
 
 def _take(request: HttpRequest, transfer: Transfer, side: transfers.Side, act: str) -> None:

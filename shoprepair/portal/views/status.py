@@ -8,7 +8,7 @@ from shoprepair.jobs.models import Job, StatusLink
 from shoprepair.papers import quote as paper
 from shoprepair.papers.answer import pdf_response
 from shoprepair.portal.findings import shared_photos
-from shoprepair.portal.guard import by_link, gone, public
+from shoprepair.portal.guard import by_link, gone, keyed, missed
 from shoprepair.portal.page import base_url, page
 from shoprepair.pricing import quotes
 from shoprepair.pricing.models import Quote
@@ -53,7 +53,7 @@ def _shown(job: Job, number: str) -> Quote | None:
     return next((one for one in [current, *beside] if one and str(one.number) == number), None)
 
 
-@public
+@keyed
 def unknown(request: HttpRequest, **_rest: str) -> HttpResponse:
     """Any other address that begins as a status link does."""
-    return gone(request)
+    return missed(request)

@@ -1,0 +1,33 @@
+"""The log-in: whoever failed too often waits before the next try, and reads for how long."""
+
+import math
+from typing import Any
+
+from django.contrib.auth.forms import AuthenticationForm
+from django.contrib.auth.views import LoginView
+from django.http import HttpRequest, HttpResponse
+
+from shoprepair.shop import limits, log_ins
+
+
+class LogIn(LoginView):
+    redirect_authenticated_user = True
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        pause = log_ins.begin(self._name(), limits.address(request))
+        return self._wait(pause.total_seconds()) if pause else super().post(request, *args, **kwargs)
+
+    def form_valid(self, form: AuthenticationForm) -> HttpResponse:
+        log_ins.succeeded(self._name(), limits.address(self.request))
+        return super().form_valid(form)
+
+    def _name(self) -> str:
+        return self.request.POST.get("username", "")
+
+    def _wait(self, seconds: float) -> HttpResponse:
+        """The same page without a look at the password: a form that is bound would try it."""
+        form = AuthenticationForm(self.request, initial={"username": self._name()})
+        context = self.get_context_data(form=form, wait_minutes=math.ceil(seconds / 60))
+        answer = self.render_to_response(context, status=429)
+        answer["Retry-After"] = str(math.ceil(seconds))
+        return answer
