@@ -30,7 +30,7 @@ def once(key: str, person: Staff, do: Callable[[], str]) -> str:
         with transaction.atomic():
             return do()
     check(key)
-    if result := _result(key, person):
+    if result := done_before(key, person):
         return result
     try:
         with transaction.atomic():
@@ -39,16 +39,17 @@ def once(key: str, person: Staff, do: Callable[[], str]) -> str:
             taken.save(update_fields=("result",))
             return taken.result
     except IntegrityError:
-        if result := _result(key, person):
+        if result := done_before(key, person):
             return result
         raise
+
+
+def done_before(key: str, person: Staff) -> str:
+    """Where the result of a form that this person has sent already is to be seen; empty for a new one."""
+    return Submission.objects.filter(key=key, person=person).values_list("result", flat=True).first() or ""
 
 
 def check(key: str) -> None:
     """Raise NotOurKey for a key that was not made here."""
     if len(key) > LONGEST_KEY or not (key.isascii() and key.isprintable()):
         raise NotOurKey
-
-
-def _result(key: str, person: Staff) -> str:
-    return Submission.objects.filter(key=key, person=person).values_list("result", flat=True).first() or ""

@@ -23,7 +23,8 @@
     const status = event.detail.xhr.status;
     if (status === 401) return;
     troubled = event.detail.elt;
-    waiting = null;
+    /* Busy is over soon: the same goes once more on request. */
+    waiting = status === 503 ? troubled : null;
     say(event.detail.xhr.getResponseHeader("X-Sentence") || "That did not work (" + status + "). What you typed is still here; reload the page if it happens again.");
   });
   document.addEventListener("htmx:afterRequest", function (event) {

@@ -18,7 +18,7 @@ from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import checkin
 from shoprepair.jobs.doubles import likely_doubles
 from shoprepair.jobs.models import Customer, Job
-from shoprepair.shop.submissions import once
+from shoprepair.shop.submissions import done_before, once
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -30,12 +30,13 @@ def add(request: HttpRequest) -> HttpResponse:
     form = CustomerForm(request.POST)
     if not form.is_valid():
         return _customer_page(request, form, status=422)
-    said = form.cleaned_data
+    said, key = form.cleaned_data, request.POST.get("key", "")
     doubles = [] if "sure" in request.POST else likely_doubles(said["name"], said["phone"], said["email"])
-    if doubles:
+    # Sent again after its answer was lost, it would meet the very customer that it made.
+    if doubles and not done_before(key, request.user):
         return _customer_page(request, form, doubles, status=422)
     try:
-        return redirect(once(request.POST.get("key", ""), request.user, lambda: _added(form, request)))
+        return redirect(once(key, request.user, lambda: _added(form, request)))
     except ValidationError as error:
         refuse(form, error.message_dict)
         return _customer_page(request, form, status=422)
