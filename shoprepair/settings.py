@@ -129,7 +129,6 @@ AUTH_USER_MODEL = "shop.Staff"
 LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "rack"
 LOGOUT_REDIRECT_URL = "login"
-LOGOUT_REDIRECT_URL = "login"
 DATABASES = {"default": _database()}
 FIXTURE_DIRS = [BASE_DIR / "fixtures"]
 
