@@ -87,6 +87,9 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "csp",
     "django_htmx",
+    "django_otp",
+    "django_otp.plugins.otp_totp",
+    "django_otp.plugins.otp_static",
     "template_partials.apps.SimpleAppConfig",
     "shoprepair.shop",
     "shoprepair.gear",
@@ -114,6 +117,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "shoprepair.shop.sessions.SeenMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -126,9 +130,10 @@ ROOT_URLCONF = "shoprepair.urls"
 WSGI_APPLICATION = "shoprepair.wsgi.application"
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 AUTH_USER_MODEL = "shop.Staff"
+# Nobody comes in by the second alone: it remembers who came in by a PIN.
+AUTHENTICATION_BACKENDS = ["django.contrib.auth.backends.ModelBackend", "shoprepair.shop.pins.PinBackend"]
 LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "rack"
-LOGOUT_REDIRECT_URL = "login"
 DATABASES = {"default": _database()}
 FIXTURE_DIRS = [BASE_DIR / "fixtures"]
 
@@ -204,6 +209,7 @@ SESSION_COOKIE_AGE = 14 * 24 * 3600
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
+CSRF_FAILURE_VIEW = "shoprepair.health.errors.form_too_old"
 SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CONTENT_TYPE_NOSNIFF = True
 X_FRAME_OPTIONS = "DENY"

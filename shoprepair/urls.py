@@ -15,4 +15,10 @@ urlpatterns = [
     path("", include("shoprepair.bench.urls")),
     path("office/", include("shoprepair.office.urls")),
     path("", include("shoprepair.portal.urls")),
+    path("", include("shoprepair.health.urls")),
 ]
+
+handler400 = "shoprepair.health.errors.bad_request"
+handler403 = "shoprepair.health.errors.permission_denied"
+handler404 = "shoprepair.health.errors.page_not_found"
+handler500 = "shoprepair.health.errors.server_error"

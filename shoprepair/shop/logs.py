@@ -39,7 +39,7 @@ def without_people(text: str) -> str:
 
 
 def visible(text: str) -> str:
-    """The text in one line: line ends, colours of a terminal and marks that turn letters round written out."""
+    """The text in one line: line ends, a terminal's colours and marks that turn letters round written out."""
     return _UNSEEN.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
 
 
@@ -97,7 +97,7 @@ def _trace(record: logging.LogRecord) -> str:
 
 
 def _unquoted(line: str) -> str:
-    """A line of a traceback as it is; the exception's own words, and those of a database, without quotations."""
+    """A line of a traceback as it is; the words of the exception without what they quote."""
     return line if line.startswith(("  ", "Traceback", "The above", "During")) else _QUOTED.sub("…", line)
 
 

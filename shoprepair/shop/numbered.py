@@ -20,10 +20,8 @@ class NumberedMiddleware:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         number = "".join(secrets.choice(LETTERS) for _ in range(LENGTH))
-        token = request_id.set(number)
-        try:
-            response = self.get_response(request)
-        finally:
-            request_id.reset(token)
+        # It stands until the next request of this thread: Django writes of a refusal after the last middleware.
+        request_id.set(number)
+        response = self.get_response(request)
         response["X-Request-ID"] = number
         return response
