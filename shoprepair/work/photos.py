@@ -6,6 +6,7 @@ from django.db import transaction
 
 from shoprepair.jobs import photos
 from shoprepair.jobs.models import Damage, Job, Photo
+from shoprepair.jobs.photos import Picture
 from shoprepair.shop.models import Staff
 from shoprepair.work.models import Step, StepPhoto
 
@@ -15,7 +16,7 @@ _INSIDE = (Step.Kind.OPEN, Step.Kind.DRAW, Step.Kind.REPAIR)
 
 def keep(
     step: Step,
-    file: IO[bytes],
+    file: IO[bytes] | Picture,
     moment: str,
     *,
     who: Staff,
@@ -29,8 +30,10 @@ def keep(
     """
     if moment not in Moment.values:
         raise ValueError("Say whether it shows the place before, inside or after.")
-    photo = photos.keep(step.job, file, who=who, damage=damage or _only_damage(step), caption=caption)
+    picture = file if isinstance(file, dict) else photos.read(file)
     with transaction.atomic():
+        of = damage or _only_damage(step)
+        photo = photos.keep(step.job, picture, who=who, damage=of, caption=caption)
         StepPhoto.objects.create(photo=photo, step=step, moment=moment)
         if shared:
             photos.share(photo, True, who=who)

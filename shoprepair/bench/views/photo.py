@@ -10,9 +10,9 @@ from shoprepair.bench.fetch import fetch_step
 from shoprepair.bench.forms.ticks import BenchPhotoForm
 from shoprepair.bench.views.job import show
 from shoprepair.jobs.models import Photo
-from shoprepair.jobs.photos import remove
-from shoprepair.shop.models import Staff, Submission
-from shoprepair.shop.submissions import check, once
+from shoprepair.jobs.photos import read
+from shoprepair.shop.models import Staff
+from shoprepair.shop.submissions import check, done_before, once
 from shoprepair.work import photos
 from shoprepair.work.models import Step
 
@@ -34,13 +34,14 @@ def photo(request: HttpRequest, number: int, pk: int) -> HttpResponse:
 
 
 def _keep_once(step: Step, form: BenchPhotoForm, who: Staff) -> Photo:
-    """Decoding stays outside the transaction that takes the key."""
+    """The photo, its moment and its key come together, or none of them; only decoding stays outside."""
     said = form.cleaned_data
     check(said["key"])
-    if said["key"] and (seen := Submission.objects.filter(key=said["key"], person=who).first()):
-        return Photo.objects.get(key=seen.result)
-    mine = photos.keep(step, said["photo"], said["moment"], who=who, shared=said["shared"])
-    first = once(said["key"], who, lambda: mine.key)
-    if first != mine.key:
-        remove(mine, who)
-    return Photo.objects.get(key=first)
+    if said["key"] and (seen := done_before(said["key"], who)):
+        return Photo.objects.get(key=seen)
+    picture = read(said["photo"])
+
+    def keep() -> str:
+        return photos.keep(step, picture, said["moment"], who=who, shared=said["shared"]).key
+
+    return Photo.objects.get(key=once(said["key"], who, keep))

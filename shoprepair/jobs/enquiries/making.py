@@ -49,13 +49,12 @@ def send(
         pictures = readable(photos)
         enquiry = Enquiry(key=key, language=language, charge=charge or {})
         try:
-            _write(good, enquiry, base_url)
+            _write(good, enquiry, pictures, base_url)
         except IntegrityError:
             # The same form came twice at the same moment.
             if known := sent_before(key):
                 return known
             raise
-        _keep(enquiry.job, pictures)
     return enquiry
 
 
@@ -80,8 +79,11 @@ def readable(photos: Sequence[IO[bytes] | Picture]) -> list[Picture]:
     return read
 
 
-def _write(good: Asked, enquiry: Enquiry, base_url: str) -> None:
-    """All but the photos, at once; what the shop reads of it is in the shop's own language."""
+def _write(good: Asked, enquiry: Enquiry, pictures: Sequence[Picture], base_url: str) -> None:
+    """All of it or nothing, for sent again it is not asked for its photos once more.
+
+    What the shop reads of it is in the shop's own language.
+    """
     described = [pinning.described(told) for told in good.damages]
     with override("en"), transaction.atomic():
         enquiry.job = _job(good)
@@ -94,6 +96,7 @@ def _write(good: Asked, enquiry: Enquiry, base_url: str) -> None:
         links.make(enquiry.job, **by)
         letter.write(enquiry, base_url)
         enquiry.job.refresh_from_db()
+        _keep(enquiry.job, pictures)
 
 
 def _pin(
@@ -117,7 +120,7 @@ def _job(good: Asked) -> Job:
 
 
 def _keep(job: Job, pictures: Sequence[Picture]) -> None:
-    """Keep photos beside an enquiry that stands already: none of them can undo it."""
+    """Keep photos beside what was told: one that cannot be kept does not undo the enquiry."""
     first = job.damages.order_by("number").first()
     left = list(_left_out(job, pictures, first)) if quotas.room() else list(pictures)
     if left:
