@@ -5,12 +5,16 @@ from dataclasses import dataclass
 from functools import wraps
 from typing import Any
 
+from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 
 from shoprepair.shop.models import Staff
 
 OWNER_ONLY = "Only the owner may open this page. Ask the owner, or log in as the owner."
+COUNTER_ONLY = (
+    "Money is taken, given back and invoiced at the counter. Ask whoever works there, or the owner."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +31,15 @@ def roles_of(person: Any) -> Roles:
     role = getattr(person, "role", None)
     owner = role == Staff.Role.OWNER
     return Roles(
-        counter=owner or role == Staff.Role.COUNTER, bench=owner or role == Staff.Role.BENCH, owner=owner
+        counter=owner or role == Staff.Role.COUNTER,
+        bench=owner or role == Staff.Role.BENCH,
+        owner=owner and person.is_owner,
     )
+
+
+def may_ask_for_more(person: Any) -> bool:
+    """Whether this is the owner come in by PIN, to whom the password opens the rest."""
+    return getattr(person, "role", None) == Staff.Role.OWNER and not is_owner(person)
 
 
 def is_owner(person: Any) -> bool:
@@ -37,12 +48,34 @@ def is_owner(person: Any) -> bool:
 
 
 def owner_only(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
-    """Decorate a view so that anyone but the owner meets the page that says why not."""
+    """Decorate a view so that anyone but the owner meets the page that says why not.
+
+    The owner who came in by PIN is asked for the password.
+    """
+    guarded = _only(is_owner, OWNER_ONLY)(view)
 
     @wraps(view)
-    def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        if not is_owner(request.user):
-            raise PermissionDenied(OWNER_ONLY)
-        return view(request, *args, **kwargs)
+    def asked(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        if may_ask_for_more(request.user):
+            return redirect_to_login(request.get_full_path() if request.method == "GET" else "/")
+        return guarded(request, *args, **kwargs)
 
-    return guarded
+    return asked
+
+
+def counter_only(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+    """Decorate a view that moves money: the counter's and the owner's, not the bench's."""
+    return _only(lambda person: roles_of(person).counter, COUNTER_ONLY)(view)
+
+
+def _only(may: Callable[[Any], bool], sentence: str) -> Callable[..., Callable[..., HttpResponse]]:
+    def decorate(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+        @wraps(view)
+        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+            if not may(request.user):
+                raise PermissionDenied(sentence)
+            return view(request, *args, **kwargs)
+
+        return guarded
+
+    return decorate

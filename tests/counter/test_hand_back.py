@@ -287,3 +287,13 @@ def test_a_page_takes_as_many_statements_whatever_was_paid(
         payments.take(job, Decimal("1.00"), "cash", who=counter)
     with django_assert_max_num_queries(40):
         client.get(f"/jobs/{job.number}/hand-back/")
+
+
+def test_the_bench_sees_what_is_owed_and_takes_no_money(as_person, bench, job):
+    theirs = as_person(bench)
+    assert "What is still owed is taken at the counter." in page(theirs, job)
+    for part in ("payments/", "payments/refund/", "invoice/", "invoice/credit/"):
+        answer = theirs.post(f"/jobs/{job.number}/{part}", {"amount": "110", "method": "cash"})
+        assert (answer.status_code, "at the counter" in said(answer)) == (403, True)
+    assert not Payment.objects.exists()
+    assert not Invoice.objects.exists()

@@ -4,7 +4,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.test import RequestFactory
 
-from shoprepair.shop.access import Roles, is_owner, owner_only, roles_of
+from shoprepair.shop.access import COUNTER_ONLY, Roles, counter_only, is_owner, owner_only, roles_of
 from shoprepair.shop.models import Staff
 
 
@@ -31,6 +31,27 @@ def test_a_page_of_the_owner_tells_anyone_else_why_not(rf: RequestFactory, perso
     with pytest.raises(PermissionDenied) as refusal:
         takings(request)
     assert str(refusal.value) == "Only the owner may open this page. Ask the owner, or log in as the owner."
+
+
+@counter_only
+def till(request: HttpRequest) -> HttpResponse:
+    return HttpResponse("the drawer opens")
+
+
+@pytest.mark.parametrize("person", [Staff(role="bench"), AnonymousUser()])
+def test_the_bench_moves_no_money_and_reads_who_does(rf: RequestFactory, person: Staff) -> None:
+    request = rf.post("/")
+    request.user = person
+    with pytest.raises(PermissionDenied) as refusal:
+        till(request)
+    assert str(refusal.value) == COUNTER_ONLY
+
+
+@pytest.mark.parametrize("role", ["counter", "owner"])
+def test_money_is_moved_at_the_counter_and_by_the_owner(rf: RequestFactory, role: str) -> None:
+    request = rf.post("/")
+    request.user = Staff(role=role)
+    assert till(request).content == b"the drawer opens"
 
 
 def test_a_page_of_the_owner_opens_for_the_owner(rf: RequestFactory) -> None:

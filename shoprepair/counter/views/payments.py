@@ -18,12 +18,14 @@ from shoprepair.counter.views.hand_back import page
 from shoprepair.jobs.models import Job
 from shoprepair.papers import invoice as paper
 from shoprepair.papers.answer import pdf_response
+from shoprepair.shop.access import counter_only
 from shoprepair.shop.models import Paper
 from shoprepair.shop.submissions import once
 from shoprepair.work import invoices, payments
 from shoprepair.work.models import Invoice, Payment
 
 
+@counter_only
 @require_POST
 @vary_on_headers("HX-Request")
 def payment(request: HttpRequest, number: int) -> HttpResponse:
@@ -45,6 +47,7 @@ def payment(request: HttpRequest, number: int) -> HttpResponse:
     return _carry_out(request, job, form, "pay", take, "{} is paid.")
 
 
+@counter_only
 @require_POST
 @vary_on_headers("HX-Request")
 def refund(request: HttpRequest, number: int) -> HttpResponse:
@@ -91,6 +94,7 @@ def _carry_out(
     return redirect(there)
 
 
+@counter_only
 @require_POST
 def invoice(request: HttpRequest, number: int) -> HttpResponse:
     """Make the invoice over all that was agreed, or find the one that says so already."""
@@ -103,6 +107,7 @@ def invoice(request: HttpRequest, number: int) -> HttpResponse:
     return redirect("hand-back", job.number)
 
 
+@counter_only
 @require_POST
 def credit(request: HttpRequest, number: int) -> HttpResponse:
     """Take the invoice in force back: the owner does, and says why."""

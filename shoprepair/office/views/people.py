@@ -7,7 +7,7 @@ from django.contrib.auth import update_session_auth_hash
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shoprepair.office.forms.people import AddForm, ChangeForm, PasswordForm
 from shoprepair.office.views.lines import Said, lines
@@ -18,7 +18,7 @@ from shoprepair.shop.models import Staff
 
 
 @owner_only
-@require_GET
+@require_safe
 def everyone(request: HttpRequest) -> HttpResponse:
     """Everybody who may log in, then those who may no longer."""
     staff = Staff.objects.order_by("-is_active", "first_name", "username")
