@@ -13,6 +13,7 @@ _KEY = re.compile(r"[A-Za-z0-9_-]{16,30}", re.ASCII)
 def keep() -> None:
     """Tell the archive, and whoever asks what is held about a customer."""
     registry.FILES["jobs.Photo"] = files
+    registry.FOLDERS.add("photos")
     registry.begun_with("jobs.SelfCheckTally")
     registry.NUMBERS["job"] = ("jobs.Job", "number")
     personal.add(PART)

@@ -7,6 +7,8 @@ Row = dict[str, Any]
 
 FILES: dict[str, Callable[[Row], list[str]]] = {}
 """Table to the files of one of its rows, relative to the folder of files."""
+FOLDERS: set[str] = set()
+"""Folders in the folder of files in which nothing lies but what records name."""
 NUMBERS: dict[str, tuple[str, str]] = {}
 """Series of numbers to the table and the field that it numbers."""
 BEGUN: set[str] = {

@@ -1,0 +1,109 @@
+"""How the backups stand: when the last good one was made, and what the owner must know."""
+
+import json
+from contextlib import suppress
+from dataclasses import asdict, dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from django.conf import settings
+from django.utils import timezone
+
+from shoprepair.shop.backup import layout
+from shoprepair.shop.models import JournalEntry
+
+A_DAY = timedelta(hours=26)
+"""A day, and the time by which one night's backup may be later than the last."""
+_STATE = "backup-state.json"
+
+
+@dataclass(frozen=True, slots=True)
+class LastTry:
+    """What came of the last try, good or not."""
+
+    failed: str = ""
+    spoiled: int = 0
+    missing: int = 0
+
+
+def folder() -> Path:
+    """Where the backups of every day are kept."""
+    return Path(settings.BACKUP_DIR)
+
+
+def last_good() -> datetime | None:
+    """When the last good backup was made; None where there is none, or none that can be seen."""
+    try:
+        found = layout.backups(folder())
+    except OSError:
+        return None
+    return layout.moment(found[0]) if found else None
+
+
+def age(now: datetime | None = None) -> timedelta | None:
+    """How old the last good backup is; None where there is none."""
+    last = last_good()
+    return None if last is None else (now or timezone.now()) - last
+
+
+def troubles(now: datetime | None = None) -> list[str]:
+    """What is wrong with the backups, a sentence each; empty when a good one is younger than a day."""
+    now = now or timezone.now()
+    last, tried = last_good(), last_try()
+    found = [_lateness(last, now)]
+    if tried.failed:
+        found.append(f"The last try failed: {tried.failed}")
+    if tried.spoiled or tried.missing:
+        found.append(_about_photos(tried))
+    return [sentence for sentence in found if sentence]
+
+
+def last_try() -> LastTry:
+    """What was noted of the last try; nothing where nothing was."""
+    try:
+        return LastTry(**json.loads(_state().read_bytes()))
+    except (OSError, ValueError, TypeError):
+        return LastTry()
+
+
+def note(tried: LastTry) -> None:
+    """Note what came of a try. A disk that does not take it keeps nothing else from being done."""
+    passing = _state().with_suffix(".part")
+    with suppress(OSError):
+        passing.write_text(json.dumps(asdict(tried)))
+        passing.replace(_state())
+
+
+def _lateness(last: datetime | None, now: datetime) -> str:
+    if last is None:
+        return _none(now)
+    if now - last <= A_DAY:
+        return ""
+    days = (now - last) // timedelta(days=1)
+    return f"The last good backup is {'a day' if days == 1 else f'{days} days'} old."
+
+
+def _none(now: datetime) -> str:
+    """A shop that was begun today has none yet, and nothing is wrong."""
+    begun = JournalEntry.objects.order_by("pk").values_list("at", flat=True).first()
+    if begun is None or now - begun <= A_DAY:
+        return ""
+    if not folder().is_dir():
+        return f"No backup can be seen: the folder {folder()} is not there."
+    return "There is no backup of this shop."
+
+
+def _about_photos(tried: LastTry) -> str:
+    said = []
+    if tried.spoiled:
+        said.append(
+            f"{tried.spoiled} on the disk {'is' if tried.spoiled == 1 else 'are'} no longer what they were"
+        )
+    if tried.missing:
+        said.append(f"{tried.missing} {'is' if tried.missing == 1 else 'are'} missing")
+    which = " and ".join(said)
+    return f"Of the photos’ files {which}. “manage.py restore --files” puts back what the backup has."
+
+
+def _state() -> Path:
+    return Path(settings.DATA_DIR) / _STATE
