@@ -3,6 +3,12 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
 from shoprepair.mechanics.description import DEFAULT_CASES, LoadCases
+from shoprepair.shop.models_letters import Letter as Letter
+from shoprepair.shop.models_letters import MailText as MailText
+from shoprepair.shop.models_log_ins import LogIn as LogIn
+from shoprepair.shop.models_log_ins import Pin as Pin
+from shoprepair.shop.models_log_ins import SharedTablet as SharedTablet
+from shoprepair.shop.models_log_ins import TrustedBrowser as TrustedBrowser
 
 
 class PressureUnit(models.TextChoices):
@@ -47,9 +53,13 @@ class Staff(AbstractUser):
     length_unit = models.CharField(max_length=5, choices=LengthUnit, blank=True)
     temperature_unit = models.CharField(max_length=5, choices=TemperatureUnit, blank=True)
 
+    by_pin = False
+    """Whether they came in by their PIN alone, as `shop.pins` says of whoever did."""
+
     @property
     def is_owner(self) -> bool:
-        return self.role == self.Role.OWNER
+        """Whether they may do what is the owner's alone; a PIN alone never opens that."""
+        return self.role == self.Role.OWNER and not self.by_pin
 
     def __str__(self) -> str:
         return self.get_full_name() or self.username
@@ -235,65 +245,3 @@ class Erasing(models.Model):
 
     def __str__(self) -> str:
         return self.get_purpose_display()
-
-
-class MailText(models.Model):
-    """The owner's own wording of a letter, where it differs from the one that the program brings."""
-
-    code = models.SlugField(primary_key=True)
-    subject = models.CharField(max_length=200, blank=True, help_text="Empty: the program's own wording.")
-    body = models.TextField(blank=True)
-    version = models.PositiveIntegerField(default=1)
-
-    def __str__(self) -> str:
-        return self.code
-
-
-class Letter(models.Model):
-    """An e-mail in the outbox, written with the change that it tells of and sent by a worker."""
-
-    class State(models.TextChoices):
-        WAITING = "waiting", "Waiting to be sent"
-        SENDING = "sending", "Being sent"
-        SENT = "sent", "Sent"
-        UNSURE = "unsure", "Perhaps sent"
-        FAILED = "failed", "Not sent"
-        CANCELLED = "cancelled", "Not to be sent"
-
-    about = models.CharField(
-        max_length=40, help_text="The subject it belongs to, as the journal names it: 'job:412'."
-    )
-    code = models.SlugField(help_text="Which text it was written from.")
-    to = models.EmailField()
-    subject = models.CharField(max_length=250)
-    body = models.TextField()
-    message_id = models.CharField(max_length=120, unique=True, help_text="The same at every try.")
-    state = models.CharField(max_length=10, choices=State, default=State.WAITING)
-    tries = models.PositiveSmallIntegerField(default=0)
-    written_at = models.DateTimeField()
-    next_try_at = models.DateTimeField()
-    give_up_at = models.DateTimeField(help_text="After this the letter is not tried any more.")
-    claimed_at = models.DateTimeField(null=True, blank=True)
-    sent_at = models.DateTimeField(null=True, blank=True)
-    last_error = models.CharField(max_length=300, blank=True)
-
-    class Meta:
-        ordering = ["id"]
-        indexes = [
-            models.Index(
-                fields=["next_try_at", "id"], condition=models.Q(state="waiting"), name="letters_to_send"
-            ),
-            models.Index(fields=["about", "id"], name="letters_about_a_subject"),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.code} to {self.to}"
-
-    @property
-    def may_go_again(self) -> bool:
-        """Whether a person may have it sent again; the program alone never does."""
-        return self.state in {self.State.UNSURE, self.State.FAILED}
-
-    @property
-    def may_be_cancelled(self) -> bool:
-        return self.may_go_again or self.state == self.State.WAITING

@@ -4,7 +4,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from shoprepair.shop import journal
+from shoprepair.shop import journal, sessions
 from shoprepair.shop.models import Shop, Staff
 from shoprepair.shop.settings import current
 
@@ -83,6 +83,7 @@ def disable(person: Staff, *, who: Staff) -> None:
         _alone()
         person.refresh_from_db()
         _refuse_losing_the_last_owner(person, "be shut out")
+        sessions.end_all(person)
         _switch(person, False, "staff.disabled", f"{person} may no longer log in.", who)
 
 
@@ -95,10 +96,11 @@ def enable(person: Staff, *, who: Staff) -> None:
 
 
 def set_password(person: Staff, password: str, *, who: Staff) -> None:
-    """Give somebody a new password; it ends every log-in made with the old one."""
+    """Give somebody a new password. It ends every log-in of theirs, trusted browsers and the PIN."""
     person.set_password(password)
     with transaction.atomic():
         person.save(update_fields=["password"])
+        sessions.end_all(person)
         journal.record(person, "staff.password", f"{person} was given a new password.", who=who)
 
 

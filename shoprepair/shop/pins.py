@@ -1,0 +1,99 @@
+"""PINs: how somebody takes a shared tablet over from another without typing a password.
+
+A PIN works only on a tablet that the owner enrolled (`shop.tablets`), only so many times wrong, and never opens
+what is the owner's alone.
+"""
+
+from typing import Any
+
+from django.contrib.auth.backends import ModelBackend
+from django.contrib.auth.hashers import check_password, make_password
+from django.db import transaction
+from django.db.models import F, QuerySet
+
+from shoprepair.shop import journal
+from shoprepair.shop.models import Pin, Staff
+
+SHORTEST, LONGEST = 4, 8
+MOST_WRONG = 5
+BACKEND = "shoprepair.shop.pins.PinBackend"
+
+
+class Locked(ValueError):
+    """Too many wrong tries: only the password helps now."""
+
+    def __init__(self, person: Staff) -> None:
+        super().__init__(
+            f"The PIN of {person} is locked after {MOST_WRONG} wrong tries. Log in with the password once; "
+            "then it works again."
+        )
+
+
+class PinBackend(ModelBackend):
+    """Lets nobody in by itself. Whoever was let in by a PIN is known as such at every request."""
+
+    def authenticate(self, *_args: Any, **_credentials: Any) -> None:
+        return None
+
+    def get_user(self, user_id: int) -> Staff | None:
+        person: Staff | None = super().get_user(user_id)
+        if person:
+            person.by_pin = True
+        return person
+
+
+def fault(pin: str) -> str:
+    """What is wrong with a PIN as a sentence; empty when it will do."""
+    if not (pin.isascii() and pin.isdigit() and SHORTEST <= len(pin) <= LONGEST):
+        return f"A PIN is {SHORTEST} to {LONGEST} figures and nothing else."
+    steps = {int(after) - int(before) for before, after in zip(pin, pin[1:], strict=False)}
+    if len(steps) == 1 and steps <= {-1, 0, 1}:
+        return "That PIN is the first that anybody tries. Choose figures without such an order."
+    return ""
+
+
+def give(person: Staff, pin: str, *, who: Staff) -> None:
+    """Give somebody a PIN in place of any other. Raises ValueError with a sentence."""
+    if wrong := fault(pin):
+        raise ValueError(wrong)
+    with transaction.atomic():
+        Pin.objects.update_or_create(person=person, defaults={"hash": make_password(pin), "wrong_tries": 0})
+        journal.record(person, "pin.given", f"{person} has a new PIN.", who=who)
+
+
+def forget(person: Staff, *, who: Staff) -> bool:
+    """Take somebody's PIN away; whether there was one."""
+    with transaction.atomic():
+        if not Pin.objects.filter(person=person).delete()[0]:
+            return False
+        journal.record(person, "pin.taken-away", f"The PIN of {person} was taken away.", who=who)
+    return True
+
+
+def people() -> QuerySet[Pin]:
+    """The PINs of all who may log in, by name of the person."""
+    ready = Pin.objects.filter(person__is_active=True).select_related("person")
+    return ready.order_by("person__first_name", "person__username")
+
+
+def is_locked(pin: Pin) -> bool:
+    return pin.wrong_tries >= MOST_WRONG
+
+
+def fits(pin: Pin, tried: str) -> bool:
+    """Whether this is the PIN. Raises Locked, at the last wrong try too.
+
+    A try counts before it is looked at, so that many at once get no more than one after the other.
+    """
+    left = Pin.objects.filter(pk=pin.pk, wrong_tries__lt=MOST_WRONG)
+    if not left.update(wrong_tries=F("wrong_tries") + 1):
+        raise Locked(pin.person)
+    if check_password(tried, pin.hash):
+        Pin.objects.filter(pk=pin.pk).update(wrong_tries=0)
+        return True
+    pin.refresh_from_db(fields=["wrong_tries"])
+    if is_locked(pin):
+        text = f"The PIN of {pin.person} was locked after {MOST_WRONG} wrong tries."
+        journal.record(pin.person, "pin.locked", text, who=None)
+        raise Locked(pin.person)
+    return False
