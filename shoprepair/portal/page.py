@@ -8,8 +8,8 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from shoprepair.jobs import conversation, enquiries, links
-from shoprepair.jobs.models import Job, Message, Stage, StatusLink
-from shoprepair.portal import claims, findings
+from shoprepair.jobs.models import Enquiry, Job, Message, Stage, StatusLink
+from shoprepair.portal import advised, claims, findings
 from shoprepair.portal.costs import costs
 from shoprepair.portal.forms.answer import DECLINE, Answered
 from shoprepair.portal.forms.question import QuestionForm
@@ -54,7 +54,8 @@ def page(
         ),
         "asked": asked,
         "ready": ready(job),
-        **_found(job, units, priced),
+        "advised": advised.advised(asked) if asked else None,
+        **_found(job, units, priced, asked),
         **priced,
         "claims": held,
         "answer_name": sent.name if sent else "",
@@ -78,11 +79,13 @@ def _is_ours(agreed: Record | None) -> bool:
     return agreed is not None and agreed.ours
 
 
-def _found(job: Job, units: Units, priced: dict[str, Any]) -> dict[str, Any]:
+def _found(job: Job, units: Units, priced: dict[str, Any], told: Enquiry | None) -> dict[str, Any]:
     damages = findings.live_damages(job)
     inside, declined = quotes.found_inside(job), quotes.declined_damages(job)
     marks = dict.fromkeys(inside, FOUND_INSIDE) | dict.fromkeys(declined, NOT_WANTED)
     found = findings.findings(job, damages, units, marks)
+    if told:
+        found = advised.beside(found, told)
     asked = {number for line in _lines(priced["offer"]) for number in line.damages}
     return {
         "safety": safety(job, damages, units, _not_mended(priced), _not_asked(job, inside)),

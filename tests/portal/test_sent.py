@@ -18,6 +18,19 @@ def test_the_status_page_of_an_enquiry_says_how_to_pack_and_promises_no_date(cli
     assert "Promised for" not in text
 
 
+def test_until_the_gear_is_here_the_status_page_repeats_what_was_advised_and_no_figure_beside_it(
+    client, shop
+):
+    enquiry = ask(CUT)
+    page = client.get(f"/s/{links.token(links.current(enquiry.job))}/")
+    text = words(page)
+    assert "Do not inflate it; bring it in" in text
+    assert "We said: Do not inflate it; bring it in." in text
+    assert not any(damage.reason["text"].split("{")[0] in text for damage in enquiry.job.damages.all())
+    answer = page.context["advised"].path
+    assert "Do not inflate it; bring it in" in words(client.get(answer))
+
+
 def test_the_slip_is_in_the_language_that_was_asked_in(client, shop):
     token = links.token(links.current(ask(CUT, language="de").job))
     assert f"/s/{token}/parcel-slip.pdf?lang=de" in client.get(f"/s/{token}/").content.decode()

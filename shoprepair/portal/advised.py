@@ -1,0 +1,66 @@
+"""What an enquiry was answered. Until the shop has seen the gear, that stands, and no figure beside it."""
+
+import contextlib
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from shoprepair.jobs.advice import Verdict, read
+from shoprepair.jobs.advice.verdicts import by_code
+from shoprepair.jobs.models import Enquiry
+from shoprepair.portal.findings import Finding
+from shoprepair.portal.self_check.address import Address
+
+BANDS = {
+    Verdict.BRING_IN: "Grounded",
+    Verdict.GET_HOME: "Repair first",
+    Verdict.FIX_YOURSELF: "Next service",
+    Verdict.RIDE_ON: "Watch",
+}
+"""Which colour and hatch a verdict has on this page."""
+
+
+@dataclass(frozen=True, slots=True)
+class Advised:
+    """The strictest answer that was given, and where it can be read again."""
+
+    answer: str
+    band: str
+    path: str
+    """Empty where what was told can no longer be read."""
+
+
+def advised(enquiry: Enquiry) -> Advised | None:
+    """What was advised about all that was told; None where nothing was."""
+    if not (verdicts := _verdicts(enquiry).values()):
+        return None
+    strictest = max(verdicts)
+    return Advised(str(strictest.title), BANDS[strictest], _path(enquiry))
+
+
+def beside(found: Sequence[Finding], enquiry: Enquiry) -> list[Finding]:
+    """The findings as they were told, each with what was advised in place of figures."""
+    said = _verdicts(enquiry)
+    return [_as_told(finding, said.get(finding.number)) for finding in found]
+
+
+def _verdicts(enquiry: Enquiry) -> dict[int, Verdict]:
+    """What was advised by the number of the pin; a code that is none any more is left out."""
+    said = {}
+    for row in enquiry.advice:
+        with contextlib.suppress(KeyError, ValueError):
+            said[int(row["number"])] = by_code(row["verdict"])
+    return said
+
+
+def _as_told(finding: Finding, verdict: Verdict | None) -> Finding:
+    if verdict is None:
+        return replace(finding, band="", reason="")
+    return replace(finding, band="", reason=f"We said: {verdict.title}.")
+
+
+def _path(enquiry: Enquiry) -> str:
+    try:
+        *also, last = (read(row["code"]) for row in enquiry.told)
+    except (KeyError, ValueError):
+        return ""
+    return Address(told=last, also=tuple(also), language=enquiry.language).to()
