@@ -25,7 +25,7 @@ check: ready-test
 	$(PYTHON) -m mypy
 	$(PYTHON) -m djlint --check templates
 	$(MANAGE) makemigrations --check --dry-run
-	SHOPREPAIR_HTTPS=1 $(MANAGE) check --deploy --fail-level WARNING
+	SHOPREPAIR_DATA=.venv/checked SHOPREPAIR_HTTPS=1 $(MANAGE) check --deploy --fail-level WARNING
 
 unit: ready-test
 	$(PYTHON) -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not browser and not soak"

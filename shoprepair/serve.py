@@ -5,15 +5,21 @@ import gc
 import ipaddress
 import os
 import socket
+import sys
 from typing import Any
 
+import django
+from django.conf import settings
+from django.core.exceptions import ImproperlyConfigured
 from django.urls import get_resolver
 
-from shoprepair import post
-from shoprepair.shop.logs import WithoutKeys
+from shoprepair import checks, post
+from shoprepair.shop.logs import Json, Line, WithoutKeys
 
 HOST = os.environ.get("HOST") or "127.0.0.1"
 PORT = os.environ.get("PORT") or "8000"
+REFUSED = 78
+"""What the server ends with under settings that are not safe [sysexits.h, EX_CONFIG]."""
 
 
 def check_listening() -> None:
@@ -90,9 +96,27 @@ preload_app = True
 
 
 def on_starting(server: Any) -> None:
-    """Keep the addresses of status links out of what gunicorn itself writes."""
-    server.log.error_log.addFilter(WithoutKeys())
-    server.log.access_log.addFilter(WithoutKeys())
+    """Refuse to serve a shop that is open to others; write as the shop does, no line with a link's key."""
+    check_settings()
+    form = Json() if settings.LOG_FORM == "json" else Line()
+    for log in (server.log.error_log, server.log.access_log):
+        log.addFilter(WithoutKeys())
+        for handler in log.handlers:
+            handler.setFormatter(form)
+
+
+def check_settings() -> None:
+    """End with one sentence for each setting that is not safe; say of others that they could be better."""
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shoprepair.settings")
+    try:
+        django.setup()
+        wrong, better = checks.errors(), checks.warnings()
+    except ImproperlyConfigured as error:
+        wrong, better = [str(error)], []
+    print(*better, *wrong, sep="\n", end="\n" if better or wrong else "", file=sys.stderr)
+    if wrong:
+        print("The shop is not served until this is put right.", file=sys.stderr)
+        raise SystemExit(REFUSED)
 
 
 def when_ready(_server: object) -> None:

@@ -20,7 +20,7 @@ class NumberedMiddleware:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         number = "".join(secrets.choice(LETTERS) for _ in range(LENGTH))
-        # It stands until the next request of this thread: Django writes of a refusal after the last middleware.
+        # It stands until this thread's next request: Django writes of a refusal after the last middleware.
         request_id.set(number)
         response = self.get_response(request)
         response["X-Request-ID"] = number

@@ -291,6 +291,7 @@ def started_worker(post_office: PostOffice, folder: Path, *options: str) -> Iter
         **os.environ,
         "DJANGO_SETTINGS_MODULE": "shoprepair.settings",
         "SHOPREPAIR_DATA": str(folder),
+        "SHOPREPAIR_LOG": "text",
         "EMAIL_URL": f"smtp://127.0.0.1:{post_office.port}",
     }
     command = [sys.executable, str(ROOT / "manage.py"), "send_letters", *options]
