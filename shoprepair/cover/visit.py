@@ -78,7 +78,7 @@ def visit(hand_back: HandBack) -> Visit:
 def photo_digest(key: str) -> str:
     """SHA-256 of the large file; empty where the disk does not give it: no hand-back waits for a photo."""
     try:
-        return hashlib.sha256(photos.path(Photo(key=key), "large").read_bytes()).hexdigest()
+        return hashlib.sha256(photos.file(Photo(key=key), "large").read_bytes()).hexdigest()
     except OSError:
         return ""
 

@@ -1,7 +1,6 @@
 """Erasing a customer: everything that names them goes; accounts, numbers, gear and covers stay."""
 
 from collections.abc import Iterable
-from pathlib import Path
 
 from django.db import transaction
 from django.db.models import Q
@@ -13,6 +12,7 @@ from shoprepair.jobs.personal import Erasure
 from shoprepair.shop import erasing, journal
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.erasing import ERASED
+from shoprepair.shop.files import Kept
 from shoprepair.shop.models import Staff
 
 
@@ -81,14 +81,14 @@ def remove_files() -> int:
     theirs = Q(job__customer__erased_at__isnull=False) | Q(job__enquiry__forgotten_at__isnull=False)
     gone = Photo.objects.filter(theirs, caption=ERASED)
     files = list(_files(gone.exclude(removed_at=None)))
-    for path in files:
-        path.unlink(missing_ok=True)
+    for file in files:
+        file.unlink()
     return len(files)
 
 
-def _files(erased: Iterable[Photo]) -> Iterable[Path]:
+def _files(erased: Iterable[Photo]) -> Iterable[Kept]:
     for photo in erased:
-        yield from (path for size in photos.SIZES if (path := photos.path(photo, size)).exists())
+        yield from (file for size in photos.SIZES if (file := photos.file(photo, size)).exists())
 
 
 def _folded(name: str) -> str:

@@ -57,9 +57,9 @@ def packed(customer: Customer) -> IO[bytes]:
         page = {"customer": customer, "shop": shop, "sections": sections(customer), "at": timezone.now()}
         archive.writestr("page.html", render_to_string("office/leaving/customer_page.html", page))
         for photo in told.shared_photos(customer):
-            path = photos.path(photo, "large")
-            if path.exists():
-                archive.write(path, told.photo_name(photo), ZIP_STORED)
+            file = photos.file(photo, "large")
+            if file.exists():
+                archive.writestr(told.photo_name(photo), file.read_bytes(), ZIP_STORED)
     made.seek(0)
     return made
 

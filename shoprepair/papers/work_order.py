@@ -93,11 +93,11 @@ def _pictures(job: Job, found: Sequence[Damage], shots: Sequence[Photo], base_ur
         "drawing": svg(drawing(job, found)),
         "legend": svg(diagram.load_legend()),
         **{shown.tape_name(*urgency): svg(marks.tape(*urgency)) for urgency in urgencies},
-        **{shot.key: jpeg(photos.path(shot, "small").read_bytes()) for shot in shots},
+        **{shot.key: jpeg(photos.file(shot, "small").read_bytes()) for shot in shots},
     }
 
 
 def _photos(job: Job) -> list[Photo]:
-    """The first photos of the job that lie on the disk."""
+    """The first photos of the job whose files are there."""
     kept = job.photos.filter(removed_at=None).select_related("damage")
-    return [photo for photo in kept if photos.path(photo, "small").is_file()][:MOST_PHOTOS]
+    return [photo for photo in kept if photos.file(photo, "small").exists()][:MOST_PHOTOS]

@@ -134,5 +134,5 @@ def test_a_removed_photo_can_be_brought_back(client, job):
 def test_a_photo_that_is_gone_from_the_disk_is_not_found(client, job):
     send(client, job, picture(), key="k")
     photo = Photo.objects.get()
-    photos.path(photo, "small").unlink()
+    photos.file(photo, "small").unlink()
     assert client.get(reverse("photo", args=[photo.key, "small"])).status_code == 404

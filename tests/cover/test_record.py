@@ -54,7 +54,7 @@ def test_a_cut_sewn_and_its_bladder_patched_are_two_whole_records(metric: Units)
     assert (test.tube, test.verdict) == ("all tubes together", "holds")
     assert say(test.said, metric).startswith("It lost ")
     (photo,) = patch.photos
-    kept = photos.path(Photo.objects.get(key=photo.key), "large").read_bytes()
+    kept = photos.file(Photo.objects.get(key=photo.key), "large").read_bytes()
     assert photo.sha256 == hashlib.sha256(kept).hexdigest()
     assert [each.damage for each in (*patch.footprints, *film.footprints)] == [1, 1]
     assert {patch.footprints[0].layer, film.footprints[0].layer} == {"casing", "bladder"}

@@ -120,7 +120,7 @@ def test_photos_go_with_their_files_only_when_asked(
     photo = Photo.objects.get()
     with django_capture_on_commit_callbacks(execute=True):
         erasure.erase(customer, NAME, who=owner, photos_too=True)
-    assert not photos.path(photo, "large").exists()
+    assert not photos.file(photo, "large").exists()
     assert Photo.objects.get().removed_at is not None
 
 

@@ -36,6 +36,6 @@ def test_the_first_photos_stand_on_the_front_with_their_damage(make_job, bench, 
 def test_a_photo_lost_from_the_disk_does_not_stop_the_printing(make_job, bench, settings, tmp_path):
     settings.MEDIA_ROOT = tmp_path
     job = make_job(CUT)
-    photos.path(photo(job, bench, caption="gone"), "small").unlink()
+    photos.file(photo(job, bench, caption="gone"), "small").unlink()
 
     assert "gone" not in text(printed(job))

@@ -209,7 +209,7 @@ def test_the_photos_and_papers_of_another_job_do_not_open_with_this_key(client, 
 
 
 def test_a_photo_whose_file_is_lost_is_not_there(client, photo):
-    photos.path(photo, "small").unlink()
+    photos.file(photo, "small").unlink()
     assert client.get(shown(photo)).status_code == 404
 
 

@@ -51,7 +51,7 @@ def photo(_request: HttpRequest, key: str, size: str) -> FileResponse:
     """One photo, in one of its sizes. It never changes, so the browser may keep it."""
     found = get_object_or_404(Photo, key=key)
     try:
-        answer = FileResponse(photos.path(found, size).open("rb"), content_type="image/jpeg")
+        answer = FileResponse(photos.file(found, size).open(), content_type="image/jpeg")
     except (ValueError, FileNotFoundError):
         raise Http404 from None
     answer["Cache-Control"] = f"private, max-age={A_YEAR_S}, immutable"

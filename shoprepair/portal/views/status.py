@@ -29,7 +29,7 @@ def photo(request: HttpRequest, link: StatusLink, key: str, size: str) -> HttpRe
     if found is None or size not in photos.SIZES:
         return gone(request)
     try:
-        return HttpResponse(photos.path(found, size).read_bytes(), content_type="image/jpeg")
+        return HttpResponse(photos.file(found, size).read_bytes(), content_type="image/jpeg")
     except FileNotFoundError:
         return gone(request)
 

@@ -1,8 +1,7 @@
 """Bringing an archive into an empty shop: all of it, or nothing."""
 
-import os
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
@@ -15,13 +14,13 @@ from django.db.models.sql import InsertQuery
 
 from shoprepair.shop import erasing, journal
 from shoprepair.shop.archive import checking, opening, registry
-from shoprepair.shop.archive.layout import Manifest, folder
+from shoprepair.shop.archive.layout import Manifest
 from shoprepair.shop.archive.opening import ArchiveRefused, refuse
 from shoprepair.shop.archive.tables import Table, tables
+from shoprepair.shop.files import Kept
 from shoprepair.shop.models import Staff
 
 AT_ONCE = 500
-FILE_MODE = 0o640
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,26 +152,15 @@ class _Files:
 
     def __init__(self, archive: ZipFile, manifest: Manifest) -> None:
         self.archive, self.manifest = archive, manifest
-        self.made: list[Path] = []
+        self.made: list[Kept] = []
 
     def write(self) -> None:
         for path, part in self.manifest.files.items():
-            target = folder() / path
-            if target.exists():
+            file = Kept(path)
+            if file.exists():
                 refuse(f"There is a file {path} in this shop already.")
-            target.parent.mkdir(parents=True, exist_ok=True)
-            passing = target.with_suffix(".part")
-            self.made += [passing, target]
-            with _new_file(passing) as file:
-                for block in opening.blocks(self.archive, path, part):
-                    file.write(block)
-                file.flush()
-                os.fsync(file.fileno())
-            passing.replace(target)
-
-
-def _new_file(path: Path) -> IO[bytes]:
-    return os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, FILE_MODE), "wb")
+            self.made.append(file)
+            file.write(opening.blocks(self.archive, path, part))
 
 
 @contextmanager
@@ -182,8 +170,9 @@ def _files(archive: ZipFile, manifest: Manifest) -> Iterator[_Files]:
     try:
         yield files
     except BaseException:
-        for path in files.made:
-            path.unlink(missing_ok=True)
+        for file in files.made:
+            with suppress(OSError):
+                file.unlink()
         raise
 
 

@@ -14,10 +14,11 @@ from django.utils import timezone
 
 from shoprepair.shop import settings
 from shoprepair.shop.archive import registry
-from shoprepair.shop.archive.layout import MANIFEST, Manifest, Part, file_name, folder, migrations, table_name
+from shoprepair.shop.archive.layout import MANIFEST, Manifest, Part, file_name, migrations, table_name
 from shoprepair.shop.archive.plain import plain
 from shoprepair.shop.archive.snapshot import snapshot
 from shoprepair.shop.archive.tables import Table, tables
+from shoprepair.shop.files import Kept
 
 BLOCK = 1 << 20
 
@@ -86,7 +87,7 @@ def _write_table(archive: ZipFile, table: Table, paths: list[str]) -> Part:
 
 def _write_file(archive: ZipFile, path: str) -> Part | None:
     try:
-        source = (folder() / path).open("rb")
+        source = Kept(path).open()
     except FileNotFoundError:
         return None
     with source, _entry(archive, file_name(path), ZIP_STORED) as entry:

@@ -59,9 +59,9 @@ def test_the_visit_is_withdrawn_by_the_program_with_the_reason(enquiry):
 def test_the_files_of_their_photos_go_and_their_page_closes(enquiry):
     kept = enquiry.job.photos.get()
     token = links.token(links.current(enquiry.job))
-    assert photos.path(kept, "small").exists()
+    assert photos.file(kept, "small").exists()
     forget_due(in_days(90))
-    assert not any(photos.path(kept, size).exists() for size in photos.SIZES)
+    assert not any(photos.file(kept, size).exists() for size in photos.SIZES)
     assert links.find(token) is None
 
 
@@ -91,7 +91,7 @@ def test_somebody_known_for_more_stays_and_only_the_enquiry_s_own_goes(enquiry):
     assert forget_due(in_days(90)) == 1
     known.refresh_from_db()
     assert (known.name, known.erased_at) == ("Oda Marrable", None)
-    assert not photos.path(kept, "small").exists()
+    assert not photos.file(kept, "small").exists()
     assert Enquiry.objects.get().words == ""
 
 

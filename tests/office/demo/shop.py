@@ -174,7 +174,7 @@ def test_a_few_dozen_photos_are_kept_in_all_sizes():
     kept = list(Photo.objects.all())
 
     assert len(kept) >= 24
-    assert all(photos.path(photo, size).stat().st_size for photo in kept for size in photos.SIZES)
+    assert all(photos.file(photo, size).read_bytes() for photo in kept for size in photos.SIZES)
 
 
 def test_the_ten_most_urgent_are_said_with_their_figures():

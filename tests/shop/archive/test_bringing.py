@@ -2,6 +2,7 @@
 
 import io
 import json
+import os
 from zipfile import ZipFile
 
 import pytest
@@ -11,7 +12,7 @@ from django.db import DatabaseError, transaction
 from shoprepair.cover import chain
 from shoprepair.jobs.models import Job, Photo
 from shoprepair.shop import people
-from shoprepair.shop.archive import bringing, opening
+from shoprepair.shop.archive import opening
 from shoprepair.shop.archive.bringing import ArchiveRefused, bring_in
 from shoprepair.shop.archive.layout import MANIFEST
 from shoprepair.shop.archive.writing import write
@@ -208,7 +209,7 @@ def test_files_that_were_written_go_again_when_the_rows_do_not_stay(archive, set
     def full(*_args):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(bringing.os, "fsync", full)
+    monkeypatch.setattr(os, "fsync", full)
     refused(archive, "disk did not take it")
     assert _files(settings.MEDIA_ROOT) == []
 
