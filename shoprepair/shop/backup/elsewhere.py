@@ -11,18 +11,18 @@ ALIAS = "elsewhere"
 
 
 @contextmanager
-def opened(said: dict[str, Any]) -> Iterator[str]:
+def opened(said: dict[str, Any], alias: str = ALIAS) -> Iterator[str]:
     """The name under which Django knows it meanwhile."""
     own = {"default": connections["default"].settings_dict}
     # The type of Django's own table of databases says nothing of adding to it.
     known: Any = connections.settings
-    known[ALIAS] = connections.configure_settings({**own, ALIAS: said})[ALIAS]
+    known[alias] = connections.configure_settings({**own, alias: said})[alias]
     try:
-        yield ALIAS
+        yield alias
     finally:
-        connections[ALIAS].close()
-        del connections[ALIAS]
-        del known[ALIAS]
+        connections[alias].close()
+        del connections[alias]
+        del known[alias]
 
 
 def lay_out(alias: str) -> None:

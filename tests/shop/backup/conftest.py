@@ -1,0 +1,3 @@
+from tests.shop.backup.shops import at_work, empty, made, restored
+
+__all__ = ["at_work", "empty", "made", "restored"]
