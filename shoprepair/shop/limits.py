@@ -11,6 +11,7 @@ from django.utils.crypto import salted_hmac
 
 from shoprepair.shop.models import Attempt
 
+NOTHING = datetime.timedelta()
 LONGEST = datetime.timedelta(days=1)
 """No limit looks further back, so nothing older is kept."""
 LONGEST_PAUSE = datetime.timedelta(hours=1)
@@ -39,8 +40,8 @@ def wait(purpose: str, whom: str, *, most: int, per: datetime.timedelta) -> date
     """How long they must wait after `most` noted tries within `per`; nothing where they need not."""
     now = timezone.now()
     noted = Attempt.objects.filter(whom=_hash(purpose, whom), at__gt=now - per).order_by("-at")
-    times = noted.values_list("at", flat=True)[most - 1 : most]
-    return times[0] + per - now if times else datetime.timedelta()
+    first: datetime.datetime | None = noted.values_list("at", flat=True)[most - 1 : most].first()
+    return max(first + per - now, NOTHING) if first else NOTHING
 
 
 def growing_wait(purpose: str, whom: str, *, most: int, first: datetime.timedelta) -> datetime.timedelta:
@@ -52,9 +53,9 @@ def growing_wait(purpose: str, whom: str, *, most: int, first: datetime.timedelt
     noted = Attempt.objects.filter(whom=_hash(purpose, whom), at__gt=now - LONGEST).order_by("-at")
     times = list(noted.values_list("at", flat=True)[: most + MOST_DOUBLINGS])
     if len(times) < most:
-        return datetime.timedelta()
+        return NOTHING
     pause = min(first * 2 ** (len(times) - most), LONGEST_PAUSE)
-    return max(times[0] + pause - now, datetime.timedelta())
+    return max(times[0] + pause - now, NOTHING)
 
 
 def note(purpose: str, whom: str) -> int:
