@@ -46,6 +46,8 @@ def _begin(request: HttpRequest, form: FirstRunForm) -> HttpResponse:
 def or_first_run(log_in: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     """Wrap the log-in page: while nobody owns the shop there is nobody to log in, only a shop to begin."""
 
+    # Whoever is in already is led on, but not by a method that means something else.
+    @require_http_methods(["GET", "HEAD", "POST"])
     @wraps(log_in)
     def page(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         return log_in(request, *args, **kwargs) if people.has_owner() else redirect("first-run")
