@@ -11,6 +11,7 @@ log_in = or_first_run(LogIn.as_view())
 urlpatterns = [
     path("log-in/", login_not_required(log_in), name="login"),
     path("log-out/", leaves_nothing(LogoutView.as_view(next_page="login")), name="logout"),
+    path("", include("shoprepair.office.log_in_urls")),
     path("", include("shoprepair.counter.urls")),
     path("", include("shoprepair.bench.urls")),
     path("office/", include("shoprepair.office.urls")),

@@ -27,6 +27,7 @@ urlpatterns = [
     path("", include("shoprepair.office.evening_urls")),
     path("", include("shoprepair.office.failing_urls")),
     path("", include("shoprepair.office.leaving_urls")),
+    path("", include("shoprepair.office.letting_in_urls")),
     path("", include("shoprepair.office.self_check_urls")),
     path("start/", first_run.first_run, name="first-run"),
     path("settings/", settings.settings, name="settings"),

@@ -1,4 +1,4 @@
-"""Who is logged in where, and what else than a password lets somebody in. No archive takes any of it along."""
+"""Who is logged in where, and what beside a password lets somebody in. No archive takes any of it along."""
 
 from django.conf import settings
 from django.db import models

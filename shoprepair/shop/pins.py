@@ -1,9 +1,10 @@
 """PINs: how somebody takes a shared tablet over from another without typing a password.
 
-A PIN works only on a tablet that the owner enrolled (`shop.tablets`), only so many times wrong, and never opens
-what is the owner's alone.
+A PIN works only on a tablet that the owner enrolled (`shop.tablets`), is locked after a few wrong tries, and
+never opens what is the owner's alone.
 """
 
+from itertools import pairwise
 from typing import Any
 
 from django.contrib.auth.backends import ModelBackend
@@ -46,7 +47,7 @@ def fault(pin: str) -> str:
     """What is wrong with a PIN as a sentence; empty when it will do."""
     if not (pin.isascii() and pin.isdigit() and SHORTEST <= len(pin) <= LONGEST):
         return f"A PIN is {SHORTEST} to {LONGEST} figures and nothing else."
-    steps = {int(after) - int(before) for before, after in zip(pin, pin[1:], strict=False)}
+    steps = {int(after) - int(before) for before, after in pairwise(pin)}
     if len(steps) == 1 and steps <= {-1, 0, 1}:
         return "That PIN is the first that anybody tries. Choose figures without such an order."
     return ""

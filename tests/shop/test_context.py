@@ -14,10 +14,12 @@ pytestmark = pytest.mark.django_db
 def test_a_page_knows_shop_units_and_roles(rf: RequestFactory) -> None:
     request = rf.get("/")
     request.user = Staff(role="bench", length_unit="in")
-    assert shop(request) == {"shop": current(), "units": Units("bar", "in", "°C"), "roles": Roles(bench=True)}
+    known = {"shop": current(), "units": Units("bar", "in", "°C"), "roles": Roles(bench=True)}
+    assert shop(request) == known | {"shared": False, "by_pin": False}
 
 
 def test_the_log_in_page_is_in_the_shops_units_and_offers_nobodys_work(rf: RequestFactory) -> None:
     request = rf.get("/")
     request.user = AnonymousUser()
-    assert shop(request) == {"shop": current(), "units": Units(), "roles": Roles()}
+    known = {"shop": current(), "units": Units(), "roles": Roles()}
+    assert shop(request) == known | {"shared": False, "by_pin": False}

@@ -7,11 +7,15 @@ from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.views import LoginView
 from django.http import HttpRequest, HttpResponse
 
+from shoprepair.office.views.entering import enter
 from shoprepair.shop import limits, log_ins
 
 
 class LogIn(LoginView):
-    redirect_authenticated_user = True
+    def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        # Whoever came in by a PIN may give the password, to whom it opens more.
+        self.redirect_authenticated_user = not getattr(request.user, "by_pin", False)
+        return super().dispatch(request, *args, **kwargs)
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         pause = log_ins.begin(self._name(), limits.address(request))
@@ -19,7 +23,7 @@ class LogIn(LoginView):
 
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
         log_ins.succeeded(self._name(), limits.address(self.request))
-        return super().form_valid(form)
+        return enter(self.request, form.get_user(), self.get_success_url())
 
     def _name(self) -> str:
         return self.request.POST.get("username", "")

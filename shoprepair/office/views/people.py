@@ -12,9 +12,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from shoprepair.office.forms.people import AddForm, ChangeForm, PasswordForm
 from shoprepair.office.views.lines import Said, lines
 from shoprepair.office.views.once import made
-from shoprepair.shop import journal, people
+from shoprepair.shop import journal, people, second_factor, sessions
 from shoprepair.shop.access import owner_only
-from shoprepair.shop.models import Staff
+from shoprepair.shop.models import Pin, Staff
 
 
 @owner_only
@@ -80,6 +80,7 @@ def password(request: HttpRequest, pk: int) -> HttpResponse:
     people.set_password(person, form.cleaned_data["password"], who=request.user)
     if person == request.user:
         update_session_auth_hash(request, person)
+        sessions.begin(request, request.user)
     messages.success(request, f"{person} has a new password. Log-ins with the old one have ended.")
     return redirect("people")
 
@@ -122,6 +123,10 @@ def _page(
         "password_form": password_form,
         "refused": refused,
         "last_owner": people.is_last_owner(person),
+        "log_ins": sessions.of(person),
+        "here": request.session.session_key,
+        "has_factor": second_factor.is_set_up(person),
+        "has_pin": Pin.objects.filter(person=person).exists(),
         "lines": lines(journal.entries(person)[:20], _say),
     }
     return render(request, "office/person.html", page, status=422 if faulty else 200)

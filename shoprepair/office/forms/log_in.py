@@ -1,0 +1,120 @@
+"""What people type to be let in, and to choose how they are."""
+
+import datetime
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from shoprepair.shop import limits, pins
+from shoprepair.shop.models import Staff
+
+_FIGURES = {"inputmode": "numeric", "autocomplete": "off"}
+_ONCE = {
+    "inputmode": "numeric",
+    "autocomplete": "one-time-code",
+    "autocapitalize": "none",
+    "spellcheck": "false",
+}
+_AN_HOUR = datetime.timedelta(hours=1)
+_MOST_AN_HOUR = 10
+
+
+class _Plain(forms.Form):
+    use_required_attribute = False
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, label_suffix="", **kwargs)
+
+
+class CodeForm(_Plain):
+    """The second step of a log-in."""
+
+    code = forms.CharField(
+        label="Code",
+        help_text="The six figures that your phone shows now, or one of the codes you wrote down.",
+        max_length=40,
+        widget=forms.TextInput(attrs=_ONCE | {"autofocus": True}),
+        error_messages={"required": "Write the code."},
+    )
+    trust = forms.BooleanField(
+        label="Ask for no code in this browser for 30 days", required=False, widget=forms.CheckboxInput
+    )
+
+
+class PinTryForm(_Plain):
+    """The PIN of whoever takes the tablet over."""
+
+    pin = forms.CharField(
+        label="PIN",
+        max_length=20,
+        widget=forms.PasswordInput(attrs=_FIGURES | {"autofocus": True}),
+        error_messages={"required": "Tap your PIN."},
+    )
+
+
+class WithOwnPassword(_Plain):
+    """Whatever lets somebody in is changed by them alone, not by whoever finds their screen open."""
+
+    password = forms.CharField(
+        label="Your password",
+        strip=False,
+        max_length=1000,
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+        error_messages={"required": "Write your password, so that nobody else changes this."},
+    )
+
+    def __init__(self, person: Staff, *args: Any, **kwargs: Any) -> None:
+        self.person = person
+        super().__init__(*args, **kwargs)
+
+    def clean_password(self) -> str:
+        password: str = self.cleaned_data["password"]
+        if not limits.allow("own-password", str(self.person.pk), most=_MOST_AN_HOUR, per=_AN_HOUR):
+            raise ValidationError("That was tried too often. Wait an hour.")
+        if not self.person.check_password(password):
+            raise ValidationError("That is not your password. Capitals count.")
+        return password
+
+
+class PinForm(WithOwnPassword):
+    """A PIN of one's own."""
+
+    pin = forms.CharField(
+        label="New PIN",
+        help_text=f"{pins.SHORTEST} to {pins.LONGEST} figures that nobody guesses.",
+        max_length=20,
+        widget=forms.PasswordInput(attrs=_FIGURES),
+        error_messages={"required": "Write the PIN you would like."},
+    )
+    field_order = ("pin", "password")
+
+    def clean_pin(self) -> str:
+        pin: str = self.cleaned_data["pin"]
+        if wrong := pins.fault(pin):
+            raise ValidationError(wrong)
+        return pin
+
+
+class ConfirmForm(WithOwnPassword):
+    """The first code of a phone shows that it makes the right ones."""
+
+    code = forms.CharField(
+        label="The six figures that it shows now",
+        max_length=40,
+        widget=forms.TextInput(attrs=_ONCE),
+        error_messages={"required": "Write the six figures."},
+    )
+    field_order = ("code", "password")
+
+
+class TabletForm(_Plain):
+    """What a shared tablet is called."""
+
+    name = forms.CharField(
+        label="Name of the tablet",
+        help_text="Where it lies, such as “Counter” or “Bench, left”.",
+        max_length=60,
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+        error_messages={"required": "Say what this tablet is called."},
+    )
