@@ -80,7 +80,7 @@ def test_pages_are_not_kept_by_a_cache_of_the_program_s_own():
 
 
 def test_no_rows_of_a_form_are_named_by_whoever_sends_it():
-    """There is no set of forms whose hidden keys could be edited, and none that takes any field that comes."""
+    """There is no set of forms whose hidden keys could be edited, and none takes any field."""
     for path in (BASE / "shoprepair").rglob("*.py"):
         text = path.read_text()
         assert not re.search(
