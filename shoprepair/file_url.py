@@ -42,11 +42,10 @@ def read(url: str) -> dict[str, Any]:
 def _parts(url: str) -> tuple[SplitResult, dict[str, str]]:
     try:
         parts = urlsplit(url)
-        asked = {name: values[-1] for name, values in parse_qs(parts.query, strict_parsing=True).items()}
+        found = parse_qs(parts.query, strict_parsing=True) if parts.query else {}
     except ValueError:
-        if "?" in url:
-            raise ImproperlyConfigured(f"{EXAMPLE}.") from None
-        parts, asked = urlsplit(url), {}
+        raise ImproperlyConfigured(f"{EXAMPLE}.") from None
+    asked = {name: values[-1] for name, values in found.items()}
     if parts.scheme != "s3" or not parts.hostname:
         raise ImproperlyConfigured(f"{EXAMPLE}.")
     if odd := sorted(asked.keys() - _KNOWN):

@@ -115,6 +115,7 @@ MIDDLEWARE = [
     "shoprepair.shop.headers.OwnFormsMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
+    "shoprepair.shop.bodies.BodiesMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "shoprepair.shop.sessions.SeenMiddleware",

@@ -15,11 +15,8 @@ from io import BytesIO
 from PIL import Image, WebPImagePlugin
 
 from shoprepair.jobs.decoding import wire
-from shoprepair.jobs.decoding.shrinking import FORMATS, Refused, Why, shrunk
+from shoprepair.jobs.decoding.shrinking import FORMATS, Bounds, Refused, Why, shrunk
 
-MEMORY = 1_000_000_000
-"""Bytes of address space. A WebP picture of 50 million pixels takes 0.85 GB, a JPEG 0.3 GB (Pillow 13)."""
-PROCESSOR_S = 20
 FILES = 16
 READY = b"r"
 # Had it not been loaded, Pillow would load all its decoders to find this one.
@@ -43,7 +40,7 @@ def _load() -> None:
     """Everything that a picture may need, so that no child loads anything; no other decoder."""
     for form in FORMATS:
         with contextlib.suppress(Refused):
-            shrunk(_tiny(form), wire.Bounds(100, 10, ((8, 80),)))
+            shrunk(_tiny(form), Bounds(100, 10, ((8, 80),)))
 
 
 def _say_nothing() -> None:
@@ -80,9 +77,9 @@ def _fork(control: socket.socket, handed: socket.socket) -> None:
 
 
 def _decode(handed: socket.socket) -> None:
-    _bound()
     with handed.makefile("rb") as coming:
         content, bounds = wire.asked(lambda length: _exactly(coming.read(length), length))
+    _bound(bounds)
     try:
         said = wire.answer(shrunk(content, bounds))
     except Refused as refused:
@@ -98,13 +95,13 @@ def _exactly(content: bytes, length: int) -> bytes:
     return content
 
 
-def _bound() -> None:
+def _bound(bounds: Bounds) -> None:
     """Bounds of this process for good: it may not raise them, and has no need to write, start or open."""
     # macOS knows this bound and refuses to set it.
     if sys.platform != "darwin":
-        resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+        resource.setrlimit(resource.RLIMIT_AS, (bounds.memory, bounds.memory))
     for bound, most in (
-        (resource.RLIMIT_CPU, PROCESSOR_S),
+        (resource.RLIMIT_CPU, bounds.processor_s),
         (resource.RLIMIT_NOFILE, FILES),
         (resource.RLIMIT_FSIZE, 0),
         (resource.RLIMIT_CORE, 0),

@@ -7,6 +7,7 @@ byte, then each size: width, height and length, then a JPEG.
 import json
 import struct
 from collections.abc import Callable, Iterator
+from dataclasses import astuple
 
 from shoprepair.jobs.decoding.shrinking import Bounds, Jpeg, Refused, Why
 
@@ -26,15 +27,15 @@ class Garbled(ValueError):
 
 def question(content: bytes, bounds: Bounds) -> Iterator[bytes]:
     """What is asked, in pieces."""
-    said = json.dumps([bounds.most_pixels, bounds.most_side, bounds.sizes]).encode()
+    said = json.dumps(astuple(bounds)).encode()
     yield _LENGTH.pack(len(said)) + said + _LENGTH.pack(len(content))
     yield content
 
 
 def asked(take: Take) -> tuple[bytes, Bounds]:
     """The question, read."""
-    pixels, side, sizes = json.loads(take(*_LENGTH.unpack(take(_LENGTH.size))))
-    bounds = Bounds(pixels, side, tuple((each, quality) for each, quality in sizes))
+    pixels, side, sizes, *most = json.loads(take(*_LENGTH.unpack(take(_LENGTH.size))))
+    bounds = Bounds(pixels, side, tuple((each, quality) for each, quality in sizes), *most)
     return take(*_LENGTH.unpack(take(_LENGTH.size))), bounds
 
 

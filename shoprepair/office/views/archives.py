@@ -19,6 +19,7 @@ from shoprepair.shop import journal
 from shoprepair.shop.access import OWNER_ONLY, is_owner, owner_only
 from shoprepair.shop.archive import bringing, keeping
 from shoprepair.shop.archive.opening import ArchiveRefused
+from shoprepair.shop.bodies import bounds_itself
 from shoprepair.shop.models import Staff
 
 SUBJECT = "archive"
@@ -96,6 +97,7 @@ def _owner_or_nobody_yet(view: Callable[..., HttpResponse]) -> Callable[..., Htt
 
 @_owner_or_nobody_yet
 @require_http_methods(["GET", "HEAD", "POST"])
+@bounds_itself
 def bring_in(request: HttpRequest) -> HttpResponse:
     """Bring an archive into this shop, if it is empty."""
     form = ArchiveForm(request.POST, request.FILES) if request.method == "POST" else ArchiveForm()

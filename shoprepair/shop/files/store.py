@@ -49,7 +49,7 @@ class Store(S3Storage):  # type: ignore[misc]
         own = {"client_config": PATIENCE, "transfer_config": ONE_BY_ONE, "file_overwrite": True}
         return {**super().get_default_settings(), **own}
 
-    def _open(self, name: str, mode: str = "rb") -> ContentFile:
+    def _open(self, name: str, mode: str = "rb") -> "ContentFile[bytes]":
         """All of it at once: a file of the shop is a photo, and a broken line shows here, not later."""
         if mode != "rb":
             raise ValueError("A file of the shop never changes.")

@@ -14,7 +14,7 @@ PASSING = ".part"
 FILE_MODE = 0o640
 
 
-class Blocks(File):
+class Blocks(File):  # type: ignore[type-arg]
     """Content that comes block by block and is read once."""
 
     def __init__(self, blocks: Iterable[bytes]) -> None:

@@ -21,6 +21,7 @@ from shoprepair.portal.self_check.enquiry import TOO_OFTEN
 from shoprepair.portal.self_check.language import in_their_language
 from shoprepair.portal.self_check.page import closed, surroundings
 from shoprepair.portal.self_check.uploads import FewPhotos
+from shoprepair.shop.bodies import bounds_itself
 from shoprepair.shop.limits import address as address_of
 from shoprepair.shop.units import units_for
 
@@ -37,6 +38,7 @@ def _open(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
 
 @_open
 @require_http_methods(["GET", "HEAD", "POST"])
+@bounds_itself
 def send(request: HttpRequest) -> HttpResponse:
     """Ask who they are; keep the enquiry, or show again what was typed with what is wrong in it."""
     at = address.read(request)
