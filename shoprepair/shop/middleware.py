@@ -1,7 +1,7 @@
 """Every request knows its shop, the reader's units and the shop's time of day."""
 
 from collections.abc import Callable
-from urllib.parse import urlencode, urlsplit
+from urllib.parse import parse_qs, urlencode, urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.conf import settings
@@ -10,6 +10,8 @@ from django.shortcuts import resolve_url
 from django.utils import timezone
 from django.utils.functional import SimpleLazyObject
 
+from shoprepair.shop.headers import SAFE_METHODS
+from shoprepair.shop.keeping import page_before
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import units_for
 
@@ -37,17 +39,21 @@ def _zone(name: str) -> ZoneInfo:
 
 
 def _whole_page_log_in(request: HttpRequest, response: HttpResponse) -> HttpResponse:
-    """Answer a fragment's request of somebody logged out so that the whole page goes to the log-in.
+    """Lead somebody logged out to the log-in, and from there back to the page that they were on.
 
-    A redirect would be followed unseen, and the log-in form would land inside a table cell.
+    A fragment's redirect would be followed unseen, and the log-in form would land inside a table cell. What
+    a form was sent to is often no page at all.
     """
-    target = urlsplit(response.get("Location", "")).path
-    if not target or not getattr(request, "htmx", False):
+    log_in, target = resolve_url(settings.LOGIN_URL), urlsplit(response.get("Location", ""))
+    if target.path != log_in:
         return response
-    log_in = resolve_url(settings.LOGIN_URL)
-    if target != log_in:
-        return response
-    page = request.htmx.current_url_abs_path or "/"  # type: ignore[attr-defined]
-    answer = HttpResponse("Your log-in has ended. Please log in again.", status=401)
-    answer["HX-Redirect"] = f"{log_in}?{urlencode({'next': page})}"
-    return answer
+    if getattr(request, "htmx", False):
+        page = request.htmx.current_url_abs_path or "/"  # type: ignore[attr-defined]
+        answer = HttpResponse("Your log-in has ended. Please log in again.", status=401)
+        answer["HX-Redirect"] = f"{log_in}?{urlencode({'next': page})}"
+        return answer
+    leads_to = parse_qs(target.query).get("next", [])
+    was_sent = request.method not in SAFE_METHODS and leads_to == [request.get_full_path()]
+    if was_sent and (page := page_before(request)):
+        response["Location"] = f"{log_in}?{urlencode({'next': page})}"
+    return response
