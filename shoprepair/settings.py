@@ -124,6 +124,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "shoprepair.shop.middleware.ShopMiddleware",
+    "shoprepair.shop.keeping.TakenMiddleware",
     "shoprepair.shop.busy.BusyMiddleware",
 ]
 
