@@ -94,6 +94,28 @@ TABLE: dict[str, Rule] = {
         why="Everybody in the shop finds a job, its gear and its papers.",
     ),
     **rules("my-units", look=STAFF, send=STAFF, why="Everybody reads in their own units."),
+    # Coming in, and how each person does.
+    **rules(
+        "log-in-code",
+        look=ANYONE,
+        send=ANYONE,
+        why="The step after the password; without that it leads back to the log-in.",
+    ),
+    **rules("switch-person", look=ANYONE, why="Names are shown on enrolled tablets; elsewhere it leads on."),
+    **rules(
+        "switch-pin",
+        look=ANYONE,
+        send=ANYONE,
+        why="A PIN is tapped on enrolled tablets; elsewhere it leads to the log-in.",
+    ),
+    **rules("my-log-in", look=STAFF, why="Everybody sees where they are logged in."),
+    **rules("my-second-factor", look=STAFF, send=STAFF, why="Everybody may ask for more than a password."),
+    **rules(
+        "my-log-in-end my-log-ins-end my-pin my-pin-forget my-second-factor-begin my-second-factor-codes "
+        "my-second-factor-remove my-second-factor-later",
+        send=STAFF,
+        why="One's own log-ins, PIN and codes; what lets somebody in asks for the password besides.",
+    ),
     **rules(
         "check-in-customer check-in-gear job-check-in enquiry-model damage job-correct",
         look=STAFF,
@@ -186,6 +208,12 @@ TABLE: dict[str, Rule] = {
     ),
     **rules("people", look=OWNER, why="Who works here and who may still log in."),
     **rules("person-add person", look=OWNER, send=OWNER, why="Nobody gives themselves another role."),
+    **rules("tablets", look=OWNER, send=OWNER, why="Which tablets a PIN opens."),
+    **rules(
+        "tablet-revoke person-log-in-end person-log-ins-end person-pin-forget person-factor-remove",
+        send=OWNER,
+        why="The owner shuts out a lost tablet or phone.",
+    ),
     **rules("person-password person-disable person-enable", send=OWNER, why="As the people themselves."),
     **rules(
         "settings load-figures price-rules work-rules",
@@ -214,7 +242,10 @@ TABLE: dict[str, Rule] = {
     **rules("office-self-check", look=OWNER, send=OWNER, why="Whether strangers are answered at all."),
     **rules("self-check-leaflet", look=OWNER, why="A paper of the page about the self-check."),
     **rules(
-        "leaving archive customer-erase", look=OWNER, send=OWNER, why="All data at once, or one person's."
+        "leaving archive backups customer-erase",
+        look=OWNER,
+        send=OWNER,
+        why="All data at once, or one person's.",
     ),
     **rules(
         "export-table archive-download customer-data customer-data-download",

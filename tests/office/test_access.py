@@ -4,9 +4,11 @@ from collections.abc import Iterator
 from datetime import date
 
 import pytest
+from django.http import HttpResponse
 from django.urls import reverse
 
 from shoprepair.pricing.models import Material
+from shoprepair.shop import tablets
 from shoprepair.shop.access import OWNER_ONLY
 from shoprepair.work.models import Holiday
 from tests.factories import ClothFactory, CustomerFactory, OperationFactory, PatternFactory
@@ -29,15 +31,17 @@ PAGES += [
     "late-jobs",
 ]
 PAGES += ["failing", "lives"]
-PAGES += ["leaving", "archive", "archive-download", "archive-import"]
+PAGES += ["leaving", "archive", "archive-download", "archive-import", "backups"]
 PAGES += ["office-self-check", "self-check-leaflet"]
+PAGES += ["tablets"]
 PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]
 PAGES_OF_ONE += ["money-week", "bench-week"]
 PAGES_OF_ONE += ["customer-data", "customer-data-download", "customer-erase"]
 DEEDS = ["re-assess", "catalogue-bring-in"]
 DEEDS_OF_ONE = ["person-password", "person-disable", "person-enable", "pattern-copy"]
 DEEDS_OF_ONE += ["mail-text-preview", "mail-text-reset", "operation-switch", "operation-minutes"]
-DEEDS_OF_ONE += ["holiday-remove"]
+DEEDS_OF_ONE += ["holiday-remove", "tablet-revoke"]
+DEEDS_OF_ONE += ["person-log-ins-end", "person-pin-forget", "person-factor-remove"]
 
 
 @pytest.fixture
@@ -50,10 +54,12 @@ def addresses(counter) -> dict[str, str]:
     one["material"] = Material.objects.create(code="own", name="Own", unit="m", price=1).pk
     day = date(2026, 12, 24)
     one["money"] = one["bench"] = "2026-w48"
+    one["tablet"] = tablets.enrol("Counter", HttpResponse(), who=counter).pk
     one["holiday"] = Holiday.objects.create(first_day=day, last_day=day).pk
     found = {name: reverse(name) for name in [*PAGES, *DEEDS]}
     for name in [*PAGES_OF_ONE, *DEEDS_OF_ONE]:
         found[name] = reverse(name, args=[one[name.partition("-")[0]]])
+    found["person-log-in-end"] = reverse("person-log-in-end", args=[counter.pk, 1])
     found["export-table"] = reverse("export-table", args=["jobs.Job", "csv"])
     return found
 

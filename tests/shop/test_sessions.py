@@ -1,0 +1,138 @@
+"""Log-ins that go on: listed in words, seen by the hour, ended at once."""
+
+import datetime
+
+import pytest
+import time_machine
+from django.contrib.sessions.models import Session
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from shoprepair.shop import people, sessions
+from shoprepair.shop.models import LogIn, Pin, TrustedBrowser
+from tests.factories import PASSWORD
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("owner")]
+TABLET = "Mozilla/5.0 (X11; Linux x86_64; rv:140.0) Gecko/20100101 Firefox/140.0"
+PAGE = "/my/log-in/"
+
+
+def logged_in(name: str, **extra: str) -> Client:
+    client = Client(**extra)
+    assert client.post("/log-in/", {"username": name, "password": PASSWORD}).status_code == 302
+    return client
+
+
+def is_in(client: Client) -> bool:
+    return client.get(PAGE).status_code == 200
+
+
+def test_a_log_in_is_listed_in_words(counter):
+    logged_in("maja", HTTP_USER_AGENT=TABLET)
+    (found,) = sessions.of(counter)
+
+    assert (found.device, found.tablet) == ("Firefox on Linux", None)
+
+
+def test_a_log_out_takes_it_from_the_list_and_its_cookie_opens_nothing(counter):
+    client = logged_in("maja")
+    cookie = client.cookies["sessionid"].value
+    client.post("/log-out/")
+    client.cookies["sessionid"] = cookie
+
+    assert not LogIn.objects.exists()
+    assert not is_in(client)
+
+
+def test_a_log_in_changes_what_the_browser_is_known_by(counter, stranger):
+    stranger.session.save()
+    before = stranger.session.session_key
+    stranger.post("/log-in/", {"username": "maja", "password": PASSWORD})
+
+    assert stranger.session.session_key != before
+
+
+def test_one_ended_is_out_at_its_next_request_and_the_other_goes_on(counter):
+    lost, here = logged_in("maja"), logged_in("maja")
+    found = LogIn.objects.get(session_key=lost.session.session_key)
+    here.post(reverse("my-log-in-end", args=[found.pk]))
+
+    assert (is_in(lost), is_in(here)) == (False, True)
+
+
+def test_all_others_end_with_one_tap(counter):
+    clients = [logged_in("maja") for _ in range(3)]
+    clients[0].post(reverse("my-log-ins-end"))
+
+    assert [is_in(client) for client in clients] == [True, False, False]
+
+
+def test_nobody_ends_the_log_ins_of_another(counter, bench, as_person):
+    theirs = logged_in("maja")
+    as_person(bench).post(reverse("my-log-in-end", args=[LogIn.objects.get(person=counter).pk]))
+
+    assert is_in(theirs)
+
+
+def test_somebody_shut_out_is_out_at_the_next_request_and_for_good(counter, owner):
+    theirs = logged_in("maja")
+    people.disable(counter, who=owner)
+    out = is_in(theirs)
+    people.enable(counter, who=owner)
+
+    assert (out, is_in(theirs)) == (False, False)
+
+
+def test_a_new_password_ends_log_ins_trusted_browsers_and_the_pin(counter, owner):
+    theirs = logged_in("maja")
+    TrustedBrowser.objects.create(person=counter, token_hash="1", device="x", until=timezone.now())
+    Pin.objects.create(person=counter, hash="x")
+    people.set_password(counter, "a new one for the loft", who=owner)
+
+    assert not is_in(theirs)
+    assert not (LogIn.objects.exists() or TrustedBrowser.objects.exists() or Pin.objects.exists())
+
+
+def test_when_it_was_seen_is_written_once_an_hour(counter):
+    with time_machine.travel("2026-11-25 08:00Z", tick=False) as clock:
+        client = logged_in("maja")
+        clock.shift(3500)
+        client.get(PAGE)
+        before = LogIn.objects.get().last_seen
+        clock.shift(200)
+        client.get(PAGE)
+
+        assert (before.hour, LogIn.objects.get().last_seen.hour) == (8, 9)
+
+
+def test_after_thirty_days_the_password_is_asked_for_however_busy_it_was(counter):
+    with time_machine.travel("2026-11-01 08:00Z", tick=False) as clock:
+        client = logged_in("maja")
+        for _ in range(3):
+            clock.shift(datetime.timedelta(days=10))
+            assert is_in(client)
+        clock.shift(datetime.timedelta(hours=2))
+        client.get(PAGE)
+
+        assert not is_in(client)
+
+
+def test_what_has_run_out_is_cleared_away_every_day(counter):
+    with time_machine.travel("2026-11-01 08:00Z", tick=False) as clock:
+        logged_in("maja")
+        clock.shift(datetime.timedelta(days=15))
+        sessions.prune()
+
+    assert not (LogIn.objects.exists() or Session.objects.exists())
+
+
+def test_a_log_in_from_before_there_was_a_list_gets_its_place_in_it(counter, as_person):
+    client = as_person(counter)
+    LogIn.objects.all().delete()
+    kept = client.session
+    kept.pop(sessions.SEEN)
+    kept.save()
+    client.get(PAGE)
+
+    assert LogIn.objects.get().session_key == client.session.session_key
