@@ -1,11 +1,12 @@
 """What is shown when a request came to nothing: a page that says what to do, or one sentence."""
 
 import logging
+import sys
 from http import HTTPStatus
 from typing import Any
 
-from django.core.exceptions import RequestDataTooBig
-from django.http import HttpRequest, HttpResponse
+from django.core.exceptions import PermissionDenied, RequestDataTooBig, SuspiciousOperation
+from django.http import Http404, HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.views import csrf, defaults
 
@@ -16,6 +17,8 @@ TOO_LARGE = "That is more than the shop takes at once. Send less, or one after t
 NOT_UNDERSTOOD = "That was not understood, and nothing was changed. Reload the page and try again."
 NOT_HERE = "What this belonged to is not here any more. Reload the page."
 TOO_OLD = "Somebody logged in or out on this device meanwhile, so this was not sent. Reload the page first."
+REFUSALS = (Http404, PermissionDenied, SuspiciousOperation)
+"""Of what goes wrong while one of these is told, Django logs the refusal only."""
 LAST_RESORT = "<!DOCTYPE html><html lang=en><title>It broke</title><p>Something broke on our side. Number: {}"
 
 log = logging.getLogger(__name__)
@@ -24,6 +27,8 @@ log = logging.getLogger(__name__)
 def server_error(request: HttpRequest) -> HttpResponse:
     """The page with the number under which the log says what happened; it fails whatever else does."""
     number = request_id.get()
+    if isinstance(getattr(sys.exception(), "__context__", None), REFUSALS):
+        log.exception("The page about a refusal could not be shown")
     if _is_for_a_part(request):
         return _sentence(BROKE.format(number=number), HTTPStatus.INTERNAL_SERVER_ERROR)
     try:

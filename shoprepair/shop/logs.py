@@ -13,7 +13,7 @@ import re
 
 LONGEST_BYTES = 2048
 """A line is cut there, so that nobody fills the disk by a long name."""
-LONGEST_TRACE = 1200
+LONGEST_TRACE, LONGEST_OF_TRACE, LAST_LINES = 1200, 300, 30
 
 request_id: contextvars.ContextVar[str] = contextvars.ContextVar("request_id", default="")
 """The number of the request that is being answered; the page that says that something broke shows it."""
@@ -34,7 +34,10 @@ def without_keys(text: str) -> str:
 
 
 def without_people(text: str) -> str:
-    """The text without e-mail addresses, phone numbers, and what was asked for after an address's ?."""
+    """The text without e-mail addresses, phone numbers, and what was asked for after an address's ?.
+
+    For texts of a line's length: looking for addresses takes the square of it.
+    """
     return _PHONE.sub("…", _MAIL.sub("…@…", _ASKED.sub("?…", text)))
 
 
@@ -61,7 +64,7 @@ class Line(logging.Formatter):
     def format(self, record: logging.LogRecord) -> str:
         at, number = _at(record).strftime("%Y-%m-%d %H:%M:%S"), request_id.get()
         head = f"{at} {record.levelname} {record.name} {f'[{number}] ' if number else ''}"
-        line = _cut(head + visible(without_people(record.getMessage())), LONGEST_BYTES)
+        line = _cut(head + visible(_message(record)), LONGEST_BYTES)
         return "\n    | ".join([line, *map(visible, _trace(record).splitlines())])
 
 
@@ -74,7 +77,7 @@ class Json(logging.Formatter):
             "level": record.levelname,
             "logger": record.name,
             "request": request_id.get(),
-            "message": without_people(record.getMessage()),
+            "message": _message(record),
             "trace": _trace(record),
         }
         said = {name: value for name, value in said.items() if value}
@@ -87,12 +90,16 @@ def _at(record: logging.LogRecord) -> datetime.datetime:
     return datetime.datetime.fromtimestamp(record.created, datetime.UTC)
 
 
+def _message(record: logging.LogRecord) -> str:
+    return without_people(record.getMessage()[:LONGEST_BYTES])
+
+
 def _trace(record: logging.LogRecord) -> str:
     """Where it broke: its end, which tells most, and nothing that an exception quotes."""
     if not record.exc_text and record.exc_info:
         record.exc_text = without_keys(_TRACE.formatException(record.exc_info))
-    lines = [_unquoted(line) for line in (record.exc_text or "").splitlines()]
-    text = without_people("\n".join(lines))
+    lines = (record.exc_text or "").splitlines()[-LAST_LINES:]
+    text = "\n".join(_unquoted(without_people(line[:LONGEST_OF_TRACE])) for line in lines)
     return text if len(text) <= LONGEST_TRACE else "…" + text[-LONGEST_TRACE:]
 
 

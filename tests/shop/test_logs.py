@@ -1,14 +1,16 @@
 """No line of a log holds the key of a link."""
 
 import io
+import json
 import logging
+import sys
 
 import pytest
 from django.test import Client
 
 from shoprepair import serve
 from shoprepair.jobs import links
-from shoprepair.shop.logs import WithoutKeys, without_keys
+from shoprepair.shop.logs import LONGEST_BYTES, Json, Line, WithoutKeys, request_id, without_keys
 from shoprepair.shop.models import Staff
 from tests.factories import JobFactory
 
@@ -95,3 +97,79 @@ def test_what_gunicorn_writes_itself_leaves_keys_out() -> None:
     assert Log.error_log.filter(record)
     assert Log.access_log.filters
     assert record.getMessage() == "Error handling …"
+
+
+FORMS = (Json(), Line())
+
+
+def record_of(message: object, *, broke: Exception | None = None) -> logging.LogRecord:
+    info = None
+    if broke:
+        try:
+            raise broke
+        except Exception:
+            info = sys.exc_info()
+    return logging.LogRecord("shoprepair.trial", logging.WARNING, "x.py", 1, message, None, info)
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Not Found: /x\r\n2026-01-01 00:00:00 ERROR forged a line",
+        "Not Found: /\x1b[31mred\x1b[0m\x07",
+        "turned \u202eround, cut \u2028 in two, \x85 and \ud800 alone",
+        "\0",
+    ],
+)
+def test_nothing_that_is_sent_makes_another_line_or_moves_the_cursor(
+    form: logging.Formatter, said: str
+) -> None:
+    line = form.format(record_of(said))
+    assert not [letter for letter in line if not letter.isprintable()]
+    line.encode()
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("letter", ["a", "é", "帆", "⛵"])
+def test_a_line_is_cut_at_its_length(form: logging.Formatter, letter: str) -> None:
+    line = form.format(record_of(f"Not Found: /{letter * 1_000_000}"))
+    assert 500 < len(line.encode()) <= LONGEST_BYTES
+
+
+def test_a_line_for_a_program_is_json_with_the_number_of_the_request() -> None:
+    before = request_id.set("k7m2x9qd")
+    line = Json().format(record_of("Bad Request: /jobs/412/", broke=KeyError("x" * 5000)))
+    request_id.reset(before)
+    said = json.loads(line)
+    assert (said["request"], said["level"], said["logger"]) == ("k7m2x9qd", "WARNING", "shoprepair.trial")
+    assert said["message"] == "Bad Request: /jobs/412/"
+    assert "KeyError" in said["trace"]
+    assert len(line.encode()) <= LONGEST_BYTES
+
+
+def test_where_it_broke_stands_below_the_line_and_cannot_pass_for_one() -> None:
+    first, *below = Line().format(record_of("It broke", broke=ValueError("a\nERROR forged"))).splitlines()
+    assert first.endswith("WARNING shoprepair.trial It broke")
+    assert all(line.startswith("    | ") for line in below)
+    assert below[-2:] == ["    | ValueError: a", "    | ERROR forged"]
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize(
+    "said",
+    [
+        "GET /search/?q=Somebody&band=1",
+        "no letter to somebody@lee.example at all",
+        "called +47 555 01 34 20 twice",
+        "called (0555) 0134-2077 twice",
+    ],
+)
+def test_no_line_names_a_person(form: logging.Formatter, said: str) -> None:
+    line = form.format(record_of(said, broke=ValueError(f"'Somebody' typed it ({said})")))
+    assert not [part for part in ("Somebody", "somebody", "lee.example", "0134", "01 34") if part in line]
+
+
+def test_what_is_no_person_stays() -> None:
+    said = "Letter 40312 (quote-out, job:412): sent at 2026-11-25 10:41, 1048576 bytes, 127.0.0.1:8025"
+    assert said in Line().format(record_of(said))
