@@ -10,6 +10,7 @@ from shoprepair.office.first_steps import first_steps
 from shoprepair.office.views.load_cases import is_due
 from shoprepair.shop import log_ins, second_factor
 from shoprepair.shop.access import owner_only
+from shoprepair.shop.backup import standing as backups
 from shoprepair.shop.outbox import worker
 from shoprepair.shop.settings import load_figures
 from shoprepair.shop.weeks import IsoWeek
@@ -27,6 +28,7 @@ def office(request: HttpRequest) -> HttpResponse:
         "due": is_due(load_figures()),
         "outbox": worker.standing(request.shop),
         "failed_log_ins": log_ins.told_lately(),
+        "backup_troubles": backups.troubles(),
         "wants_second_factor": second_factor.should_be_set_up(request, request.user),
     }
     if standing["any_job"]:

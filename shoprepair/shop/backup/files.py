@@ -5,10 +5,10 @@ import os
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-
-from django.conf import settings
+from typing import IO
 
 from shoprepair.shop.backup.layout import FILES, Manifest, Part
+from shoprepair.shop.files import Kept, folder, lie_in_a_folder
 
 BLOCK = 1 << 20
 FOR_THE_OWNER, FOLDER_FOR_THE_OWNER = 0o600, 0o700
@@ -33,11 +33,6 @@ class Taken:
     copied_bytes: int = 0
 
 
-def folder() -> Path:
-    """Where the shop's files lie."""
-    return Path(settings.MEDIA_ROOT)
-
-
 def take(into: Path, named: list[str], before: Before | None) -> Taken:
     """Take all of the shop's files into a backup.
 
@@ -57,21 +52,27 @@ def take(into: Path, named: list[str], before: Before | None) -> Taken:
 
 
 def present() -> Iterator[str]:
-    """The shop's files on the disk, relative to their folder, without those that are being written."""
+    """The shop's files on the disk, relative to their folder, without those that are being written.
+
+    Of a store nothing is listed: whatever records name is asked for.
+    """
     at = folder()
-    for path in sorted(at.rglob("*")) if at.exists() else ():
+    for path in sorted(at.rglob("*")) if lie_in_a_folder() and at.exists() else ():
         if path.is_file() and not path.is_symlink() and path.suffix != PASSING:
             yield path.relative_to(at).as_posix()
 
 
 def copy(source: Path, target: Path, mode: int = FOR_THE_OWNER) -> Part:
     """Copy a file, with its size and digest as they were on the way."""
+    with source.open("rb") as file:
+        return write(file, target, mode)
+
+
+def write(file: IO[bytes], target: Path, mode: int = FOR_THE_OWNER) -> Part:
+    """Write what is read into a new file, with its size and digest."""
     target.parent.mkdir(parents=True, exist_ok=True, mode=FOLDER_FOR_THE_OWNER)
     digest, size = hashlib.sha256(), 0
-    with (
-        source.open("rb") as file,
-        os.fdopen(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode), "wb") as made,
-    ):
+    with os.fdopen(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode), "wb") as made:
         while block := file.read(BLOCK):
             made.write(block)
             digest.update(block)
@@ -100,12 +101,14 @@ def _take_one(
 ) -> Part:
     source, target = folder() / path, into / FILES / path
     if before and known:
-        now = measure(source)
+        # What lies in a store and never changes is not fetched every night.
+        now = measure(source) if lie_in_a_folder() else known
         if now != known and never_changes:
             taken.spoiled.append(path)
         if (now == known or never_changes) and _link(before.path / FILES / path, target):
             return known
-    part = copy(source, target)
+    with Kept(path).open() as file:
+        part = write(file, target)
     taken.copied_bytes += part.bytes
     return part
 

@@ -13,7 +13,12 @@ WORDS = "restored from a backup: look before sending it again"
 _WAITED = f"state IN ('{Letter.State.WAITING}', '{Letter.State.SENDING}')"
 HOLD = f"UPDATE shop_letter SET state = '{Letter.State.UNSURE}', last_error = '{WORDS}' WHERE {_WAITED}"  # noqa: S608 - our own words
 COUNT = f"SELECT COUNT(*) AS n FROM shop_letter WHERE last_error = '{WORDS}'"  # noqa: S608 - our own words
-LOG_OUT = "DELETE FROM django_session"
+LOGGED_IN = ("django_session", "shop_login")
+"""Tables of who is logged in; an older backup may lack one."""
+LOG_OUT_OF_SERVER = "".join(
+    f"DO $$ BEGIN IF to_regclass('{table}') IS NOT NULL THEN DELETE FROM {table}; END IF; END $$;\n"  # noqa: S608 - our own words
+    for table in LOGGED_IN
+)
 
 
 def journal(made_at: datetime, zone: str = "") -> str:
@@ -31,7 +36,9 @@ def in_file(database: Path, made_at: datetime) -> int:
     with closing(opened(database)) as connection, connection:
         connection.execute("BEGIN IMMEDIATE")
         count = connection.execute(HOLD).rowcount
-        connection.execute(LOG_OUT)
+        for table in LOGGED_IN:
+            if connection.execute("SELECT 1 FROM sqlite_master WHERE name = ?", [table]).fetchone():
+                connection.execute(f"DELETE FROM {table}")  # noqa: S608 - our own words
         connection.execute(journal(made_at))
         connection.execute("COMMIT")
     return count

@@ -62,8 +62,7 @@ def obstacle(target: str) -> str:
     """Why nothing can be moved into a database, in a sentence; empty where it is empty."""
     for model in _models():
         if model._base_manager.using(target).exists():
-            words = model._meta.verbose_name_plural
-            return f"The other database is not empty: it has {words}. Name an empty one."
+            return f"The other database is not empty: {model._meta.label} has records. Name an empty one."
     return ""
 
 

@@ -1,5 +1,6 @@
 """Bringing a backup back: onto a bare machine, or in place of a shop that is then kept aside."""
 
+import hashlib
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -7,14 +8,14 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from django.conf import settings
 from django.db.migrations.loader import MigrationLoader
 from django.utils import timezone
 
 from shoprepair.database_url import FILE
 from shoprepair.shop.backup import embedded, files, held, layout
 from shoprepair.shop.backup.facts import Facts
-from shoprepair.shop.backup.layout import DATABASES, FILES, KEY, BackupTrouble, Manifest
+from shoprepair.shop.backup.layout import DATABASES, FILES, KEY, BackupTrouble, Manifest, Part
+from shoprepair.shop.files import Kept, lie_in_a_folder
 
 _LOG_ENDS = ("-wal", "-shm")
 
@@ -115,18 +116,23 @@ def mend(backup: Path) -> list[str]:
     """Put back those of the shop's files that are missing or not what the backup has; their names."""
     manifest, mended = layout.read(backup), []
     for path, part in manifest.files.items():
-        target = Path(settings.MEDIA_ROOT) / path.removeprefix(f"{FILES}/")
-        if not path.startswith(f"{FILES}/") or (target.is_file() and files.measure(target) == part):
+        kept = Kept(path.removeprefix(f"{FILES}/"))
+        if not path.startswith(f"{FILES}/") or _is(kept, part):
             continue
-        passing = target.with_suffix(files.PASSING)
-        passing.unlink(missing_ok=True)
-        if files.copy(backup / path, passing, 0o640) != part:
-            passing.unlink()
+        if files.measure(backup / path) != part:
             raise BackupTrouble(f"{path} is broken in {backup.name} too. Try an older backup.")
-        files.sync(passing)
-        passing.replace(target)
+        kept.unlink()
+        kept.write((backup / path).read_bytes())
         mended.append(path)
     return mended
+
+
+def _is(kept: Kept, part: Part) -> bool:
+    try:
+        content = kept.read_bytes()
+    except FileNotFoundError:
+        return False
+    return hashlib.sha256(content).hexdigest() == part.sha256
 
 
 @contextmanager
@@ -150,7 +156,7 @@ def set_aside(data: Path, *, with_database: bool = True) -> Path | None:
     found = [data / name for name in there if (data / name).exists()]
     if not found:
         return None
-    aside = data / f"before-restore-{timezone.now():%Y%m%d-%H%M%S}"
+    aside = data / f"before-restore-{timezone.now():%Y%m%d-%H%M%S-%f}"
     aside.mkdir(mode=files.FOLDER_FOR_THE_OWNER)
     for path in found:
         path.rename(aside / path.name)
@@ -161,7 +167,17 @@ def set_aside(data: Path, *, with_database: bool = True) -> Path | None:
 def put(staged: Path, data: Path, *, with_database: bool = True) -> None:
     """Let what was brought take its place, the database last."""
     (staged / FILES).mkdir(exist_ok=True)
+    if not lie_in_a_folder():
+        _put_into_store(staged / FILES)
     for name in (KEY, FILES, *([FILE] if with_database else [])):
         if (staged / name).exists():
             (staged / name).rename(data / name)
     files.sync(data)
+
+
+def _put_into_store(at: Path) -> None:
+    """Files of a shop never change: what the store has already is what the backup has."""
+    for path in sorted(at.rglob("*")):
+        kept = Kept(path.relative_to(at).as_posix())
+        if path.is_file() and not kept.exists():
+            kept.write(path.read_bytes())

@@ -1,5 +1,6 @@
 """Bringing a backup back into a PostgreSQL server."""
 
+from dataclasses import replace as but_with
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -48,7 +49,7 @@ def _from_dump(dump: Path, backup: Path) -> None:
     tables = server.statements(dump)
     made_at = layout.moment(backup)
     here = f"SET search_path TO {server.SCHEMA}"
-    after = [here, held.HOLD, held.LOG_OUT, held.journal(made_at, "+00")]
+    after = [here, held.HOLD, held.LOG_OUT_OF_SERVER.rstrip(";\n"), held.journal(made_at, "+00")]
     connections.close_all()
     server.carry_out(b"\n".join([_said([_aside()]), tables, _said(after)]))
 
@@ -75,9 +76,8 @@ def _said(statements: list[str]) -> bytes:
 
 def _with_journal(manifest: Manifest) -> Manifest:
     """What is there after restoring: an entry more in the journal, and nobody logged in."""
-    changed = {
+    changed = manifest.tables | {
         "shop_journalentry": manifest.tables["shop_journalentry"] + 1,
-        "django_session": 0,
+        **{table: 0 for table in held.LOGGED_IN if table in manifest.tables},
     }
-    manifest.tables |= changed
-    return manifest
+    return but_with(manifest, tables=changed)

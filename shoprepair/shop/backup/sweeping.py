@@ -5,7 +5,8 @@ from dataclasses import dataclass, field
 
 from shoprepair.shop.archive import registry
 from shoprepair.shop.archive.snapshot import snapshot
-from shoprepair.shop.backup import facts, files
+from shoprepair.shop.backup import facts
+from shoprepair.shop.files import folder, lie_in_a_folder
 
 A_DAY_S = 24 * 3600
 FEW = 20
@@ -13,7 +14,7 @@ FEW = 20
 
 
 class TooMany(ValueError):
-    """More files have no record than a killed program leaves; the message is one sentence."""
+    """More files have no record than a killed program leaves, or nobody can tell; the message says so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,8 @@ def sweep(*, look: bool = False, all_of_them: bool = False) -> Swept:
     A photo is on the disk before its record, so a younger one may still be waiting for it. Raises TooMany,
     and takes nothing away, when most files have no record: then the records are not those of the files.
     """
+    if not lie_in_a_folder():
+        raise TooMany("The files lie in a store, which is not swept from here.")
     with snapshot():
         named = set(facts.named(facts.of_shop()))
     found = _found()
@@ -42,18 +45,18 @@ def sweep(*, look: bool = False, all_of_them: bool = False) -> Swept:
             f"{len(gone)} of {len(found)} files have no record. Is this the right database for them? "
             "Nothing was taken away."
         )
-    size = sum((files.folder() / path).stat().st_size for path in gone)
+    size = sum((folder() / path).stat().st_size for path in gone)
     for path in gone if not look else ():
-        (files.folder() / path).unlink(missing_ok=True)
+        (folder() / path).unlink(missing_ok=True)
     return Swept(gone, sorted(named.difference(found)), size)
 
 
 def _found() -> list[str]:
     """Everything in the folders that hold records' files, half-written files too."""
-    at = files.folder()
+    at = folder()
     within = (path for name in sorted(registry.FOLDERS) for path in sorted((at / name).rglob("*")))
     return [path.relative_to(at).as_posix() for path in within if path.is_file()]
 
 
 def _is_old(path: str) -> bool:
-    return time.time() - (files.folder() / path).stat().st_mtime > A_DAY_S
+    return time.time() - (folder() / path).stat().st_mtime > A_DAY_S

@@ -50,11 +50,21 @@ def grow_old(path: Path, hours: float) -> None:
     os.utime(path, (then, then))
 
 
+_once: list[Made] = []
+
+
 @pytest.fixture(scope="session")
 def made(tmp_path_factory, django_db_setup, django_db_blocker) -> Made:
     """A backup of a shop with a photo, a letter that waits, and somebody logged in."""
-    at = tmp_path_factory.mktemp("shop")
-    with django_db_blocker.unblock(), folders(at):
+    # Each module that imports this would else make its own.
+    if not _once:
+        with django_db_blocker.unblock():
+            _once.append(_made(tmp_path_factory.mktemp("shop")))
+    return _once[0]
+
+
+def _made(at: Path) -> Made:
+    with folders(at):
         embedded.copy(Path(connection.settings_dict["NAME"]), at / "empty.sqlite3")
         lived_in()
         Client().force_login(Staff.objects.get(username="runa"))
@@ -62,7 +72,7 @@ def made(tmp_path_factory, django_db_setup, django_db_blocker) -> Made:
         backup = writing.make(at / "backups")
         call_command("flush", interactive=False, verbosity=0)
         connection.close()
-    return backup
+        return backup
 
 
 @pytest.fixture
