@@ -52,7 +52,7 @@ def photo(_request: HttpRequest, key: str, size: str) -> FileResponse:
     found = get_object_or_404(Photo, key=key)
     try:
         answer = FileResponse(photos.file(found, size).open(), content_type="image/jpeg")
-    except (ValueError, FileNotFoundError):
+    except (ValueError, OSError):
         raise Http404 from None
     answer["Cache-Control"] = f"private, max-age={A_YEAR_S}, immutable"
     return answer

@@ -30,7 +30,7 @@ def photo(request: HttpRequest, link: StatusLink, key: str, size: str) -> HttpRe
         return gone(request)
     try:
         return HttpResponse(photos.file(found, size).read_bytes(), content_type="image/jpeg")
-    except FileNotFoundError:
+    except OSError:
         return gone(request)
 
 
