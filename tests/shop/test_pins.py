@@ -16,7 +16,9 @@ def pin(counter) -> Pin:
     return counter.pin
 
 
-@pytest.mark.parametrize("wrong", ["", "123", "123456789", "12a4", "１２３５", "12 45", "0000", "1234", "8765"])
+@pytest.mark.parametrize(
+    "wrong", ["", "123", "123456789", "12a4", "１２３５", "12 45", "0000", "1234", "8765"]
+)
 def test_a_pin_that_will_not_do_is_told_so(counter, wrong):
     with pytest.raises(ValueError, match="PIN"):
         pins.give(counter, wrong, who=counter)

@@ -137,7 +137,9 @@ def test_whoever_keeps_the_machine_helps_out_who_lost_both(codes, owner):
     assert verbs(owner)[0] == "second-factor.taken-away"
 
 
-@pytest.mark.parametrize(("name", "why"), [("runa", "has no second factor"), ("nobody", "Nobody logs in as nobody")])
+@pytest.mark.parametrize(
+    ("name", "why"), [("runa", "has no second factor"), ("nobody", "Nobody logs in as nobody")]
+)
 def test_the_command_says_where_there_is_nothing_to_take_away(owner, name, why):
     with pytest.raises(CommandError, match=why):
         call_command("second_factor", "--remove", name)
