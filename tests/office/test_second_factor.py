@@ -69,7 +69,8 @@ def test_whoever_finds_the_screen_open_sets_up_nothing_without_the_password(as_p
     client.post(reverse("my-second-factor-begin"))
     answer = client.post(reverse("my-second-factor"), {"code": shown_by(owner), "password": "a guess"})
 
-    assert answer.status_code == 422 and "That is not your password" in answer.content.decode()
+    assert answer.status_code == 422
+    assert "That is not your password" in answer.content.decode()
     assert not second_factor.is_set_up(owner)
 
 
@@ -97,7 +98,8 @@ def test_a_wrong_code_is_said_beside_its_field(codes):
     client = half_way()
     answer = client.post("/log-in/code/", {"code": "000000"})
 
-    assert answer.status_code == 422 and "That code is not right" in answer.content.decode()
+    assert answer.status_code == 422
+    assert "That code is not right" in answer.content.decode()
     assert not is_in(client)
 
 
@@ -177,5 +179,6 @@ def test_the_owners_evening_asks_for_it_and_waits_a_week_when_it_is_put_off(as_p
     put_off = client.get("/office/").content.decode()
     clock.shift(datetime.timedelta(days=7, minutes=1))
 
-    assert asks in first and asks not in put_off
+    assert asks in first
+    assert asks not in put_off
     assert asks in client.get("/office/").content.decode()

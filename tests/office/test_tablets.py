@@ -1,4 +1,4 @@
-"""A tablet that several people use: enrolled by the owner, taken over by name and PIN, struck off when lost."""
+"""A tablet that several people use: enrolled by the owner, taken over by name and PIN, struck off if lost."""
 
 import datetime
 
@@ -72,7 +72,8 @@ def test_a_copied_cookie_that_was_changed_opens_nothing(tablet, counter):
 
 def test_after_five_wrong_pins_only_the_password_helps(tablet, counter):
     answers = [taps(tablet, counter, "1111").content.decode() for _ in range(5)]
-    assert "That is not the PIN" in answers[0] and "locked after 5 wrong tries" in answers[4]
+    assert "That is not the PIN" in answers[0]
+    assert "locked after 5 wrong tries" in answers[4]
     taps(tablet, counter, "2580")
     assert who(tablet) == ""
     tablet.post("/log-in/", {"username": "maja", "password": PASSWORD})
@@ -132,7 +133,8 @@ def test_somebody_shut_out_is_not_offered(tablet, counter):
 def test_a_pin_of_ones_own_asks_for_the_password(as_person, counter):
     client = as_person(counter)
     refused = client.post(reverse("my-pin"), {"pin": "2580", "password": "a guess"})
-    assert refused.status_code == 422 and not hasattr(counter, "pin")
+    assert refused.status_code == 422
+    assert not hasattr(counter, "pin")
     client.post(reverse("my-pin"), {"pin": "2580", "password": PASSWORD})
     counter.refresh_from_db()
 
@@ -155,5 +157,8 @@ def test_behind_https_every_cookie_is_bound_to_this_host(settings, owner, counte
     answer = client.post(reverse("tablets"), {"name": "Counter"})
     cookie = answer.cookies["__Host-tablet"]
 
-    assert cookie["secure"] and cookie["httponly"] and cookie["path"] == "/" and not cookie["domain"]
+    assert cookie["secure"]
+    assert cookie["httponly"]
+    assert cookie["path"] == "/"
+    assert not cookie["domain"]
     assert cookie["samesite"] == "Lax"

@@ -58,7 +58,8 @@ def test_a_pin_is_no_password(pin, counter):
 def test_who_came_in_by_pin_is_never_the_owner(owner):
     come = pins.PinBackend().get_user(owner.pk)
 
-    assert not is_owner(come) and not come.is_owner
+    assert not is_owner(come)
+    assert not come.is_owner
     assert (roles_of(come).counter, roles_of(come).bench, roles_of(come).owner) == (True, True, False)
 
 

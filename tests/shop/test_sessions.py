@@ -91,7 +91,9 @@ def test_a_new_password_ends_log_ins_trusted_browsers_and_the_pin(counter, owner
     people.set_password(counter, "a new one for the loft", who=owner)
 
     assert not is_in(theirs)
-    assert not (LogIn.objects.exists() or TrustedBrowser.objects.exists() or Pin.objects.exists())
+    assert not (LogIn.objects.exists())
+    assert not (TrustedBrowser.objects.exists())
+    assert not (Pin.objects.exists())
 
 
 def test_when_it_was_seen_is_written_once_an_hour(counter):
@@ -124,7 +126,8 @@ def test_what_has_run_out_is_cleared_away_every_day(counter):
         clock.shift(datetime.timedelta(days=15))
         sessions.prune()
 
-    assert not (LogIn.objects.exists() or Session.objects.exists())
+    assert not (LogIn.objects.exists())
+    assert not (Session.objects.exists())
 
 
 def test_a_log_in_from_before_there_was_a_list_gets_its_place_in_it(counter, as_person):

@@ -103,11 +103,21 @@ def _write(archive: ZipFile, manifest: Manifest, password: str) -> Brought:
 
 def _clear() -> None:
     """Take away what a shop is begun with; whatever it journalled goes with it, since it numbered nothing."""
+    _let_nobody_in()
     with erasing.window(erasing.Purpose.ARCHIVE):
         for table in reversed(tables()):
             if table.label in registry.BEGUN:
                 # Without asking what hangs from it: all of it goes.
                 table.model._base_manager.all()._raw_delete(connection.alias)
+
+
+def _let_nobody_in() -> None:
+    """Take away what hangs from people and is in no archive: their log-ins, PINs and second factors."""
+    archived = {table.model for table in tables()}
+    for field in Staff._meta.get_fields(include_hidden=True):
+        model = field.related_model
+        if field.auto_created and not field.concrete and isinstance(model, type) and model not in archived:
+            model._base_manager.all().delete()
 
 
 def _insert(table: Table, found: Iterator[dict[str, Any]]) -> None:
@@ -148,7 +158,7 @@ def _let_in(password: str) -> Staff:
 
 
 class _Files:
-    """The archive's files, each whole on the disk under its own name."""
+    """The archive's files, each whole under its own name."""
 
     def __init__(self, archive: ZipFile, manifest: Manifest) -> None:
         self.archive, self.manifest = archive, manifest
