@@ -44,6 +44,8 @@ def read(url: str, data_dir: Path) -> dict[str, Any]:
         "PORT": str(port or ""),
         "CONN_MAX_AGE": 600,
         "CONN_HEALTH_CHECKS": True,
+        # As long as the embedded database waits: whoever waits longer is told so, and loses nothing.
+        "OPTIONS": {"options": "-c lock_timeout=20s"},
     }
 
 

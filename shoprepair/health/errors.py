@@ -10,6 +10,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.views import csrf, defaults
 
+from shoprepair.shop import busy
 from shoprepair.shop.logs import request_id
 
 BROKE = "Something broke on our side, and this was not saved. What you typed is still here. Number: {number}"
@@ -26,7 +27,10 @@ log = logging.getLogger(__name__)
 
 def server_error(request: HttpRequest) -> HttpResponse:
     """The page with the number under which the log says what happened; it fails whatever else does."""
-    number = request_id.get()
+    error, number = sys.exception(), request_id.get()
+    if error is not None and busy.is_busy(error):
+        # Met outside the views, as where a log-in is kept.
+        return busy.answer(request)
     if isinstance(getattr(sys.exception(), "__context__", None), REFUSALS):
         log.exception("The page about a refusal could not be shown")
     if _is_for_a_part(request):

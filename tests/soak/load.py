@@ -69,6 +69,12 @@ class Ledger:
         with self._lock:
             self.trouble.append(f"{act.what} {act.path}: {status} {told[:300]}")
 
+    def grows(self, by: int, patience_s: float) -> None:
+        """Wait until so many more are acknowledged: on a slow machine that takes longer."""
+        until, enough = time.monotonic() + patience_s, len(self.acknowledged) + by
+        while len(self.acknowledged) < enough and time.monotonic() < until:
+            time.sleep(0.01)
+
     def stands(self) -> dict[str, Any]:
         """As it is now, for the judge."""
         with self._lock:

@@ -26,6 +26,8 @@ from tests.soak.served import ServedShop
 ROUNDS = int(os.environ.get("SHOPREPAIR_SOAK") or 100)
 ALL_AT_ONCE = 0.25
 """How often the whole server is killed; else one of those who serve, while the others go on."""
+PATIENCE_S = 20
+"""No kill waits longer for its turn, even where hardly anything is acknowledged."""
 pytestmark = [
     pytest.mark.soak,
     pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="finds the server's workers there"),
@@ -105,20 +107,21 @@ def test_nothing_acknowledged_is_lost_and_nothing_is_half_after_kills_at_any_mom
     for turn in range(1, ROUNDS + 1):
         starts.append(shop.start())
         with at_work(people):
-            time.sleep(chance.uniform(0.3, 2.0))
+            ledger.grows(chance.randint(1, 25), PATIENCE_S)
+            time.sleep(chance.uniform(0, 0.1))
             if chance.random() < ALL_AT_ONCE:
                 kills["all at once"] += 1
                 shop.kill()
             else:
                 kills["one worker"] += 1
                 shop.kill_one_worker(chance)
-                time.sleep(chance.uniform(0.2, 0.8))
+                ledger.grows(3, PATIENCE_S)
         seen = judge.looks(ledger)
         wrong += [f"after kill {turn}: {each}" for each in seen["wrong"]]
         print(f"kill {turn}: {len(ledger.acknowledged)} acknowledged, {len(wrong)} wrong", flush=True)
     shop.start()
     with at_work(people):
-        time.sleep(2)
+        ledger.grows(50, PATIENCE_S)
     seen = judge.looks(ledger)
     wrong += [f"at the end: {each}" for each in seen["wrong"]]
     judge.goes()
