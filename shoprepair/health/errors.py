@@ -31,12 +31,12 @@ def server_error(request: HttpRequest) -> HttpResponse:
     if error is not None and busy.is_busy(error):
         # Met outside the views, as where a log-in is kept.
         return busy.answer(request)
-    if isinstance(getattr(sys.exception(), "__context__", None), REFUSALS):
+    if isinstance(getattr(error, "__context__", None), REFUSALS):
         log.exception("The page about a refusal could not be shown")
     if _is_for_a_part(request):
         return _sentence(BROKE.format(number=number), HTTPStatus.INTERNAL_SERVER_ERROR)
     try:
-        page = render_to_string("500.html", {"number": number, "outside": _is_outside(request)})
+        page = str(render_to_string("500.html", {"number": number, "outside": _is_outside(request)}))
     except Exception:
         log.exception("The page that says that something broke could not be shown")
         page = LAST_RESORT.format(number)
