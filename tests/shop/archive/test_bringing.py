@@ -7,16 +7,17 @@ from zipfile import ZipFile
 
 import pytest
 from django.core.management import CommandError, call_command
-from django.db import DatabaseError, transaction
+from django.db import DatabaseError, connection, transaction
+from django_otp.plugins.otp_totp.models import TOTPDevice
 
 from shoprepair.cover import chain
 from shoprepair.jobs.models import Job, Photo
-from shoprepair.shop import people
+from shoprepair.shop import people, pins, second_factor
 from shoprepair.shop.archive import opening
 from shoprepair.shop.archive.bringing import ArchiveRefused, bring_in
 from shoprepair.shop.archive.layout import MANIFEST
 from shoprepair.shop.archive.writing import write
-from shoprepair.shop.models import Counter, JournalEntry, Staff
+from shoprepair.shop.models import Counter, JournalEntry, LogIn, Pin, Staff
 from shoprepair.shop.numbers import next_number
 from tests.factories import PASSWORD, JobFactory
 from tests.shop.archive import shops
@@ -223,3 +224,20 @@ def refused(source, sentence):
     assert not Staff.objects.exists()
     assert not JournalEntry.objects.exists()
     assert not Counter.objects.exists()
+
+
+def test_whoever_began_the_empty_shop_may_be_logged_in_with_a_pin_and_a_phone(archive, client):
+    owner = people.first_owner(shop_name="New", name="Runa", username="runa", password=PASSWORD)
+    client.force_login(owner)
+    pins.give(owner, "2580", who=owner)
+    second_factor.begin(owner)
+    second_factor.new_codes(owner)
+    with transaction.atomic():
+        brought = bring_in(archive, password=NEW_PASSWORD)
+        connection.check_constraints()
+
+    assert not (LogIn.objects.exists())
+    assert not (Pin.objects.exists())
+    assert not (TOTPDevice.objects.exists())
+    assert client.get("/office/").status_code == 302
+    assert brought.owner.check_password(NEW_PASSWORD)
