@@ -54,7 +54,8 @@ def growing_wait(purpose: str, whom: str, *, most: int, first: datetime.timedelt
     times = list(noted.values_list("at", flat=True)[: most + MOST_DOUBLINGS])
     if len(times) < most:
         return NOTHING
-    pause = min(first * 2 ** (len(times) - most), LONGEST_PAUSE)
+    doublings = 1 << (len(times) - most)
+    pause = min(first * doublings, LONGEST_PAUSE)
     return max(times[0] + pause - now, NOTHING)
 
 
