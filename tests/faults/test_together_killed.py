@@ -38,8 +38,8 @@ def dies_whole(act: Callable[[], object], every: bool) -> None:
     Done it may be where only the page that tells of it is still read for.
     """
     before, many = the_shop(), statements(act)
-    done = None
-    for number in range(1, many + 1, 1 if every else -(-many // 3)):
+    done, step = None, 1 if every else -(-many // 3)
+    for number in range(step, many + 1, step):
         assert killed_at(number, act), f"It came through with fewer than {number} statements."
         if (now := the_shop()) != before:
             done = now
