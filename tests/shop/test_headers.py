@@ -65,6 +65,7 @@ def answers(client, stranger, job):
         "photo": client.get(photo),
         "paper": client.get(reverse("bag-tag", args=[412])),
         "table": client.get(reverse("export-table", args=["jobs.Job", "csv"])),
+        "watched": stranger.get("/alive/"),
         "worker": stranger.get(reverse("self-check-worker")),
         "self-check": stranger.get(reverse("self-check")),
         "log-in": stranger.get(reverse("login")),
