@@ -12,8 +12,8 @@ from django.views.decorators.http import require_POST, require_safe
 from shoprepair.counter.fetch import fetch_job, next_page
 from shoprepair.jobs import photos
 from shoprepair.jobs.models import Damage, Job, Photo, Stage
-from shoprepair.shop.models import Staff, Submission
-from shoprepair.shop.submissions import check, once
+from shoprepair.shop.models import Staff
+from shoprepair.shop.submissions import check, done_before, once
 
 A_YEAR_S = 31_536_000
 
@@ -93,16 +93,17 @@ def _photos_of(job: Job) -> str:
 
 
 def _keep_once(job: Job, file: UploadedFile, of: Damage | None, request: HttpRequest, key: str) -> Photo:
-    """Keep a photo unless its key was seen. Decoding stays outside the transaction that takes the key."""
+    """Keep a photo unless its key was seen: the photo's row and its key come together, or neither does.
+
+    Only decoding it stays outside, so that nobody waits for that.
+    """
     who, caption = request.user, request.POST.get("caption", "")
     check(key)
-    if key and (seen := Submission.objects.filter(key=key, person=who).first()):
-        return Photo.objects.get(key=seen.result)
-    mine = photos.keep(job, file, who=who, damage=of, caption=caption)
-    first = once(key, who, lambda: mine.key)
-    if first != mine.key:
-        photos.remove(mine, who)
-    return Photo.objects.get(key=first)
+    if key and (seen := done_before(key, who)):
+        return Photo.objects.get(key=seen)
+    picture = photos.read(file)
+    kept = once(key, who, lambda: photos.keep(job, picture, who=who, damage=of, caption=caption).key)
+    return Photo.objects.get(key=kept)
 
 
 def _damage(job: Job, number: str) -> Damage | None:
