@@ -106,10 +106,9 @@ OTHERS = {
 }
 
 
-@pytest.mark.parametrize("kind", OTHERS)
-@pytest.mark.parametrize("name", ["wing.jpg", "wing.png"])
-def test_nothing_else_is_taken_for_a_photo_by_its_name(client, job, kind, name):
-    assert "This file is not a photo." in refused(client, job, OTHERS[kind], name)
+def test_nothing_else_is_taken_for_a_photo_by_its_name(client, job):
+    for kind, content in OTHERS.items():
+        assert "This file is not a photo." in refused(client, job, content, "wing.png"), kind
 
 
 @pytest.mark.parametrize("form", ["PNG", "WEBP", "MPO"])
@@ -175,13 +174,11 @@ def test_the_name_that_was_sent_names_nothing(client, job, name):
     assert {path.name for path in files.folder().rglob("*.*")} == {
         f"{photo.key}-{size}.jpg" for size in SIZES
     }
-    assert "onerror=alert" not in client.get(reverse("job", args=[job.number])).content.decode()
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_a_name_is_said_again_as_plain_words(client, job, name):
-    page = refused(client, job, b"no photo", name)
-    assert "<img src=x" not in page
+def test_a_name_is_said_again_as_plain_words(client, job):
+    for name in NAMES:
+        assert "<img src=x" not in refused(client, job, b"no photo", name)
 
 
 def test_a_name_with_a_byte_of_nothing_is_no_error_of_ours(client, job):
@@ -229,22 +226,23 @@ def test_of_an_upload_that_is_cut_off_nothing_stays(client, job, share):
         picture(form="PNG", mode="1"),
         picture(form="WEBP", mode="RGBA"),
     ],
+    ids=["CMYK", "16 bits", "palette", "1 bit", "clear"],
 )
 def test_a_picture_of_any_make_comes_out_plain(client, job, content):
     assert {Image.open(io.BytesIO(made)).mode for made in kept(client, job, content)} == {"RGB"}
 
 
-@pytest.mark.parametrize("size", [(0, 0), (0, 8), (8, 0)])
 @pytest.mark.parametrize("stating", [png_stating, jpeg_stating])
-def test_a_picture_of_no_size_is_refused(client, job, stating, size):
-    refused(client, job, stating(*size))
+def test_a_picture_of_no_size_is_refused(client, job, stating):
+    for size in ((0, 0), (0, 8), (8, 0)):
+        refused(client, job, stating(*size))
 
 
 def test_broken_pictures_are_never_an_error_of_ours(client, job):
     """Bytes are changed by chance, the same each time."""
     chance = random.Random(8)
     for form in ("JPEG", "PNG", "WEBP"):
-        for _ in range(5):
+        for _ in range(3):
             broken = bytearray(picture(form=form))
             broken[chance.randrange(len(broken))] ^= 1 << chance.randrange(8)
             assert send(client, job, bytes(broken)).status_code in {302, 422}
@@ -288,4 +286,3 @@ def test_a_photo_whose_file_is_gone_is_not_found_and_its_page_still_opens(client
         file(photo, size).unlink()
         assert client.get(reverse("photo", args=[photo.key, size])).status_code == 404
     assert client.get(reverse("job", args=[job.number])).status_code == 200
-    assert client.get(reverse("work-order", args=[job.number])).status_code == 200
