@@ -9,6 +9,7 @@ import sys
 from typing import Any
 
 import django
+from django.apps import apps
 from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 from django.urls import get_resolver
@@ -106,9 +107,8 @@ def on_starting(server: Any) -> None:
 
 def check_settings() -> None:
     """End with one sentence for each setting that is not safe; say of others that they could be better."""
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shoprepair.settings")
     try:
-        django.setup()
+        _set_up()
         wrong, better = checks.errors(), checks.warnings()
     except ImproperlyConfigured as error:
         wrong, better = [str(error)], []
@@ -116,6 +116,12 @@ def check_settings() -> None:
     if wrong:
         print("The shop is not served until this is put right.", file=sys.stderr)
         raise SystemExit(REFUSED)
+
+
+def _set_up() -> None:
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shoprepair.settings")
+    if not apps.ready:
+        django.setup()
 
 
 def when_ready(_server: object) -> None:

@@ -69,7 +69,7 @@ def test_settings_that_cannot_be_read_are_said_in_one_sentence(monkeypatch, caps
     def unreadable():
         raise serve.ImproperlyConfigured("SECRET_KEY must have at least 50 characters.")
 
-    monkeypatch.setattr(serve.django, "setup", unreadable)
+    monkeypatch.setattr(serve, "_set_up", unreadable)
     with pytest.raises(SystemExit):
         serve.check_settings()
     assert capsys.readouterr().err.splitlines()[0] == "SECRET_KEY must have at least 50 characters."

@@ -102,6 +102,11 @@ def test_what_gunicorn_writes_itself_leaves_keys_out() -> None:
 FORMS = (Json(), Line())
 
 
+@pytest.fixture(autouse=True)
+def _before_any_request() -> None:
+    request_id.set("")
+
+
 def record_of(message: object, *, broke: Exception | None = None) -> logging.LogRecord:
     info = None
     if broke:
