@@ -73,7 +73,7 @@ def test_a_canopy_tears_at_most_across_the_span(job: Job) -> None:
 
 def test_a_canopy_does_not_burst(job: Job) -> None:
     assert sentence(cut(job, element="canopy", kind="burst"), "kind") == (
-        "That cannot happen to a canopy; it can have: tear, hole, seam opened, residue, stain."
+        "That cannot happen to a canopy; it can have: tear, hole, scuff, seam opened, residue, stain."
     )
 
 

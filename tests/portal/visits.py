@@ -98,6 +98,11 @@ def words(response) -> str:
     return re.sub(r"\s+", " ", unescape(re.sub(r"<[^>]+>", "", body)))
 
 
+def said_beside(response) -> list[tuple[str, str]]:
+    """All that a browser is told beside the page; the number of the request is another each time."""
+    return sorted(header for header in response.headers.items() if header[0] != "X-Request-ID")
+
+
 def kept() -> dict[str, list[dict[str, object]]]:
     """Everything in the database."""
     return {model._meta.label: list(model._base_manager.values()) for model in apps.get_models()}
