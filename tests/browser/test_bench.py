@@ -285,7 +285,9 @@ def test_forgotten_time_is_noticed_and_put_right(page: Page, job: Job, tech: Sta
     seen(page, "bench-found")
 
 
-@pytest.mark.parametrize("size", [TABLET, PHONE], ids=["tablet", "phone"])
+@pytest.mark.parametrize(
+    "size", [pytest.param(TABLET, id="tablet"), pytest.param(PHONE, id="phone", marks=pytest.mark.soak)]
+)
 def test_forty_long_steps_and_a_name_from_right_to_left_fit_and_read_by_night(
     browser: Browser, base_url: str, context: BrowserContext, job: Job, size: dict[str, int]
 ) -> None:

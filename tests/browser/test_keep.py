@@ -101,6 +101,7 @@ def test_notes_and_an_answer_to_the_customer_are_brought_back_and_gone_once_take
     assert page.evaluate(KEPT) == []
 
 
+@pytest.mark.soak
 def test_a_note_on_a_quote_is_there_for_whoever_typed_it_and_nobody_else(
     page: Page, job: Job, counter: Staff, complaints
 ) -> None:

@@ -49,7 +49,9 @@ def test_the_owner_changes_bar_to_psi_and_a_pattern_reads_in_psi(page: Page, own
     expect(page.get_by_text("7.3 psi", exact=True)).to_be_visible()
 
 
-@pytest.mark.parametrize(("screen", "theme"), [(TABLET, "dark"), (PHONE, "light")])
+@pytest.mark.parametrize(
+    ("screen", "theme"), [pytest.param(TABLET, "dark", marks=pytest.mark.soak), (PHONE, "light")]
+)
 def test_no_page_of_the_office_shuts_anybody_out(
     page: Page, owner: Staff, people: dict[str, Staff], screen: dict[str, int], theme: str
 ) -> None:
