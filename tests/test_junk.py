@@ -21,7 +21,7 @@ FIELDS = """
     password1 password2 pressure_unit length_unit currency temperature_unit time_zone paper usual_days
     test_pressure_factor area_m2 strength_warp subject body look
 """.split()  # noqa: SIM905 - seventy names, read as a paragraph
-ROUNDS = 1
+ROUNDS = 2
 
 
 def named_pages(patterns) -> Iterator[URLPattern]:

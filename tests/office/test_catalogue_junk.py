@@ -16,7 +16,7 @@ from tests.test_junk import JUNK
 pytestmark = pytest.mark.django_db
 
 SOUND = ("5", "0", "1", "12,5", "on", "each", "m2", "casing", "yes", "0.05", "Sew.")
-ROUNDS = 8
+ROUNDS = 20
 
 
 @pytest.fixture

@@ -24,7 +24,7 @@ from shoprepair.office.demo.people import Crew
 from shoprepair.office.demo.quoting import Offer
 from shoprepair.pricing import quotes
 
-JOBS = 72
+JOBS = 80
 HOUR = timedelta(hours=1)
 LAST = timedelta(days=12)
 """No closed visit begins later than this before now, so that each has had the time to end."""
