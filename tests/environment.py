@@ -1,7 +1,8 @@
 """The settings of the tests: a shop of their own in a folder that goes away, and quick passwords.
 
 The database is a file opened exactly as in a real shop, so that threads and a served shop meet the
-same locks; only the waiting for the disk is left out.
+same locks; only the waiting for the disk is left out. Where DATABASE_URL names a server, as `make
+test-postgres` has it, it is a database of the tests' own there.
 """
 
 import atexit
@@ -23,7 +24,8 @@ def _remove() -> None:
 
 atexit.register(_remove)
 os.environ["SHOPREPAIR_DATA"] = _folder
-os.environ.setdefault("SHOPREPAIR_TEST_DATABASE", str(Path(_folder) / "test.sqlite3"))
+if not os.environ.get("DATABASE_URL", "").startswith("postgres"):
+    os.environ.setdefault("SHOPREPAIR_TEST_DATABASE", str(Path(_folder) / "test.sqlite3"))
 for name in ("SHOPREPAIR_DEBUG", "SHOPREPAIR_HTTPS", "EMAIL_URL"):
     os.environ.pop(name, None)
 

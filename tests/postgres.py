@@ -44,12 +44,8 @@ CHOSEN = {
 
 def tool(name: str) -> str | None:
     """Where one of the server's programs is: in PATH, or where Debian keeps the newest."""
-    if found := shutil.which(name):
-        # A link out of the server's folder serves as well, but only beside the other programs.
-        if (Path(found).resolve().parent / "initdb").exists():
-            return str(Path(found).resolve())
-    kept = sorted(Path("/usr/lib/postgresql").glob(f"*/bin/{name}"), key=lambda path: float(path.parts[4]))
-    return str(kept[-1]) if kept else found
+    kept = sorted(Path("/usr/lib/postgresql").glob("*/bin"), key=lambda path: -float(path.parts[4]))
+    return shutil.which(name, path=os.pathsep.join([os.environ.get("PATH", ""), *map(str, kept)]))
 
 
 def is_here() -> bool:
