@@ -65,6 +65,16 @@ class Staff(AbstractUser):
         return self.get_full_name() or self.username
 
 
+def _time(
+    default: int, fewest: int, most: int, help_text: str
+) -> "models.PositiveSmallIntegerField[int, int]":
+    return models.PositiveSmallIntegerField(
+        default=default,
+        validators=[MinValueValidator(fewest), MaxValueValidator(most)],
+        help_text=help_text,
+    )
+
+
 class Shop(models.Model):
     """The shop itself: one row. Read it through `shop.settings.current()`."""
 
@@ -113,6 +123,16 @@ class Shop(models.Model):
         default=90,
         validators=[MinValueValidator(7), MaxValueValidator(730)],
         help_text="Days after which an enquiry of which nothing came is forgotten.",
+    )
+    letter_days = _time(365, 30, 3650, "Days after which the words of a letter go.")
+    photo_years = _time(3, 1, 50, "Years after which photos of a closed job go, where no cover needs them.")
+    contact_years = _time(3, 1, 50, "Years after which a customer without gear and cover here is erased.")
+    archive_days = _time(30, 1, 3650, "Days after which an archive made in the office goes.")
+    times_agreed = models.BooleanField(
+        default=False, help_text="The owner has looked at what goes when its time is over."
+    )
+    past_their_time = models.PositiveIntegerField(
+        default=0, help_text="What waits for the owner to agree that it goes, as counted last night."
     )
 
     def __str__(self) -> str:
