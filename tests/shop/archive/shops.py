@@ -58,19 +58,38 @@ def emptied() -> None:
 
 @contextmanager
 def _triggers_aside():
+    """On SQLite they are taken away and put back as they were; a server lets its owner rest them."""
     with connection.cursor() as cursor:
-        cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
-        triggers = cursor.fetchall()
-        for name, _ in triggers:
-            cursor.execute(f'DROP TRIGGER "{name}"')
+        if connection.vendor == "sqlite":
+            before, after = (
+                [f'DROP TRIGGER "{name}"' for name, _ in triggers()],
+                [sql for _, sql in triggers()],
+            )
+        else:
+            names = [table.model._meta.db_table for table in tables()]
+            before = [f'ALTER TABLE "{name}" DISABLE TRIGGER USER' for name in names]
+            after = [f'ALTER TABLE "{name}" ENABLE TRIGGER USER' for name in names]
+            # What is checked at the end of a transaction must not wait while a table is changed.
+            before, after = (
+                ["SET CONSTRAINTS ALL IMMEDIATE", *before],
+                [*after, "SET CONSTRAINTS ALL DEFERRED"],
+            )
+        for statement in before:
+            cursor.execute(statement)
         yield
-        for _, sql in triggers:
-            cursor.execute(sql)
+        for statement in after:
+            cursor.execute(statement)
 
 
 def triggers() -> list[tuple[str, str]]:
+    """Every trigger and how it was made, by name."""
     with connection.cursor() as cursor:
-        cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger' ORDER BY name")
+        if connection.vendor == "sqlite":
+            cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger' ORDER BY name")
+        else:
+            cursor.execute(
+                "SELECT tgname, pg_get_triggerdef(oid) FROM pg_trigger WHERE NOT tgisinternal ORDER BY tgname"
+            )
         return cursor.fetchall()
 
 

@@ -16,6 +16,13 @@ pytestmark = [
 ]
 
 
+def ours(tables: dict[str, int]) -> dict[str, int]:
+    """Without the lists that Django writes anew by itself in each database."""
+    return {
+        name: rows for name, rows in tables.items() if name not in ("auth_permission", "django_content_type")
+    }
+
+
 def test_a_server_is_backed_up_by_its_own_tools_and_moves_into_a_file(tmp_path, django_db_blocker):
     with folders(tmp_path), django_db_blocker.unblock():
         lived_in()
@@ -26,7 +33,7 @@ def test_a_server_is_backed_up_by_its_own_tools_and_moves_into_a_file(tmp_path, 
 
         assert made.manifest.database == "postgresql"
         assert verifying.verify(made.path, deep=True) == layout.read(made.path)
-        assert moved.tables == made.manifest.tables
+        assert ours(moved.tables) == ours(made.manifest.tables)
         assert moved.named == [
             path.removeprefix("files/") for path in made.manifest.files if path.startswith("files/")
         ]
