@@ -120,12 +120,14 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "shoprepair.shop.sessions.SeenMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "shoprepair.shop.unasked.UnaskedMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "shoprepair.shop.middleware.ShopMiddleware",
     "shoprepair.shop.keeping.TakenMiddleware",
     "shoprepair.shop.busy.BusyMiddleware",
+    "shoprepair.shop.repeating.RepeatMiddleware",
 ]
 
 ROOT_URLCONF = "shoprepair.urls"
@@ -187,6 +189,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
     {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
+    {"NAME": "shoprepair.shop.own_names.OwnNamesValidator"},
 ]
 
 _mail_server = mail_url.read(os.environ.get("EMAIL_URL", "console:" if DEBUG else ""))

@@ -9,6 +9,7 @@ from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 
+from shoprepair.shop import again
 from shoprepair.shop.models import Staff
 
 OWNER_ONLY = "Only the owner may open this page. Ask the owner, or log in as the owner."
@@ -50,7 +51,7 @@ def is_owner(person: Any) -> bool:
 def owner_only(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     """Decorate a view so that anyone but the owner meets the page that says why not.
 
-    The owner who came in by PIN is asked for the password.
+    The owner who came in by PIN is asked for the password, and so is the owner who was long elsewhere.
     """
     guarded = _only(is_owner, OWNER_ONLY)(view)
 
@@ -58,6 +59,10 @@ def owner_only(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]
     def asked(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if may_ask_for_more(request.user):
             return redirect_to_login(request.get_full_path() if request.method == "GET" else "/")
+        if is_owner(request.user):
+            if again.is_due(request) and (question := again.ask(request)):
+                return question
+            again.note(request)
         return guarded(request, *args, **kwargs)
 
     return asked

@@ -5,7 +5,7 @@ the disk is full, or when a database server is away, nobody is shown the databas
 """
 
 import logging
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
 from django.db import OperationalError
@@ -82,23 +82,26 @@ def answer(request: HttpRequest, *, full: bool = False) -> HttpResponse:
     return response
 
 
-def _context(request: HttpRequest, words: str) -> dict[str, object]:
-    """All that the page needs, so that it asks nothing of the database."""
+def kept(request: HttpRequest, *, but: Collection[str] = ()) -> dict[str, object]:
+    """What was sent, for a page that sends it once more; `but` for these fields, which it asks for anew."""
     # A password is never written into a page, not even for whoever typed it.
-    again = request.method == "POST" and not any(_is_secret(name) for name in request.POST)
+    again = request.method == "POST" and not any(_is_secret(name) for name in request.POST if name not in but)
     return {
-        "words": words,
         "here": request.get_full_path(),
         "again": again,
-        "typed": list(_typed(request)) if again else [],
+        "typed": list(_typed(request, but)) if again else [],
         "files": sorted(request.FILES) if again else [],
-        "csrf_token": get_token(request),
     }
 
 
-def _typed(request: HttpRequest) -> Iterator[Typed]:
+def _context(request: HttpRequest, words: str) -> dict[str, object]:
+    """All that the page needs, so that it asks nothing of the database."""
+    return kept(request) | {"words": words, "csrf_token": get_token(request)}
+
+
+def _typed(request: HttpRequest, but: Collection[str]) -> Iterator[Typed]:
     for name, values in request.POST.lists():
-        if name == "csrfmiddlewaretoken":
+        if name == "csrfmiddlewaretoken" or name in but:
             continue
         for value in values:
             shown = name not in _OURS and len(value) > 2 and any(mark.isalpha() for mark in value)

@@ -4,7 +4,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from shoprepair.shop import journal, sessions
+from shoprepair.shop import journal, own_names, sessions
 from shoprepair.shop.models import Shop, Staff
 from shoprepair.shop.settings import current
 
@@ -104,12 +104,21 @@ def set_password(person: Staff, password: str, *, who: Staff) -> None:
         journal.record(person, "staff.password", f"{person} was given a new password.", who=who)
 
 
-def password_faults(password: str, *, name: str, username: str) -> list[str]:
-    """What is wrong with a password for this person, a sentence each; empty when it will do."""
+def password_faults(password: str, *, name: str, username: str, shop_name: str = "") -> list[str]:
+    """What is wrong with a password for this person, a sentence each; empty when it will do.
+
+    `shop_name` is what the shop is about to be called.
+    """
+    person = Staff(username=username, first_name=name)
+    person.shop_name = shop_name  # type: ignore[attr-defined]
     try:
-        validate_password(password, Staff(username=username, first_name=name))
+        validate_password(password, person)
     except ValidationError as refused:
-        return list(refused.messages)
+        found = {fault.code: " ".join(fault.messages) for fault in refused.error_list}
+        if "password_too_similar" in found:
+            # The same again in other words.
+            found.pop(own_names.CODE, None)
+        return list(found.values())
     return []
 
 

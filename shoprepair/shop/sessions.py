@@ -9,6 +9,7 @@ from collections.abc import Callable
 from typing import Any
 
 from django.contrib import auth
+from django.contrib.sessions.backends.base import SessionBase
 from django.contrib.sessions.models import Session
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
@@ -21,6 +22,9 @@ AT_MOST = datetime.timedelta(days=30)
 """After so long the password is asked for again, however busy the log-in was."""
 BY_PIN_AT_MOST = datetime.timedelta(hours=12)
 """A working day: what was opened by a PIN is closed over night."""
+IDLE_AT_MOST = datetime.timedelta(hours=12)
+"""Without a tap for so long it ends. No day at the bench has such a break, and no tablet that was left lying
+in the evening is open in the morning."""
 SEEN_EVERY = datetime.timedelta(hours=1)
 SINCE, SEEN = "since", "seen"
 
@@ -93,7 +97,7 @@ def on_log_out(request: HttpRequest, **_rest: Any) -> None:
 
 
 class SeenMiddleware:
-    """Keeps when each log-in was seen last, and ends the one that has lasted long enough."""
+    """Keeps when each log-in was seen last, and ends the one that lay untouched or has lasted long enough."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
@@ -106,18 +110,27 @@ class SeenMiddleware:
             _see(request)
         return response
 
+    def process_view(self, request: HttpRequest, view: Callable[..., HttpResponse], *_rest: Any) -> None:
+        """Before a page for which somebody must be logged in: whoever is so no longer meets the log-in."""
+        if getattr(view, "login_required", True) and _is_over(request.session):
+            auth.logout(request)
+
 
 def _see(request: HttpRequest) -> None:
-    """Write down that a log-in was seen, or end it; one from before there were rows gets its row."""
+    """Write down that a log-in was seen; one from before there were rows gets its row."""
     session, now = request.session, timezone.now()
     if not request.user.is_authenticated:
-        return
-    if now.timestamp() - session.get(SINCE, now.timestamp()) > AT_MOST.total_seconds():
-        auth.logout(request)
         return
     session[SEEN] = now.timestamp()
     if not LogIn.objects.filter(session_key=session.session_key).update(last_seen=now):
         begin(request, request.user)
+
+
+def _is_over(session: SessionBase) -> bool:
+    """Whether this log-in ends now. It was touched up to an hour after it was last written down."""
+    now = timezone.now().timestamp()
+    untouched, lasted = now - session.get(SEEN, now), now - session.get(SINCE, now)
+    return untouched > IDLE_AT_MOST.total_seconds() or lasted > AT_MOST.total_seconds()
 
 
 def _is_due(seen: float) -> bool:

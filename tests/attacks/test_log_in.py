@@ -187,3 +187,37 @@ def test_no_letter_of_a_long_password_is_left_out(owner):
     kept = hasher.encode("ø" * 80 + "1", "a salt of its own")
     assert hasher.verify("ø" * 80 + "1", kept)
     assert not hasher.verify("ø" * 80 + "2", kept)
+
+
+def test_whoever_came_in_by_a_browser_before_does_not_wait_there_for_what_others_try(owner):
+    own = Client()
+    log_in("runa", PASSWORD, own)
+    own.post("/log-out/")
+    wrong("runa", log_ins.MOST_FOR_ONE)
+    assert log_in("runa", PASSWORD).status_code == 429
+    assert log_in("runa", PASSWORD, own).status_code == 302
+    # What others tried still counts against them.
+    assert log_in("runa", PASSWORD).status_code == 429
+
+
+def test_such_a_browser_guesses_no_oftener_than_another(owner):
+    own = Client()
+    log_in("runa", PASSWORD, own)
+    own.post("/log-out/")
+    assert [log_in("runa", client=own).status_code for _ in range(log_ins.MOST_FOR_ONE)] == (
+        [200] * log_ins.MOST_FOR_ONE
+    )
+    assert log_in("runa", PASSWORD, own).status_code == 429
+    assert log_in("runa", PASSWORD).status_code == 302
+
+
+def test_it_is_known_for_those_names_alone_and_not_by_a_cookie_that_was_made_up(owner, counter):
+    own, thief = Client(), Client()
+    log_in("runa", PASSWORD, own)
+    own.post("/log-out/")
+    wrong("maja", log_ins.MOST_FOR_ONE)
+    assert log_in("maja", PASSWORD, own).status_code == 429
+    thief.cookies["browser"] = own.cookies["browser"].value[:-1] + "_"
+    wrong("runa", log_ins.MOST_FOR_ONE)
+    assert log_in("runa", PASSWORD, thief).status_code == 429
+    assert "runa" not in own.cookies["browser"].value

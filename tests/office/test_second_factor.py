@@ -178,6 +178,7 @@ def test_the_owners_evening_asks_for_it_and_waits_a_week_when_it_is_put_off(as_p
     client.post(reverse("my-second-factor-later"))
     put_off = client.get("/office/").content.decode()
     clock.shift(datetime.timedelta(days=7, minutes=1))
+    client.force_login(owner)
 
     assert asks in first
     assert asks not in put_off

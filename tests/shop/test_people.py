@@ -3,8 +3,9 @@ from threading import Barrier, Thread
 import pytest
 from django.db import connection
 
-from shoprepair.shop import journal, people
+from shoprepair.shop import journal, own_names, people
 from shoprepair.shop.models import Staff
+from shoprepair.shop.settings import current
 from tests.factories import StaffFactory
 
 GOOD_PASSWORD = "wet sand on the quay"
@@ -51,6 +52,34 @@ def test_a_password_like_the_persons_own_name_will_not_do() -> None:
 
     assert faults == ["The password is too similar to the first name."]
     assert people.password_faults(GOOD_PASSWORD, name="Aiko Brandt", username="aiko") == []
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("password", "will_do"),
+    [
+        ("northquay2026", False),
+        ("North-Quay Sail Loft!!", False),
+        ("sailloft1234", False),
+        ("Aiko-Brandt-2026!!", False),
+        ("nörthquay sail", False),
+        ("north of the quay, purple gulls", True),
+        (GOOD_PASSWORD, True),
+    ],
+)
+def test_a_password_is_more_than_the_names_of_shop_and_person(password: str, will_do: bool) -> None:
+    shop = current()
+    shop.name = "North Quay Sail Loft"
+    shop.save()
+
+    assert (people.password_faults(password, name="Aiko Brandt", username="aiko") == []) is will_do
+
+
+@pytest.mark.django_db
+def test_the_name_that_the_shop_is_about_to_have_is_no_password_either() -> None:
+    said = people.password_faults("lee-and-land 26", name="Aiko", username="aiko", shop_name="Lee and Land")
+
+    assert said == [own_names.REFUSED]
 
 
 @pytest.mark.django_db(transaction=True)

@@ -28,6 +28,13 @@ def is_in(client: Client) -> bool:
     return client.get(PAGE).status_code == 200
 
 
+def tapped_a_moment_ago(client: Client) -> None:
+    """As if it had been in use all the while."""
+    session = client.session
+    session[sessions.SEEN] = timezone.now().timestamp()
+    session.save()
+
+
 def test_a_log_in_is_listed_in_words(counter):
     logged_in("maja", HTTP_USER_AGENT=TABLET)
     (found,) = sessions.of(counter)
@@ -113,11 +120,35 @@ def test_after_thirty_days_the_password_is_asked_for_however_busy_it_was(counter
         client = logged_in("maja")
         for _ in range(3):
             clock.shift(datetime.timedelta(days=10))
+            tapped_a_moment_ago(client)
             assert is_in(client)
         clock.shift(datetime.timedelta(hours=2))
         client.get(PAGE)
 
         assert not is_in(client)
+
+
+def test_what_was_left_lying_in_the_evening_is_closed_in_the_morning(counter):
+    with time_machine.travel("2026-11-25 08:00Z", tick=False) as clock:
+        client = logged_in("maja")
+        for hours in (4, 7, 11.9):
+            clock.shift(datetime.timedelta(hours=hours))
+            assert is_in(client)
+        clock.shift(datetime.timedelta(hours=12, seconds=1))
+        refused = client.get("/check-in/")
+
+        assert refused["Location"] == "/log-in/?next=/check-in/"
+        assert not sessions.of(counter).exists()
+        assert not LogIn.objects.exists()
+
+
+def test_a_form_that_was_open_over_night_leads_back_to_its_page(counter):
+    with time_machine.travel("2026-11-25 18:00Z", tick=False) as clock:
+        client = logged_in("maja")
+        clock.shift(datetime.timedelta(hours=14))
+        sent = client.post("/my/units/", {}, headers={"Referer": "http://testserver/jobs/7/"})
+
+        assert sent["Location"] == "/log-in/?next=%2Fjobs%2F7%2F"
 
 
 def test_what_has_run_out_is_cleared_away_every_day(counter):

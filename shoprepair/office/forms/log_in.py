@@ -1,12 +1,11 @@
 """What people type to be let in, and to choose how they are."""
 
-import datetime
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 
-from shoprepair.shop import limits, pins
+from shoprepair.shop import own_password, pins
 from shoprepair.shop.models import Staff
 
 _FIGURES = {"inputmode": "numeric", "autocomplete": "off"}
@@ -16,8 +15,6 @@ _ONCE = {
     "autocapitalize": "none",
     "spellcheck": "false",
 }
-_AN_HOUR = datetime.timedelta(hours=1)
-_MOST_AN_HOUR = 10
 
 
 class _Plain(forms.Form):
@@ -70,10 +67,8 @@ class WithOwnPassword(_Plain):
 
     def clean_password(self) -> str:
         password: str = self.cleaned_data["password"]
-        if not limits.allow("own-password", str(self.person.pk), most=_MOST_AN_HOUR, per=_AN_HOUR):
-            raise ValidationError("That was tried too often. Wait an hour.")
-        if not self.person.check_password(password):
-            raise ValidationError("That is not your password. Capitals count.")
+        if wrong := own_password.fault(self.person, password):
+            raise ValidationError(wrong)
         return password
 
 

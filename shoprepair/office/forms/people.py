@@ -65,7 +65,7 @@ class _WithPassword(forms.Form):
         super().__init__(*args, label_suffix="", **kwargs)
 
     def names(self) -> dict[str, str]:
-        return {key: self.cleaned_data.get(key, "") for key in ("name", "username")}
+        return {key: self.cleaned_data.get(key, "") for key in ("name", "username", "shop_name")}
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

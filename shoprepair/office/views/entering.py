@@ -11,7 +11,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shoprepair.office.forms.log_in import CodeForm, PinTryForm
-from shoprepair.shop import pins, second_factor, sessions, tablets
+from shoprepair.shop import known_browsers, log_ins, pins, second_factor, sessions, tablets
 from shoprepair.shop.models import SharedTablet, Staff
 
 ORDINARY = "django.contrib.auth.backends.ModelBackend"
@@ -24,11 +24,17 @@ def enter(request: HttpRequest, person: Staff, to: str) -> HttpResponse:
     if request.user.is_authenticated:
         auth.logout(request)
     if not second_factor.is_asked(request, person):
-        auth.login(request, person, backend=ORDINARY)
-        return redirect(to)
+        return _let_in(request, person, to)
     known = {"person": person.pk, "hash": person.get_session_auth_hash(), "to": to, "at": time.time()}
     request.session[_HALF_WAY] = known
     return redirect("log-in-code")
+
+
+def _let_in(request: HttpRequest, person: Staff, to: str) -> HttpResponse:
+    auth.login(request, person, backend=ORDINARY)
+    response = redirect(to)
+    known_browsers.remember(request, response, log_ins.plain(person.username))
+    return response
 
 
 @login_not_required
@@ -61,11 +67,9 @@ def _half_way(request: HttpRequest) -> Staff | None:
 
 
 def _in(request: HttpRequest, person: Staff, said: str, *, trust: bool) -> HttpResponse:
-    to = request.session.pop(_HALF_WAY)["to"]
-    auth.login(request, person, backend=ORDINARY)
+    response = _let_in(request, person, request.session.pop(_HALF_WAY)["to"])
     if said:
         messages.warning(request, said)
-    response = redirect(to)
     if trust:
         second_factor.trust(request, response, person)
     return response

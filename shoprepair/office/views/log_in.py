@@ -8,25 +8,31 @@ from django.contrib.auth.views import LoginView
 from django.http import HttpRequest, HttpResponse
 
 from shoprepair.office.views.entering import enter
-from shoprepair.shop import limits, log_ins
+from shoprepair.shop import again, known_browsers, limits, log_ins
+from shoprepair.shop.access import is_owner
 
 
 class LogIn(LoginView):
     def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        # Whoever came in by a PIN may give the password, to whom it opens more.
-        self.redirect_authenticated_user = not getattr(request.user, "by_pin", False)
+        # Whom the password opens more may give it: who came in by a PIN, and an owner who was long elsewhere.
+        self.redirect_authenticated_user = not (
+            getattr(request.user, "by_pin", False) or (is_owner(request.user) and again.is_due(request))
+        )
         return super().dispatch(request, *args, **kwargs)
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        pause = log_ins.begin(self._name(), limits.address(request))
+        pause = log_ins.begin(self._name(), limits.address(request), self._browser())
         return self._wait(pause.total_seconds()) if pause else super().post(request, *args, **kwargs)
 
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
-        log_ins.succeeded(self._name(), limits.address(self.request))
+        log_ins.succeeded(self._name(), limits.address(self.request), self._browser())
         return enter(self.request, form.get_user(), self.get_success_url())
 
     def _name(self) -> str:
         return self.request.POST.get("username", "")
+
+    def _browser(self) -> str:
+        return known_browsers.known_as(self.request, log_ins.plain(self._name()))
 
     def _wait(self, seconds: float) -> HttpResponse:
         """The same page without a look at the password: a form that is bound would try it."""
