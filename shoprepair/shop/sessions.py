@@ -130,7 +130,7 @@ def _is_over(session: SessionBase) -> bool:
     """Whether this log-in ends now. It was touched up to an hour after it was last written down."""
     now = timezone.now().timestamp()
     untouched, lasted = now - session.get(SEEN, now), now - session.get(SINCE, now)
-    return untouched > IDLE_AT_MOST.total_seconds() or lasted > AT_MOST.total_seconds()
+    return bool(untouched > IDLE_AT_MOST.total_seconds() or lasted > AT_MOST.total_seconds())
 
 
 def _is_due(seen: float) -> bool:

@@ -11,14 +11,15 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from shoprepair.counter.desk import finishing, missing, render_desk
 from shoprepair.counter.fetch import fetch_job
-from shoprepair.counter.forms.arrival import ArrivalForm
+from shoprepair.counter.forms.arrival import ArrivalForm, Clash, read, written
 from shoprepair.counter.forms.damages import PinForm
 from shoprepair.counter.forms.fields import refuse
 from shoprepair.gear.describe import planform
 from shoprepair.gear.geometry import OffTheDrawing, Spot, resolve
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import checkin
-from shoprepair.jobs.corrections import StaleRecord, correct
+from shoprepair.jobs.arrival import Meanwhile, keep
+from shoprepair.jobs.corrections import StaleRecord
 from shoprepair.jobs.models import Customer, Job, Stage
 from shoprepair.jobs.stages import StageRefused
 from shoprepair.shop.submissions import once
@@ -63,7 +64,9 @@ def arrival(request: HttpRequest, number: int) -> HttpResponse:
     form = ArrivalForm(request.POST)
     kept = _keep(request, job, form)
     if request.htmx:
-        context = {"job": job, "arrival_form": form, "missing_for_check_in": finishing(job)}
+        # From now on the page shows what it has just sent.
+        seen = written(form.facts()) if kept else ""
+        context = {"job": job, "arrival_form": form, "missing_for_check_in": finishing(job), "seen": seen}
         return render(request, "counter/check_in/arrival_kept.html", context, status=200 if kept else 422)
     if not kept:
         return render_desk(request, job, form=form, status=422)
@@ -127,11 +130,12 @@ def _keep(request: HttpRequest, job: Job, form: ArrivalForm) -> bool:
     """Keep what the arrival form says; False with sentences in the form where something cannot be."""
     if not form.is_valid():
         return False
+    said, typed = form.cleaned_data, form.facts()
     try:
-        checkin.note_arrival(job, who=request.user, **form.facts())
-        promised = form.cleaned_data["promised_on"]
-        if promised and promised != job.promised_on:
-            correct(job, who=request.user, promised_on=promised)
+        keep(job, who=request.user, typed=typed, seen=read(said["seen"]), instead_of=read(said["instead_of"]))
+    except Meanwhile as clash:
+        form.clash = Clash.of(clash.theirs, typed)
+        return False
     except ValidationError as error:
         refuse(form, error.message_dict)
         return False
