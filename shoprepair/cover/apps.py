@@ -5,7 +5,8 @@ class CoverConfig(AppConfig):
     name = "shoprepair.cover"
 
     def ready(self) -> None:
-        from shoprepair.cover import claim_guards, giving, leaving
+        from shoprepair.cover import claim_guards, giving, leaving, uncovered
+        from shoprepair.shop import lasting
         from shoprepair.work.signals import handed_back, taken_back
 
         claim_guards.keep_ways()
@@ -13,3 +14,4 @@ class CoverConfig(AppConfig):
         handed_back.connect(giving.on_handed_back, dispatch_uid="cover.given")
         taken_back.connect(giving.on_taken_back, dispatch_uid="cover.taken-back")
         leaving.keep()
+        lasting.add(uncovered.PHOTOS, uncovered.CONTACTS)

@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 
 from django.db import transaction
-from django.db.models import Q
 from django.utils import timezone
 
 from shoprepair.jobs import personal, photos
@@ -47,8 +46,8 @@ def erase(customer: Customer, typed_name: str, *, who: Staff, photos_too: bool =
     return customer
 
 
-def erase_by_itself(customer: Customer) -> Customer:
-    """Erase somebody of whom nothing came, with their photos, because their time is over: nobody is asked.
+def erase_by_itself(customer: Customer, *, photos_too: bool = True) -> Customer:
+    """Erase somebody, with their photos, because their time is over: nobody is asked.
 
     Raises ErasureRefused.
     """
@@ -56,7 +55,7 @@ def erase_by_itself(customer: Customer) -> Customer:
         held = Customer.objects.select_for_update().get(pk=customer.pk)
         if reasons := refusals(held):
             raise ErasureRefused(reasons)
-        _erase(held, None, photos_too=True)
+        _erase(held, None, photos_too)
     customer.refresh_from_db()
     return customer
 
@@ -78,9 +77,7 @@ def _erase(customer: Customer, who: Staff | None, photos_too: bool) -> None:
 
 def remove_files() -> int:
     """Take away the files of photos that were erased; how many there still were."""
-    theirs = Q(job__customer__erased_at__isnull=False) | Q(job__enquiry__forgotten_at__isnull=False)
-    gone = Photo.objects.filter(theirs, caption=ERASED)
-    files = list(_files(gone.exclude(removed_at=None)))
+    files = list(_files(Photo.objects.filter(caption=ERASED).exclude(removed_at=None)))
     for file in files:
         file.unlink()
     return len(files)

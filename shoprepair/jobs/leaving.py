@@ -6,6 +6,7 @@ from typing import Any
 from shoprepair.jobs import forgetting, personal, told
 from shoprepair.jobs.photos import SIZES
 from shoprepair.shop.archive import registry
+from shoprepair.shop.erasing import ERASED
 
 _KEY = re.compile(r"[A-Za-z0-9_-]{16,30}", re.ASCII)
 
@@ -20,10 +21,15 @@ def keep() -> None:
 
 
 def files(photo: dict[str, Any]) -> list[str]:
-    """The files of a photo's row, relative to the folder of files. Raises ValueError for a key not ours."""
+    """The files of a photo's row, relative to the folder of files. Raises ValueError for a key not ours.
+
+    None of one that was erased: it is not missing, and no backup may bring it back.
+    """
     key = photo["key"]
     if not _KEY.fullmatch(key):
         raise ValueError(repr(key[:30]))
+    if photo["caption"] == ERASED and photo["removed_at"]:
+        return []
     return [f"photos/{key[:2]}/{key}-{size}.jpg" for size in SIZES]
 
 

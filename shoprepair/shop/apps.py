@@ -7,12 +7,18 @@ class ShopConfig(AppConfig):
     def ready(self) -> None:
         from django.contrib.auth.signals import user_logged_in, user_logged_out
 
-        from shoprepair.shop import daily, limits, sessions
-        from shoprepair.shop.backup import duties
+        from shoprepair.shop import daily, kept_always, lasting, limits, sessions
+        from shoprepair.shop.archive import keeping
+        from shoprepair.shop.backup import duties, watching
+        from shoprepair.shop.outbox import emptying
 
         daily.duty("tries-pruned", limits.prune)
         daily.duty("log-ins-pruned", sessions.prune)
         daily.duty("backed-up", duties.back_up)
         daily.duty("files-swept", duties.sweep)
+        daily.duty("times-over", lasting.let_go)
+        daily.watch("backups", watching.look)
+        lasting.add(emptying.KIND, keeping.KIND)
+        lasting.add_fixed(*kept_always.KINDS)
         user_logged_in.connect(sessions.on_log_in, dispatch_uid="log-in")
         user_logged_out.connect(sessions.on_log_out, dispatch_uid="log-out")

@@ -14,6 +14,7 @@ Duty = Callable[[], object]
 logger = logging.getLogger("shoprepair.shop.daily")
 
 _DUTIES: dict[str, Duty] = {}
+_WATCHES: dict[str, Duty] = {}
 
 
 def duty(name: str, function: Duty) -> None:
@@ -26,6 +27,20 @@ def duties() -> tuple[str, ...]:
     return tuple(_DUTIES)
 
 
+def watch(name: str, function: Duty) -> None:
+    """Have something looked after all day long, about once a minute; it sees itself what there is to do."""
+    _WATCHES[name] = function
+
+
+def look_after() -> None:
+    """Look after what is to be looked after all day. What fails is logged and keeps nothing else from it."""
+    for name, function in _WATCHES.items():
+        try:
+            function()
+        except Exception:
+            logger.exception("What is looked after all day went wrong: %s", name)
+
+
 def run_due(today: datetime.date | None = None) -> list[str]:
     """Do what was not done today yet; the names of what this call did.
 
@@ -34,10 +49,11 @@ def run_due(today: datetime.date | None = None) -> list[str]:
     """
     today = today or timezone.localdate()
     done = set(DailyRun.objects.filter(ran_on__gte=today).values_list("name", flat=True))
-    return [name for name in _DUTIES if name not in done and _take(name, today) and _do(name)]
+    return [name for name in _DUTIES if name not in done and take(name, today) and _do(name)]
 
 
-def _take(name: str, today: datetime.date) -> bool:
+def take(name: str, today: datetime.date) -> bool:
+    """Write down that something is done today; False where that was written down already."""
     if DailyRun.objects.filter(pk=name, ran_on__lt=today).update(ran_on=today):
         return True
     try:

@@ -7,7 +7,7 @@ class WorkConfig(AppConfig):
     def ready(self) -> None:
         from shoprepair.jobs.signals import moved
         from shoprepair.pricing.signals import accepted
-        from shoprepair.shop import daily
+        from shoprepair.shop import daily, lasting
         from shoprepair.work import agreed, forecast, guards, leaving, personal, ready, stale, stints
 
         # The stages belong to jobs and the answers to pricing; both are told here what the work adds.
@@ -18,4 +18,5 @@ class WorkConfig(AppConfig):
         stale.follow()
         leaving.keep()
         daily.duty("invoices-unnamed", personal.erase_due)
+        lasting.add(personal.KIND)
         daily.duty("dates-reckoned", forecast.refresh)

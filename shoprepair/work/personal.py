@@ -14,6 +14,7 @@ from shoprepair.jobs.personal import Erasure, Part, Row, Section, erased_name, j
 from shoprepair.jobs.told import row
 from shoprepair.shop import erasing, settings
 from shoprepair.shop.erasing import ERASED
+from shoprepair.shop.lasting import Kind
 from shoprepair.work import invoices
 from shoprepair.work.models import (
     Check,
@@ -76,11 +77,16 @@ def erase(erasure: Erasure) -> None:
 def erase_due(at: datetime.datetime | None = None) -> int:
     """Take the names of erased customers off invoices whose years are over; how many there were."""
     with erasing.window():
-        due = _past(at or timezone.now()).exclude(job__customer__erased_at=None)
-        named = [each for each in due.select_related("job__customer").iterator() if _names(each)]
+        named = due(at or timezone.now())
         for invoice in named:
             _unname(invoice, erased_name(invoice.job.customer))
     return len(named)
+
+
+def due(at: datetime.datetime, years: int | None = None) -> list[Invoice]:
+    """Invoices that still name somebody erased though their years are over: the shop's, or so many."""
+    found = _past(at, years).exclude(job__customer__erased_at=None)
+    return [each for each in found.select_related("job__customer").iterator() if _names(each)]
 
 
 def kept_until(invoice: Invoice, years: int) -> datetime.date:
@@ -88,9 +94,9 @@ def kept_until(invoice: Invoice, years: int) -> datetime.date:
     return datetime.date(timezone.localdate(invoice.made_at).year + years, 12, 31)
 
 
-def _past(at: datetime.datetime) -> "QuerySet[Invoice]":
+def _past(at: datetime.datetime, years: int | None = None) -> "QuerySet[Invoice]":
     """Invoices whose years are over at that moment."""
-    first = timezone.localdate(at).year - settings.current().invoice_years
+    first = timezone.localdate(at).year - (settings.current().invoice_years if years is None else years)
     zone = timezone.get_current_timezone()
     return Invoice.objects.filter(made_at__lt=datetime.datetime(first, 1, 1, tzinfo=zone))
 
@@ -138,3 +144,15 @@ def _invoice(invoice: Invoice) -> Row:
 
 
 PART = Part(tell=tell, refuse=refuse, know=know, erase=erase)
+KIND = Kind(
+    field="invoice_years",
+    what="Names on invoices, of customers who were erased",
+    unit="years",
+    fewest=0,
+    most=50,
+    then="The name goes; number, sums and date stay for good. Counted from the end of the invoice’s year. "
+    "The law says how long: ask your tax adviser; ten is common.",
+    one="invoice",
+    many="invoices",
+    due=lambda years, now: len(due(now, years)),
+)

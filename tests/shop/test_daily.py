@@ -47,7 +47,7 @@ def test_a_clock_that_was_set_back_does_nothing_twice(done):
 
 
 def test_whoever_writes_the_day_down_first_does_it(done):
-    assert [daily._take("works", MONDAY), daily._take("works", MONDAY)] == [True, False]
+    assert [daily.take("works", MONDAY), daily.take("works", MONDAY)] == [True, False]
 
 
 def test_the_shop_forgets_enquiries_unnames_invoices_and_reckons_its_dates_every_day():

@@ -10,6 +10,7 @@ from shoprepair.jobs import erasure, stages
 from shoprepair.jobs.models import Enquiry, Job, Ownership, Photo, Stage
 from shoprepair.shop import erasing
 from shoprepair.shop.erasing import ERASED
+from shoprepair.shop.lasting import Kind
 from shoprepair.shop.settings import current
 
 WHILE_SENT = datetime.timedelta(minutes=1)
@@ -37,11 +38,14 @@ def forget_due(now: datetime.datetime | None = None) -> int:
     return forgotten
 
 
-def due(now: datetime.datetime) -> list[Enquiry]:
-    """What was asked too long ago, never came in, and waits still or was withdrawn."""
-    days = datetime.timedelta(days=current().enquiry_days)
+def due(now: datetime.datetime, days: int | None = None) -> list[Enquiry]:
+    """What was asked too long ago, never came in, and waits still or was withdrawn.
+
+    Too long is what the shop says, or so many days.
+    """
+    time = datetime.timedelta(days=current().enquiry_days if days is None else days)
     ended = Q(job__stage__in=(Stage.ENQUIRY, Stage.WITHDRAWN))
-    old = Enquiry.objects.filter(ended, sent_at__lt=now - days, came_at=None, forgotten_at=None)
+    old = Enquiry.objects.filter(ended, sent_at__lt=now - time, came_at=None, forgotten_at=None)
     return list(old.select_related("job__customer").order_by("pk"))
 
 
@@ -75,3 +79,16 @@ def _known_by_this_alone(job: Job) -> bool:
     first = Enquiry.objects.filter(job__customer=customer).aggregate(first=Min("sent_at"))["first"]
     known_before = customer.created_at < first - WHILE_SENT
     return not (customer.erased_at or known_before or others.exists() or gear.exists())
+
+
+KIND = Kind(
+    field="enquiry_days",
+    what="Enquiries that never came in",
+    unit="days",
+    fewest=7,
+    most=730,
+    then="Name, phone, e-mail, words and photos go. What was wrong with the gear stays.",
+    one="enquiry",
+    many="enquiries",
+    due=lambda days, now: len(due(now, days)),
+)

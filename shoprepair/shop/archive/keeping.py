@@ -4,13 +4,14 @@ import fcntl
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from django.conf import settings
 from django.utils import timezone
 
 from shoprepair.shop.archive.writing import Made, write
+from shoprepair.shop.lasting import Kind
 
 _NAME = re.compile(r"shop-\d{8}-\d{6}\.zip", re.ASCII)
 
@@ -43,6 +44,14 @@ def made_at(archive: Path) -> datetime:
     return datetime.strptime(archive.stem, "shop-%Y%m%d-%H%M%S").replace(tzinfo=UTC)
 
 
+def let_go(days: int, now: datetime) -> int:
+    """Take the archives away that are older than so many days; how many there were."""
+    found = _older(days, now)
+    for each in found:
+        each.unlink(missing_ok=True)
+    return len(found)
+
+
 def is_busy() -> bool:
     """Whether one is being made at this moment."""
     try:
@@ -50,6 +59,11 @@ def is_busy() -> bool:
             return False
     except Busy:
         return True
+
+
+def _older(days: int, now: datetime) -> list[Path]:
+    found = [each for each in _folder().iterdir() if _NAME.fullmatch(each.name)]
+    return [each for each in found if made_at(each) < now - timedelta(days=days)]
 
 
 def _folder() -> Path:
@@ -67,3 +81,17 @@ def _alone() -> Iterator[None]:
         except BlockingIOError:
             raise Busy from None
         yield
+
+
+KIND = Kind(
+    field="archive_days",
+    what="Archives made in the office",
+    unit="days",
+    fewest=1,
+    most=3650,
+    then="The file goes from the shop’s disk. Whoever fetched it keeps theirs.",
+    one="archive",
+    many="archives",
+    due=lambda days, now: len(_older(days, now)),
+    let_go=let_go,
+)

@@ -48,13 +48,17 @@ def age(now: datetime | None = None) -> timedelta | None:
 
 def troubles(now: datetime | None = None) -> list[str]:
     """What is wrong with the backups, a sentence each; empty when a good one is younger than a day."""
-    now = now or timezone.now()
-    last, tried = last_good(), last_try()
-    found = [_lateness(last, now)]
-    if tried.failed:
-        found.append(f"The last try failed: {tried.failed}")
+    found, tried = overdue(now), last_try()
     if tried.spoiled or tried.missing:
         found.append(_about_photos(tried))
+    return [sentence for sentence in found if sentence]
+
+
+def overdue(now: datetime | None = None) -> list[str]:
+    """Why there is no good backup of today, a sentence each: too old a one, or a try that failed."""
+    found, tried = [_lateness(last_good(), now or timezone.now())], last_try()
+    if tried.failed:
+        found.append(f"The last try failed: {tried.failed}")
     return [sentence for sentence in found if sentence]
 
 

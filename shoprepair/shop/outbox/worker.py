@@ -46,6 +46,7 @@ def run(*, stop: threading.Event, pause_s: float = PAUSE_S, timeout_s: float = A
                 daily.run_due()
         except DATABASE_AWAY as error:
             logger.warning("The database cannot be used, trying again: %s", error)
+                daily.look_after()
         close_old_connections()
         stop.wait(pause_s)
 

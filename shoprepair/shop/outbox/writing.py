@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from shoprepair.shop import journal, settings
 from shoprepair.shop.models import Letter, Shop, Staff
-from shoprepair.shop.outbox import schedule, texts
+from shoprepair.shop.outbox import schedule, server, texts
 from shoprepair.shop.outbox.wording import one_line
 
 State = Letter.State
@@ -21,6 +21,8 @@ MAY_BE_CANCELLED = (State.WAITING, State.UNSURE, State.FAILED)
 LONGEST_DOMAIN = 80
 LONGEST_SUBJECT = 250
 LONGEST_ADDRESS = 254
+TO_THE_OWNER = "to-the-owner"
+"""Code of what the program itself has to say; nobody words it anew."""
 
 
 class NotPossible(ValueError):
@@ -36,6 +38,18 @@ def write(to: str, code: str, context: Mapping[str, str], *, about: Model | str)
     """
     shop = settings.current()
     subject, body = texts.render(code, {"shop": shop.name, **context})
+    return _put(shop, to, code, subject, body, about)
+
+
+def tell_owner(subject: str, body: str, *, about: str) -> Letter | None:
+    """Write to the shop's own address, in the caller's transaction; None where no letter can leave."""
+    shop = settings.current()
+    if server.obstacle(shop):
+        return None
+    return _put(shop, shop.email, TO_THE_OWNER, one_line(subject), body, about)
+
+
+def _put(shop: Shop, to: str, code: str, subject: str, body: str, about: Model | str) -> Letter:
     to, now = one_line(to), timezone.now()
     wrong = address_trouble(to)
     return Letter.objects.create(
