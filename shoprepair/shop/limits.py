@@ -9,6 +9,7 @@ from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
+from shoprepair.shop import turns
 from shoprepair.shop.models import Attempt
 
 NOTHING = datetime.timedelta()
@@ -24,12 +25,14 @@ HOME_NETWORK = 64
 def allow(purpose: str, whom: str, *, most: int, per: datetime.timedelta) -> bool:
     """Whether they may try it once more, which is then counted: `most` times within `per`, up to a day.
 
-    A try that is refused is not counted, so that whoever waits comes through.
+    A try that is refused is not counted, so that whoever waits comes through. Of many at the same moment no
+    more pass than one after the other.
     """
     if per > LONGEST:
         raise ValueError("Tries are kept for a day and not longer.")
     now, hashed = timezone.now(), _hash(purpose, whom)
     with transaction.atomic():
+        turns.take(hashed)
         if Attempt.objects.filter(whom=hashed, at__gt=now - per).count() >= most:
             return False
         Attempt.objects.create(whom=hashed, at=now)
