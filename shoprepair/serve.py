@@ -142,8 +142,10 @@ def pre_fork(_server: object, _worker: object) -> None:
 def post_worker_init(_worker: object) -> None:
     """Keep the collector from walking all that was loaded, and plan the bench beside the requests."""
     # Models can be read only once the worker has loaded the application.
+    from shoprepair.shop.files import waiting
     from shoprepair.work.stale import reckoning
 
     reckoning.begin()
+    waiting.begin()
     gc.collect()
     gc.freeze()

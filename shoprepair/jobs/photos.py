@@ -16,7 +16,7 @@ from django.utils.translation import gettext, gettext_noop
 from shoprepair.jobs.decoding import bounded
 from shoprepair.jobs.decoding.shrinking import Bounds, Jpeg, Refused, Why
 from shoprepair.jobs.models import Damage, Job, Photo, Stage
-from shoprepair.shop import journal
+from shoprepair.shop import files, journal
 from shoprepair.shop.files import Kept
 from shoprepair.shop.models import Staff
 
@@ -27,6 +27,16 @@ MOST_SIDE = 12_000
 SIZES = {"large": 1600, "medium": 1000, "small": 400}
 """Longest side in pixels, the largest first, since each is made from the one before."""
 QUALITY = {"large": 80, "medium": 80, "small": 75}
+FULL_SHARE, FULL_BYTES = 0.05, 500_000_000
+"""With less left of the disk than this share of it, and than so many bytes, no photo is taken any more: the
+rest is for what people write."""
+IN_ITS_PLACE = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 160 120" fill="none" stroke="#6b7280">'
+    b'<rect width="160" height="120" fill="#e5e7eb" stroke="none"/>'
+    b'<rect x="44" y="34" width="72" height="52" rx="6" stroke-width="4"/>'
+    b'<path d="M52 78l20-24 14 16 8-8 14 16M40 96l80-72" stroke-width="4"/></svg>'
+)
+"""A picture, without a word, of a photo that cannot be shown; as SVG."""
 
 _DISK_REFUSED = gettext_noop(
     "The shop's disk did not take the photo: it may be full. All else is kept; tell the owner."
@@ -41,12 +51,20 @@ def read(file: IO[bytes]) -> Picture:
 
     Raises ValueError with a sentence when the file is no photo, too large, or broken.
     """
+    if not room():
+        raise ValueError(gettext(_DISK_REFUSED))
     content = _content(file)
     bounds = Bounds(MOST_PIXELS, MOST_SIDE, tuple((side, QUALITY[size]) for size, side in SIZES.items()))
     try:
         return dict(zip(SIZES, bounded.decode(content, bounds), strict=True))
     except Refused as refused:
         raise ValueError(_sentence(refused.why)) from refused
+
+
+def room() -> bool:
+    """Whether the disk has so much left that a photo takes nobody's words their place."""
+    left = files.room()
+    return left.free >= min(left.total * FULL_SHARE, FULL_BYTES)
 
 
 def keep(

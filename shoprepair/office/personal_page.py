@@ -5,6 +5,7 @@ import json
 import re
 import tempfile
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import IO, Any
 from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile
@@ -57,9 +58,9 @@ def packed(customer: Customer) -> IO[bytes]:
         page = {"customer": customer, "shop": shop, "sections": sections(customer), "at": timezone.now()}
         archive.writestr("page.html", render_to_string("office/leaving/customer_page.html", page))
         for photo in told.shared_photos(customer):
-            file = photos.file(photo, "large")
-            if file.exists():
-                archive.writestr(told.photo_name(photo), file.read_bytes(), ZIP_STORED)
+            with suppress(OSError):
+                content = photos.file(photo, "large").read_bytes()
+                archive.writestr(told.photo_name(photo), content, ZIP_STORED)
     made.seek(0)
     return made
 

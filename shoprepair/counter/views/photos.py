@@ -47,13 +47,23 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @require_safe
-def photo(_request: HttpRequest, key: str, size: str) -> FileResponse:
-    """One photo, in one of its sizes. It never changes, so the browser may keep it."""
+def photo(_request: HttpRequest, key: str, size: str) -> HttpResponse | FileResponse:
+    """One photo, in one of its sizes. It never changes, so the browser may keep it.
+
+    Where its file is not there, or its store away, a picture stands in its place for now.
+    """
     found = get_object_or_404(Photo, key=key)
     try:
         answer = FileResponse(photos.file(found, size).open(), content_type="image/jpeg")
-    except (ValueError, OSError):
+    except ValueError:
         raise Http404 from None
+    except OSError:
+        return HttpResponse(
+            photos.IN_ITS_PLACE,
+            status=404,
+            content_type="image/svg+xml",
+            headers={"Cache-Control": "private, no-store"},
+        )
     answer["Cache-Control"] = f"private, max-age={A_YEAR_S}, immutable"
     return answer
 

@@ -1,12 +1,10 @@
 """How many photos strangers may leave here, so that they never fill the shop's disk."""
 
-import shutil
-
 from django.utils.translation import gettext
 
 from shoprepair.jobs.enquiries.coming import waiting
 from shoprepair.jobs.models import Photo
-from shoprepair.shop.files import folder
+from shoprepair.shop import files
 
 MOST_PHOTOS = 4
 """With one enquiry."""
@@ -27,9 +25,7 @@ def photos_waiting() -> int:
 
 def free_bytes() -> int:
     """What is free on the disk that holds the photos, or through which they pass to a store."""
-    at = folder()
-    there = next(place for place in (at, *at.parents) if place.exists())
-    return shutil.disk_usage(there).free
+    return files.room().free
 
 
 def too_many() -> str:

@@ -31,7 +31,12 @@ def photo(request: HttpRequest, link: StatusLink, key: str, size: str) -> HttpRe
     try:
         return HttpResponse(photos.file(found, size).read_bytes(), content_type="image/jpeg")
     except OSError:
-        return gone(request)
+        return HttpResponse(
+            photos.IN_ITS_PLACE,
+            status=404,
+            content_type="image/svg+xml",
+            headers={"Cache-Control": "private, no-store"},
+        )
 
 
 @by_link

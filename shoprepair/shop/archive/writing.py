@@ -19,6 +19,7 @@ from shoprepair.shop.archive.plain import plain
 from shoprepair.shop.archive.snapshot import snapshot
 from shoprepair.shop.archive.tables import Table, tables
 from shoprepair.shop.files import Kept
+from shoprepair.shop.files.trouble import Away, Spoiled
 
 BLOCK = 1 << 20
 
@@ -88,7 +89,7 @@ def _write_table(archive: ZipFile, table: Table, paths: list[str]) -> Part:
 def _write_file(archive: ZipFile, path: str) -> Part | None:
     try:
         source = Kept(path).open()
-    except FileNotFoundError:
+    except (FileNotFoundError, Away, Spoiled):
         return None
     with source, _entry(archive, file_name(path), ZIP_STORED) as entry:
         while block := source.read(BLOCK):

@@ -9,6 +9,7 @@ from typing import IO
 
 from shoprepair.shop.backup.layout import FILES, Manifest, Part
 from shoprepair.shop.files import Kept, folder, lie_in_a_folder
+from shoprepair.shop.files.trouble import Away, Spoiled
 
 BLOCK = 1 << 20
 FOR_THE_OWNER, FOLDER_FOR_THE_OWNER = 0o600, 0o700
@@ -43,9 +44,11 @@ def take(into: Path, named: list[str], before: Before | None) -> Taken:
         known = before.manifest.files.get(f"{FILES}/{path}") if before else None
         try:
             part: Part | None = _take_one(path, into, before, known, path in never_change, taken)
-        except FileNotFoundError:
+        except (FileNotFoundError, Away, Spoiled) as error:
+            # The shop is backed up all the same; what a store did not give back is told.
             part = _from_before(path, into, before, known) if path in never_change else None
-            taken.missing += [path] if path in never_change else []
+            told = taken.spoiled if isinstance(error, Spoiled) else taken.missing
+            told += [path] if path in never_change else []
         if part:
             taken.parts[f"{FILES}/{path}"] = part
     return taken

@@ -16,6 +16,7 @@ from shoprepair.shop.backup import embedded, files, held, layout
 from shoprepair.shop.backup.facts import Facts
 from shoprepair.shop.backup.layout import DATABASES, FILES, KEY, BackupTrouble, Manifest, Part
 from shoprepair.shop.files import Kept, lie_in_a_folder
+from shoprepair.shop.files.trouble import Spoiled
 
 _LOG_ENDS = ("-wal", "-shm")
 
@@ -112,12 +113,15 @@ def check_free(data: Path, *, replace: bool) -> None:
         )
 
 
-def mend(backup: Path) -> list[str]:
-    """Put back those of the shop's files that are missing or not what the backup has; their names."""
+def mend(backup: Path, only: str = "") -> list[str]:
+    """Put back those of the shop's files that are missing or not what the backup has; their names.
+
+    `only` names one of them, or is a part of its name, as a photo's key is of its three sizes' names.
+    """
     manifest, mended = layout.read(backup), []
     for path, part in manifest.files.items():
         kept = Kept(path.removeprefix(f"{FILES}/"))
-        if not path.startswith(f"{FILES}/") or _is(kept, part):
+        if not path.startswith(f"{FILES}/") or only not in kept.name or _is(kept, part):
             continue
         if files.measure(backup / path) != part:
             raise BackupTrouble(f"{path} is broken in {backup.name} too. Try an older backup.")
@@ -130,7 +134,7 @@ def mend(backup: Path) -> list[str]:
 def _is(kept: Kept, part: Part) -> bool:
     try:
         content = kept.read_bytes()
-    except FileNotFoundError:
+    except (FileNotFoundError, Spoiled):
         return False
     return hashlib.sha256(content).hexdigest() == part.sha256
 

@@ -1,14 +1,16 @@
 """Putting right what a killed program left among the shop's files."""
 
-import time
 from dataclasses import dataclass, field
+from datetime import timedelta
+
+from django.utils import timezone
 
 from shoprepair.shop.archive import registry
 from shoprepair.shop.archive.snapshot import snapshot
 from shoprepair.shop.backup import facts
-from shoprepair.shop.files import folder, lie_in_a_folder
+from shoprepair.shop.files import Kept, Lying, lying, waiting
 
-A_DAY_S = 24 * 3600
+A_DAY = timedelta(days=1)
 FEW = 20
 """So many files may go whatever share of all they are."""
 
@@ -33,30 +35,27 @@ def sweep(*, look: bool = False, all_of_them: bool = False) -> Swept:
 
     A photo is on the disk before its record, so a younger one may still be waiting for it. Raises TooMany,
     and takes nothing away, when most files have no record: then the records are not those of the files.
+    Raises OSError where the files lie in a store that does not answer.
     """
-    if not lie_in_a_folder():
-        raise TooMany("The files lie in a store, which is not swept from here.")
     with snapshot():
         named = set(facts.named(facts.of_shop()))
     found = _found()
-    gone = [path for path in found if path not in named and _is_old(path)]
+    gone = [one for one in found.values() if one.name not in named and _is_old(one)]
     if not look and not all_of_them and len(gone) > FEW and len(gone) * 2 > len(found):
         raise TooMany(
             f"{len(gone)} of {len(found)} files have no record. Is this the right database for them? "
             "Nothing was taken away."
         )
-    size = sum((folder() / path).stat().st_size for path in gone)
-    for path in gone if not look else ():
-        (folder() / path).unlink(missing_ok=True)
-    return Swept(gone, sorted(named.difference(found)), size)
+    for one in gone if not look else ():
+        Kept(one.name).unlink()
+    missing = named.difference(found, waiting.names())
+    return Swept([one.name for one in gone], sorted(missing), sum(one.bytes for one in gone))
 
 
-def _found() -> list[str]:
+def _found() -> dict[str, Lying]:
     """Everything in the folders that hold records' files, half-written files too."""
-    at = folder()
-    within = (path for name in sorted(registry.FOLDERS) for path in sorted((at / name).rglob("*")))
-    return [path.relative_to(at).as_posix() for path in within if path.is_file()]
+    return {one.name: one for under in sorted(registry.FOLDERS) for one in lying(under)}
 
 
-def _is_old(path: str) -> bool:
-    return time.time() - (folder() / path).stat().st_mtime > A_DAY_S
+def _is_old(one: Lying) -> bool:
+    return timezone.now() - one.changed_at > A_DAY

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from shoprepair.mail_url import MailServer
 from shoprepair.shop import daily, heartbeat, settings
+from shoprepair.shop.files import waiting
 from shoprepair.shop.models import Letter, Shop
 from shoprepair.shop.outbox import schedule, server
 from shoprepair.shop.outbox.message import build, wire_address
@@ -43,10 +44,11 @@ def run(*, stop: threading.Event, pause_s: float = PAUSE_S, timeout_s: float = A
             send_due(stop=stop, timeout_s=timeout_s)
             if not stop.is_set() and time.monotonic() >= look_again_at:
                 look_again_at = time.monotonic() + DUTIES_S
+                waiting.bring_all()
                 daily.run_due()
+                daily.look_after()
         except DATABASE_AWAY as error:
             logger.warning("The database cannot be used, trying again: %s", error)
-                daily.look_after()
         close_old_connections()
         stop.wait(pause_s)
 

@@ -23,7 +23,7 @@ def kept(tmp_path):
         Image.new("RGB", (40, 30), "teal").save(file, "JPEG")
         file.seek(0)
         photo = photos.keep(JobFactory(), file, who=StaffFactory())
-        paths = [tmp_path / "files" / path for path in files({"key": photo.key})]
+        paths = [tmp_path / "files" / path for path in files({"key": photo.key, "caption": photo.caption})]
         for path in paths:
             grow_old(path, hours=25)
         yield paths

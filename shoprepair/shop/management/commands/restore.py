@@ -25,12 +25,19 @@ class Command(BaseCommand):
         parser.add_argument(
             "--files", action="store_true", help="only put back photos that are missing or broken"
         )
+        parser.add_argument(
+            "--file", default="", metavar="NAME", help="only put back this one of them, or those of one photo"
+        )
 
-    def handle(self, *_args: Any, backup: Path | None, replace: bool, files: bool, **_options: Any) -> None:
+    def handle(
+        self, *_args: Any, backup: Path | None, replace: bool, files: bool, file: str, **_options: Any
+    ) -> None:
         try:
             found = layout.find((backup or standing.folder()).resolve())
-            if files:
-                mended = restoring.mend(found)
+            if files or file:
+                mended = restoring.mend(found, file)
+                for name in mended if file else ():
+                    self.stdout.write(name)
                 self.stdout.write(f"{len(mended)} files of photos were put back from {found.name}.")
                 return
             self._say(self._restored(found, replace))
