@@ -4,12 +4,15 @@ Behind HTTPS they keep the server from starting. Without it the shop is tried ou
 house: then only what is wrong anywhere does.
 """
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 from django.conf import settings
 from django.core import checks
+
+from shoprepair.file_url import FOLDER
 
 LEAST_KEY = 50
 OVER_THE_NETWORK = frozenset(
@@ -66,6 +69,17 @@ def _keys() -> Iterator[checks.CheckMessage]:
         yield checks.Error(
             "The shop's key can be guessed: take a long one from chance.", id="shoprepair.E004"
         )
+
+    if not os.environ.get("SECRET_KEY") and _runs_on_several():
+        yield checks.Error(
+            "The shop's records and photos lie on servers, so that several machines may serve it; each would "
+            "make a key of its own: set SECRET_KEY, the same on all of them.",
+            id="shoprepair.E008",
+        )
+
+
+def _runs_on_several() -> bool:
+    return _database() is None and settings.STORAGES["default"] != FOLDER
 
 
 def _rights() -> Iterator[checks.CheckMessage]:

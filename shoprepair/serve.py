@@ -125,8 +125,9 @@ def _set_up() -> None:
 
 
 def when_ready(_server: object) -> None:
-    """Have letters sent, and what is due every day done, for as long as the shop is served."""
-    post.start()
+    """Have letters sent, and what is due every day done, for as long as the shop is served from here."""
+    if settings.WORKER_HERE:
+        post.start()
 
 
 def on_exit(_server: object) -> None:

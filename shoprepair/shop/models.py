@@ -9,6 +9,7 @@ from shoprepair.shop.models_log_ins import LogIn as LogIn
 from shoprepair.shop.models_log_ins import Pin as Pin
 from shoprepair.shop.models_log_ins import SharedTablet as SharedTablet
 from shoprepair.shop.models_log_ins import TrustedBrowser as TrustedBrowser
+from shoprepair.shop.models_notes import Note as Note
 
 
 class PressureUnit(models.TextChoices):

@@ -13,8 +13,9 @@ CHUNK = 2000
 PROGRAM = "shoprepair."
 LETS_IN = frozenset({"shop.LogIn", "shop.SharedTablet", "shop.TrustedBrowser", "shop.Pin"})
 """What lets people in beside their passwords, which stay behind too."""
-NOT_THE_SHOPS = LETS_IN | {"shop.Erasing", "shop.Staff_groups", "shop.Staff_user_permissions"}
-"""A window that is always empty between transactions, and Django's own roles, which nobody here has."""
+NOT_THE_SHOPS = LETS_IN | {"shop.Erasing", "shop.Note", "shop.Staff_groups", "shop.Staff_user_permissions"}
+"""A window that is always empty between transactions, what machines say to one another, and Django's own
+roles, which nobody here has."""
 SECRET = frozenset({"password", "nonce", "token_hash"})
 _CAPITAL = re.compile(r"(?<=[a-z])[A-Z]")
 _SECRET_ENDS = ("_nonce", "_hash")

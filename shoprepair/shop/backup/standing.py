@@ -5,16 +5,19 @@ from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 from django.conf import settings
 from django.utils import timezone
 
+from shoprepair.shop import notes
 from shoprepair.shop.backup import layout
 from shoprepair.shop.models import JournalEntry
 
 A_DAY = timedelta(hours=26)
 """A day, and the time by which one night's backup may be later than the last."""
 _STATE = "backup-state.json"
+_NOTE = "backups"
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +27,8 @@ class LastTry:
     failed: str = ""
     spoiled: int = 0
     missing: int = 0
+    journal: str = ""
+    """What is wrong with the journal, as the backups know it."""
 
 
 def folder() -> Path:
@@ -34,10 +39,12 @@ def folder() -> Path:
 def last_good() -> datetime | None:
     """When the last good backup was made; None where there is none, or none that can be seen."""
     try:
-        found = layout.backups(folder())
+        found = [layout.moment(path) for path in layout.backups(folder())[:1]]
     except OSError:
-        return None
-    return layout.moment(found[0]) if found else None
+        found = []
+    if said := _noted().get("good_at"):
+        found.append(datetime.fromisoformat(said))
+    return max(found, default=None)
 
 
 def age(now: datetime | None = None) -> timedelta | None:
@@ -51,6 +58,8 @@ def troubles(now: datetime | None = None) -> list[str]:
     found, tried = overdue(now), last_try()
     if tried.spoiled or tried.missing:
         found.append(_about_photos(tried))
+    if tried.journal:
+        found.append(f"The journal is not as the backups have it. {tried.journal}")
     return [sentence for sentence in found if sentence]
 
 
@@ -65,17 +74,27 @@ def overdue(now: datetime | None = None) -> list[str]:
 def last_try() -> LastTry:
     """What was noted of the last try; nothing where nothing was."""
     try:
-        return LastTry(**json.loads(_state().read_bytes()))
-    except (OSError, ValueError, TypeError):
+        said = _noted() or json.loads(_state().read_bytes())
+        return LastTry(**{name: value for name, value in said.items() if name != "good_at"})
+    except (OSError, ValueError, TypeError, AttributeError):
         return LastTry()
 
 
 def note(tried: LastTry) -> None:
     """Note what came of a try. A disk that does not take it keeps nothing else from being done."""
+    if notes.are_read():
+        good = last_good()
+        notes.write(_NOTE, {**asdict(tried), "good_at": good.isoformat() if good else None})
     passing = _state().with_suffix(".part")
     with suppress(OSError):
         passing.write_text(json.dumps(asdict(tried)))
         passing.replace(_state())
+
+
+def _noted() -> dict[str, Any]:
+    """What the machine that makes the backups said to the others."""
+    said = notes.read(_NOTE) if notes.are_read() else None
+    return dict(said.said) if said else {}
 
 
 def _lateness(last: datetime | None, now: datetime) -> str:
