@@ -134,7 +134,9 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "shoprepair.shop.middleware.ShopMiddleware",
     "shoprepair.shop.keeping.TakenMiddleware",
+    "shoprepair.shop.damaged.DamagedMiddleware",
     "shoprepair.shop.busy.BusyMiddleware",
+    "shoprepair.papers.unmade.UnmadeMiddleware",
     "shoprepair.shop.repeating.RepeatMiddleware",
 ]
 
@@ -264,7 +266,11 @@ LOGGING = {
     },
     "filters": {"without_keys": {"()": "shoprepair.shop.logs.WithoutKeys"}},
     "handlers": {
-        "console": {"class": "shoprepair.shop.log_writing.WithoutWaiting", "formatter": LOG_FORM, "filters": ["without_keys"]}
+        "console": {
+            "class": "shoprepair.shop.log_writing.WithoutWaiting",
+            "formatter": LOG_FORM,
+            "filters": ["without_keys"],
+        }
     },
     "loggers": {
         # Django brings handlers of its own, which would print the addresses of status links.

@@ -18,8 +18,9 @@ from django.db.migrations.loader import MigrationLoader
 from django.db.migrations.recorder import MigrationRecorder
 from django.utils import timezone
 
-from shoprepair.shop import heartbeat
+from shoprepair.shop import damaged, heartbeat
 from shoprepair.shop.backup import standing as backups
+from shoprepair.shop.files import lie_in_a_folder, waiting
 from shoprepair.shop.models import DailyRun
 
 FULL_BYTES = 100_000_000
@@ -73,7 +74,8 @@ def standing() -> Standing:
 
 def look() -> Standing:
     """How the shop stands now."""
-    return Standing((database(), tables(), disk(), worker(), backup()))
+    found = (database(), tables(), disk(), worker(), backup())
+    return Standing(found if lie_in_a_folder() else (*found, waiting_files()))
 
 
 def database() -> Finding:
@@ -85,6 +87,8 @@ def database() -> Finding:
             DailyRun.objects.filter(pk="").update(ran_on=timezone.localdate())
     except (DatabaseError, InterfaceError) as error:
         word = _trouble(str(error))
+    if damaged.why():
+        word = "damaged"
     return Finding("database", word, closes=True, good=word == "ok")
 
 
@@ -137,6 +141,14 @@ def disk() -> Finding:
     word = "full" if free < FULL_BYTES else "low" if free < LOW_BYTES else "ok"
     return Finding(
         "disk", word, closes=word != "low", good=word == "ok", figures={"free_mb": free // 1_000_000}
+    )
+
+
+def waiting_files() -> Finding:
+    """Whether photos wait on this machine for their store to take them."""
+    waits = len(waiting.names())
+    return Finding(
+        "files", "waiting" if waits else "ok", closes=False, good=not waits, figures={"waiting": waits}
     )
 
 

@@ -7,14 +7,16 @@ class ShopConfig(AppConfig):
     def ready(self) -> None:
         from django.contrib.auth.signals import user_logged_in, user_logged_out
 
-        from shoprepair.shop import daily, kept_always, lasting, limits, sessions
+        from shoprepair.shop import daily, damaged, kept_always, lasting, limits, sessions
         from shoprepair.shop.archive import keeping
         from shoprepair.shop.backup import duties, watching
         from shoprepair.shop.outbox import emptying
 
         daily.duty("tries-pruned", limits.prune)
         daily.duty("log-ins-pruned", sessions.prune)
+        daily.duty("database-checked", damaged.check)
         daily.duty("backed-up", duties.back_up)
+        daily.duty("journal-compared", duties.compare_journal)
         daily.duty("files-swept", duties.sweep)
         daily.duty("times-over", lasting.let_go)
         daily.watch("backups", watching.look)

@@ -10,7 +10,7 @@ from typing import Any
 from django.conf import settings
 from django.utils import timezone
 
-from shoprepair.shop import notes
+from shoprepair.shop import damaged, notes
 from shoprepair.shop.backup import layout
 from shoprepair.shop.models import JournalEntry
 
@@ -55,7 +55,7 @@ def age(now: datetime | None = None) -> timedelta | None:
 
 def troubles(now: datetime | None = None) -> list[str]:
     """What is wrong with the backups, a sentence each; empty when a good one is younger than a day."""
-    found, tried = overdue(now), last_try()
+    found, tried = [damaged.trouble(), *overdue(now)], last_try()
     if tried.spoiled or tried.missing:
         found.append(_about_photos(tried))
     if tried.journal:

@@ -11,7 +11,7 @@ from django.db.models import Count, F, Q, QuerySet
 from django.utils import timezone
 
 from shoprepair.mail_url import MailServer
-from shoprepair.shop import daily, heartbeat, settings
+from shoprepair.shop import daily, damaged, heartbeat, settings
 from shoprepair.shop.files import waiting
 from shoprepair.shop.models import Letter, Shop
 from shoprepair.shop.outbox import schedule, server
@@ -40,6 +40,10 @@ def run(*, stop: threading.Event, pause_s: float = PAUSE_S, timeout_s: float = A
     look_again_at = time.monotonic()
     while not stop.is_set():
         heartbeat.beat()
+        if damaged.why():
+            # Nothing is written to it, and so no letter is sent that could not be marked as sent.
+            stop.wait(pause_s)
+            continue
         try:
             send_due(stop=stop, timeout_s=timeout_s)
             if not stop.is_set() and time.monotonic() >= look_again_at:

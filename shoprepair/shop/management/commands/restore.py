@@ -6,6 +6,7 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import connection, connections
 
+from shoprepair.shop import damaged
 from shoprepair.shop.backup import elsewhere, layout, restoring, restoring_server, standing
 from shoprepair.shop.backup.layout import BackupTrouble
 from shoprepair.shop.backup.restoring import Restored
@@ -55,6 +56,7 @@ class Command(BaseCommand):
             restored = restoring_server.restore(backup, data, replace=replace)
         else:
             restored = restoring.restore(backup, data, replace=replace)
+        damaged.clear()
         if restored.older:
             elsewhere.lay_out("default")
         return restored
