@@ -42,8 +42,8 @@ def _page(request: HttpRequest, refused: str = "", status: int = 200) -> HttpRes
     newest = keeping.newest()
     page = {
         "newest": newest,
-        "bytes": newest.stat().st_size if newest else 0,
-        "made_at": keeping.made_at(newest) if newest else None,
+        "bytes": newest.size if newest else 0,
+        "made_at": newest.made_at if newest else None,
         "busy": keeping.is_busy(),
         "refused": refused,
         "lines": lines(journal.entries(SUBJECT)[:SHOWN], lambda *_: []),
@@ -74,7 +74,7 @@ def download(request: HttpRequest) -> HttpResponse | FileResponse:
     newest = keeping.newest()
     if newest is None:
         return _page(request)
-    answer = FileResponse(newest.open("rb"), as_attachment=True, content_type="application/zip")
+    answer = FileResponse(newest.open(), as_attachment=True, content_type="application/zip")
     answer["Cache-Control"] = "no-store"
     return answer
 

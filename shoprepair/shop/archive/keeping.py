@@ -1,19 +1,30 @@
-"""The archives that the office has made: one at a time, the newest kept, in a folder of their own."""
+"""The archives that the office has made: one at a time, the newest kept, in a folder of their own.
+
+Where the shop's files lie in a store, so do they, so that each machine that serves the shop has them.
+"""
 
 import fcntl
 import re
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import IO, Any
 
 from django.conf import settings
+from django.core.files.storage import default_storage
 from django.utils import timezone
 
 from shoprepair.shop.archive.writing import Made, write
+from shoprepair.shop.files import Kept, lie_in_a_folder, lying
+from shoprepair.shop.files.trouble import Away
 from shoprepair.shop.lasting import Kind
 
 _NAME = re.compile(r"shop-\d{8}-\d{6}\.zip", re.ASCII)
+_IN_STORE = "archives"
+_IN_MEMORY = 8_000_000
 
 
 class Busy(ValueError):
@@ -23,32 +34,65 @@ class Busy(ValueError):
         super().__init__("An archive is being made at this moment. Wait until it is there, then look again.")
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class Archive:
+    """One that was made, wherever it lies."""
+
+    name: str
+    size: int
+
+    @property
+    def made_at(self) -> datetime:
+        """When it was made, by its name."""
+        return datetime.strptime(self.name, "shop-%Y%m%d-%H%M%S.zip").replace(tzinfo=UTC)
+
+    def open(self) -> IO[bytes]:
+        """The file, to be read and closed. Raises OSError."""
+        if lie_in_a_folder():
+            return (_folder() / self.name).open("rb")
+        fetched: Any = tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY)  # noqa: SIM115 - whoever reads closes it
+        default_storage.download(f"{_IN_STORE}/{self.name}", fetched)  # type: ignore[attr-defined]
+        fetched.seek(0)
+        return fetched  # type: ignore[no-any-return]
+
+    def unlink(self) -> None:
+        """Take it away, if it is there."""
+        if lie_in_a_folder():
+            (_folder() / self.name).unlink(missing_ok=True)
+        else:
+            Kept(f"{_IN_STORE}/{self.name}").unlink()
+
+
 def make() -> Made:
     """Make an archive and take the older ones away. Raises Busy, or OSError when the disk is full."""
     with _alone():
         made = write(_folder() / f"shop-{timezone.now():%Y%m%d-%H%M%S}.zip")
-        for older in _folder().iterdir():
-            if older != made.path and (_NAME.fullmatch(older.name) or older.suffix == ".part"):
-                older.unlink(missing_ok=True)
+        if not lie_in_a_folder():
+            try:
+                default_storage.upload(f"{_IN_STORE}/{made.path.name}", made.path)  # type: ignore[attr-defined]
+            finally:
+                made.path.unlink()
+        for left in _folder().glob("*.part"):
+            left.unlink(missing_ok=True)
+        for older in _found():
+            if older.name != made.path.name:
+                older.unlink()
     return made
 
 
-def newest() -> Path | None:
-    """The archive that was made last."""
-    found = [each for each in _folder().iterdir() if _NAME.fullmatch(each.name)]
-    return max(found, key=lambda each: each.name, default=None)
-
-
-def made_at(archive: Path) -> datetime:
-    """When an archive was made, by its name."""
-    return datetime.strptime(archive.stem, "shop-%Y%m%d-%H%M%S").replace(tzinfo=UTC)
+def newest() -> Archive | None:
+    """The archive that was made last; None too where its store does not answer."""
+    try:
+        return max(_found(), default=None)
+    except Away:
+        return None
 
 
 def let_go(days: int, now: datetime) -> int:
     """Take the archives away that are older than so many days; how many there were."""
     found = _older(days, now)
     for each in found:
-        each.unlink(missing_ok=True)
+        each.unlink()
     return len(found)
 
 
@@ -61,9 +105,16 @@ def is_busy() -> bool:
         return True
 
 
-def _older(days: int, now: datetime) -> list[Path]:
-    found = [each for each in _folder().iterdir() if _NAME.fullmatch(each.name)]
-    return [each for each in found if made_at(each) < now - timedelta(days=days)]
+def _older(days: int, now: datetime) -> list[Archive]:
+    return [each for each in _found() if each.made_at < now - timedelta(days=days)]
+
+
+def _found() -> list[Archive]:
+    if lie_in_a_folder():
+        here = [(path.name, path.stat().st_size) for path in _folder().iterdir()]
+    else:
+        here = [(one.name.rpartition("/")[2], one.bytes) for one in lying(_IN_STORE)]
+    return [Archive(*one) for one in here if _NAME.fullmatch(one[0])]
 
 
 def _folder() -> Path:
