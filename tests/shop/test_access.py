@@ -4,7 +4,15 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.test import RequestFactory
 
-from shoprepair.shop.access import COUNTER_ONLY, Roles, counter_only, is_owner, owner_only, roles_of
+from shoprepair.shop.access import (
+    COUNTER_ONLY,
+    Roles,
+    counter_only,
+    is_owner,
+    may_ask_for_more,
+    owner_only,
+    roles_of,
+)
 from shoprepair.shop.models import Staff
 
 
@@ -58,3 +66,36 @@ def test_a_page_of_the_owner_opens_for_the_owner(rf: RequestFactory) -> None:
     request = rf.get("/")
     request.user = Staff(role="owner")
     assert takings(request).content == b"what came in today"
+
+
+def by_pin(role: str) -> Staff:
+    person = Staff(role=role)
+    person.by_pin = True
+    return person
+
+
+def test_the_owner_who_came_in_by_pin_is_asked_for_the_password_and_led_back(rf: RequestFactory) -> None:
+    for request, back in ((rf.get("/office/?week=2"), "/office/%3Fweek%3D2"), (rf.post("/office/"), "/")):
+        request.user = by_pin("owner")
+        answer = takings(request)
+        assert (answer.status_code, answer["Location"]) == (302, f"/log-in/?next={back}")
+
+
+def test_only_the_owner_by_pin_has_more_to_ask_for() -> None:
+    assert may_ask_for_more(by_pin("owner"))
+    for person in (Staff(role="owner"), by_pin("counter"), by_pin("bench"), AnonymousUser(), None):
+        assert not may_ask_for_more(person)
+
+
+def test_a_guarded_page_is_still_called_what_it_is_and_is_given_what_its_address_says(
+    rf: RequestFactory,
+) -> None:
+    def drawer(request: HttpRequest, number: int, *, side: str) -> HttpResponse:
+        return HttpResponse(f"{number} {side}")
+
+    drawer.login_required = True
+    request = rf.get("/")
+    request.user = Staff(role="owner")
+    for guarded in (owner_only(drawer), counter_only(drawer)):
+        assert (guarded.__name__, guarded.login_required) == ("drawer", True)
+        assert guarded(request, 3, side="left").content == b"3 left"
