@@ -8,7 +8,7 @@ PYTHON = .venv/bin/python
 MANAGE = $(PYTHON) manage.py
 
 .DEFAULT_GOAL := demo
-.PHONY: demo demo-fresh test check unit browser soak format run pictures messages lock ready ready-test
+.PHONY: demo demo-fresh test check unit browser soak format run pictures messages lock ready ready-test apart coverage mutants
 
 demo: ready
 	@$(MANAGE) demo
@@ -64,6 +64,28 @@ lock: ready
 		--quiet -o requirements.lock
 	$(PYTHON) -m uv pip compile pyproject.toml --all-extras -c requirements.lock --universal --generate-hashes \
 		--no-emit-index-url --no-header --quiet -o requirements-test.lock
+
+# Tools that are asked seldom stand apart from the locked packages.
+APART = .venv/apart/bin/python
+RULES = mechanics shop gear jobs pricing work cover
+
+apart: ready-test
+	@test -x $(APART) || $(PYTHON) -m venv --without-pip .venv/apart
+	@echo $(CURDIR)/.venv/lib/python3*/site-packages > $$(echo .venv/apart/lib/python3*/site-packages)/shop.pth
+	@$(PYTHON) -m pip install --quiet uv
+	@$(PYTHON) -m uv pip install --quiet --python $(APART) --group mutation
+
+# Branches of the rules that their own tests take: 95 % at least. RULES=pricing measures one package.
+coverage: apart
+	rm -rf .venv/coverage
+	for each in $(RULES); do COVERAGE_FILE=.venv/coverage/$$each $(APART) -m coverage run --source=shoprepair/$$each \
+		-m pytest -n 0 -m "not browser and not soak" tests/$$each || exit 1; done
+	$(APART) -m coverage combine --keep --quiet --data-file=.venv/coverage/all .venv/coverage
+	$(APART) -m coverage report --data-file=.venv/coverage/all --skip-covered
+
+# Changes the most dangerous modules one spot at a time: do their tests see it? Hours; ONLY=money takes one group.
+mutants: apart
+	nice $(APART) -m tests.mutation.run $(ONLY)
 
 ready:
 	@.ci/prepare run
