@@ -4,6 +4,7 @@ A backup is a folder `backup-<day>-<time>` (UTC) with
 
 * the database: `shop.sqlite3`, whole and checked; or `shop.dump` of a PostgreSQL server;
 * `files/`, the photos; those that the backup before has too are links to it where the disk can link;
+* `journal.seal`, a digest of every entry of the journal (see `sealing`);
 * `secret_key`, unless the key comes from the environment;
 * `manifest.json`, written last: of every file its bytes and SHA-256, of every table its rows, the version of
   the program and the steps its tables follow.

@@ -1,10 +1,11 @@
 """What is done for the backups every day."""
 
 import logging
+from dataclasses import replace
 
-from shoprepair.shop.backup import standing, sweeping, writing
+from shoprepair.shop.backup import sealing, standing, sweeping, writing
 from shoprepair.shop.backup.layout import BackupTrouble
-from shoprepair.shop.backup.standing import LastTry
+from shoprepair.shop.backup.sealing import Compared
 from shoprepair.shop.backup.writing import Made
 
 logger = logging.getLogger("shoprepair.shop.backup")
@@ -18,10 +19,21 @@ def back_up() -> Made:
     try:
         made = writing.make(standing.folder())
     except BackupTrouble as trouble:
-        standing.note(LastTry(failed=str(trouble)))
+        standing.note(replace(standing.last_try(), failed=str(trouble), spoiled=0, missing=0))
         raise
-    standing.note(LastTry(spoiled=len(made.manifest.spoiled), missing=len(made.manifest.missing)))
+    spoiled, missing = len(made.manifest.spoiled), len(made.manifest.missing)
+    standing.note(replace(standing.last_try(), failed="", spoiled=spoiled, missing=missing))
     return made
+
+
+def compare_journal() -> Compared:
+    """Compare the journal with all backups, and note what came of it for the owner. Raises OSError."""
+    compared = sealing.compare(standing.folder())
+    wrong = " ".join(compared.wrong)
+    standing.note(replace(standing.last_try(), journal=wrong))
+    if wrong:
+        logger.error("The journal is not as the backups have it. %s", wrong)
+    return compared
 
 
 def sweep() -> None:

@@ -15,7 +15,7 @@ from django.db import connection
 from django.utils import timezone
 
 from shoprepair.shop.archive.snapshot import snapshot
-from shoprepair.shop.backup import embedded, files, layout, moving, retention, server
+from shoprepair.shop.backup import embedded, files, layout, moving, retention, sealing, server
 from shoprepair.shop.backup.facts import Facts, facts, of_shop
 from shoprepair.shop.backup.files import Before
 from shoprepair.shop.backup.layout import DATABASES, KEY, MANIFEST, BackupTrouble, Manifest
@@ -122,7 +122,7 @@ def _fill(at: Path, before: Before | None) -> tuple[Manifest, int]:
     """The database first: whatever photo its records name is on the disk by then."""
     form, found = _database(at)
     name = DATABASES[form]
-    parts = {name: files.measure(at / name)}
+    parts = {each: files.measure(at / each) for each in (name, sealing.SEAL)}
     key = Path(settings.DATA_DIR) / KEY
     key_inside = not os.environ.get("SECRET_KEY") and key.is_file()
     if key_inside:
@@ -149,6 +149,7 @@ def _database(at: Path) -> tuple[str, Facts]:
         with snapshot():
             (row,) = of_shop()("SELECT pg_export_snapshot() AS id")
             server.dump(at / DATABASES["postgresql"], row["id"])
+            sealing.write(at / sealing.SEAL, of_shop())
             return "postgresql", facts(of_shop(), "postgresql")
     target = at / DATABASES["sqlite"]
     if connection.vendor == "postgresql":
@@ -156,7 +157,9 @@ def _database(at: Path) -> tuple[str, Facts]:
     else:
         embedded.copy(Path(connection.settings_dict["NAME"]), target)
     target.chmod(files.FOR_THE_OWNER)
-    return "sqlite", embedded.look_over(target)
+    found = embedded.look_over(target)
+    sealing.write_of_copy(at / sealing.SEAL, target)
+    return "sqlite", found
 
 
 def _thin_out(folder: Path) -> int:
