@@ -6,7 +6,7 @@ from shoprepair.papers import marks
 from shoprepair.papers.context import letterhead, sheet_address, ticket
 from shoprepair.papers.damages import verdict
 from shoprepair.papers.drawing import drawing
-from shoprepair.papers.render import lay_out, svg, write
+from shoprepair.papers.render import printed, svg
 from shoprepair.shop.models import Paper, TagPaper
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import units_for
@@ -37,7 +37,7 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
     }
     if folded:
         pictures["drawing"] = svg(drawing(job, found))
-    document = lay_out(
+    return printed(
         "papers/bag_tag.html",
         {
             "paper": paper if folded else f"roll{paper}",
@@ -50,5 +50,5 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
         },
         style_sheets=("bag_tag",),
         pictures=pictures,
+        foot_mm=None if folded else FOOT_MM[TagPaper(paper)],
     )
-    return write(document, foot_mm=FOOT_MM.get(TagPaper(paper)) if not folded else None)

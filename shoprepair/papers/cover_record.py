@@ -3,13 +3,10 @@
 It says what the records of its covers say, and nothing of whose the gear is or was.
 """
 
-from collections.abc import Mapping
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.utils import timezone
 from django.utils.dateformat import format as formatted
-from weasyprint.document import Document
 
 from shoprepair.cover import links
 from shoprepair.gear.models import Inflatable
@@ -17,7 +14,7 @@ from shoprepair.papers import cautions, marks
 from shoprepair.papers.context import letterhead
 from shoprepair.papers.cover_drawing import drawing
 from shoprepair.papers.cover_words import DAY, told
-from shoprepair.papers.render import Picture, lay_out, svg, write
+from shoprepair.papers.render import printed, svg
 from shoprepair.shop.models import Paper
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import units_for
@@ -65,18 +62,16 @@ def render(inflatable: Inflatable, *, paper: str, base_url: str) -> bytes:
     pictures = {"qr": svg(marks.qr(address))}
     if drawn := drawing(record, paper=True):
         pictures["drawing"] = svg(drawn)
-    return write(_laid_out(context, pictures, len(record.covers)))
+    return printed(
+        "papers/cover_record.html",
+        context,
+        style_sheets=("sheet", "cover_record"),
+        pictures=pictures,
+        layouts=_layouts(len(record.covers)),
+    )
 
 
-def _laid_out(context: Mapping[str, Any], pictures: Mapping[str, Picture], count: int) -> Document:
+def _layouts(count: int) -> dict[str, int]:
     """On one page where that is readable, else as close as it reads."""
-    for layout in (*(layout for layout, most in LAYOUTS.items() if count <= most), "dense"):
-        document = lay_out(
-            "papers/cover_record.html",
-            {**context, "layout": layout},
-            style_sheets=("sheet", "cover_record"),
-            pictures=pictures,
-        )
-        if len(document.pages) == 1:
-            break
-    return document
+    fitting = [layout for layout, most in LAYOUTS.items() if count <= most]
+    return dict.fromkeys([*fitting, "dense"], 1)

@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo
 
 from django.utils import timezone
 from django.utils.dateformat import format as formatted
-from weasyprint.document import Document
 
 from shoprepair.cover.layup_words import layup_sentence
 from shoprepair.gear.describe import planform
@@ -22,7 +21,7 @@ from shoprepair.papers.care import care, watch
 from shoprepair.papers.context import DAY, letterhead
 from shoprepair.papers.drawing import drawing
 from shoprepair.papers.quote import TAG_SHARE
-from shoprepair.papers.render import Picture, lay_out, svg, write
+from shoprepair.papers.render import printed, svg
 from shoprepair.pricing.proposals import layup_of
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
@@ -32,7 +31,7 @@ from shoprepair.work.models import HandBack, HoldTest, Step
 from shoprepair.work.stock.lots import months_after
 from shoprepair.work.taken import Taken, taken
 
-LAYOUTS = ("roomy", "compact", "dense")
+LAYOUTS = {"roomy": 1, "compact": 1, "dense": 1}
 CAUTIONS = (cautions.SCREENING, cautions.DROWNING)
 PEN_WIDTH = 500
 FOR_LIFE = "for the life of the gear"
@@ -77,7 +76,13 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
     pictures = {"drawing": svg(drawing(job, found, TAG_SHARE))}
     if given and given.signature:
         pictures["signature"] = svg(signature_svg(given))
-    return write(_laid_out(context, pictures))
+    return printed(
+        "papers/hand_back.html",
+        context,
+        style_sheets=("sheet", "quote", "hand_back"),
+        pictures=pictures,
+        layouts=LAYOUTS,
+    )
 
 
 def signature_svg(given: HandBack) -> str:
@@ -89,19 +94,6 @@ def signature_svg(given: HandBack) -> str:
         f'<path d="{drawn}" fill="none" stroke="#15252b" stroke-width="4" stroke-linecap="round" '
         'stroke-linejoin="round"/></svg>'
     )
-
-
-def _laid_out(context: dict[str, Any], pictures: Mapping[str, Picture]) -> Document:
-    for layout in LAYOUTS:
-        document = lay_out(
-            "papers/hand_back.html",
-            context | {"layout": layout},
-            style_sheets=("sheet", "quote", "hand_back"),
-            pictures=pictures,
-        )
-        if len(document.pages) == 1:
-            break
-    return document
 
 
 def _context(job: Job, shop: Shop, found: Sequence[Damage], given: HandBack | None) -> dict[str, Any]:

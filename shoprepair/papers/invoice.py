@@ -12,7 +12,7 @@ from django.utils.dateformat import format as formatted
 from shoprepair.papers.context import DAY, letterhead
 from shoprepair.papers.quote_lines import Row
 from shoprepair.papers.quote_price import Sum, percent
-from shoprepair.papers.render import lay_out, write
+from shoprepair.papers.render import printed
 from shoprepair.pricing.money import say
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
@@ -20,7 +20,7 @@ from shoprepair.work import payments
 from shoprepair.work.models import Invoice, Payment
 
 NOUGHT = Decimal("0.00")
-LAYOUTS = ("compact", "roomy", "dense")
+LAYOUTS = {"compact": 1, "roomy": 1, "dense": 1}
 """From the first that is tried; the last may run on."""
 _BY = {Payment.Method.CASH: "cash", Payment.Method.CARD: "card", Payment.Method.TRANSFER: "transfer"}
 
@@ -48,17 +48,12 @@ def render(invoice: Invoice, *, paper: str, base_url: str) -> bytes:
     del base_url
     if paper not in Paper:
         raise ValueError(f"An invoice is printed on A4 or on Letter, not on “{paper}”.")
-    context = {**_context(invoice, current()), "paper": paper}
-    for layout in LAYOUTS:
-        document = lay_out(
-            "papers/invoice.html",
-            context | {"layout": layout},
-            style_sheets=("sheet", "quote", "invoice"),
-            pictures={},
-        )
-        if len(document.pages) == 1:
-            break
-    return write(document)
+    return printed(
+        "papers/invoice.html",
+        {**_context(invoice, current()), "paper": paper},
+        style_sheets=("sheet", "quote", "invoice"),
+        layouts=LAYOUTS,
+    )
 
 
 def _context(invoice: Invoice, shop: Shop) -> dict[str, Any]:

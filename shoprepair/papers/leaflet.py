@@ -17,14 +17,14 @@ from shoprepair.jobs.advice.verdicts import Verdict
 from shoprepair.papers import leaflet_lines, marks, zones
 from shoprepair.papers.context import letterhead
 from shoprepair.papers.pictures import several
-from shoprepair.papers.render import lay_out, svg, write
+from shoprepair.papers.render import printed, svg
 from shoprepair.shop.models import Paper
 from shoprepair.shop.settings import current
 
 LETTER_SHARES = {"wing-medium": 0.027, "kite-medium": 0.034}
 """What is drawn, and the radius of its letters over its width: the kite is shown smaller."""
 PICTURES = ("fold-round", "fold-edge")
-LAYOUTS = ("snug", "dense", "dense tight")
+LAYOUTS = {"snug": 1, "dense": 1, "dense tight": 1}
 """From the first that is tried to what a longer language needs on the shorter paper."""
 
 
@@ -46,16 +46,13 @@ def render(*, paper: str, base_url: str, language: str) -> bytes:
         raise ValueError(f"A leaflet is printed on A4 or on Letter, not on “{paper}”.")
     with translation.override(language):
         context = {**_context(base_url), "paper": paper, "language": language}
-        for layout in LAYOUTS:
-            document = lay_out(
-                "papers/leaflet.html",
-                context | {"layout": layout},
-                style_sheets=("leaflet",),
-                pictures=_pictures(context["address"]),
-            )
-            if len(document.pages) == 1:
-                break
-        return write(document)
+        return printed(
+            "papers/leaflet.html",
+            context,
+            style_sheets=("leaflet",),
+            pictures=_pictures(context["address"]),
+            layouts=LAYOUTS,
+        )
 
 
 def _context(base_url: str) -> dict[str, Any]:

@@ -17,7 +17,7 @@ from shoprepair.papers import marks, told_words
 from shoprepair.papers.context import letterhead, sheet_address
 from shoprepair.papers.pictures import several
 from shoprepair.papers.plain_drawing import without_words
-from shoprepair.papers.render import lay_out, svg, write
+from shoprepair.papers.render import printed, svg
 from shoprepair.shop.models import Paper
 from shoprepair.shop.settings import current
 
@@ -39,7 +39,7 @@ def render(enquiry: Enquiry, *, paper: str, base_url: str, language: str) -> byt
 def _printed(enquiry: Enquiry, paper: str, base_url: str, language: str) -> bytes:
     shop, job = current(), enquiry.job
     found = list(live(job))
-    document = lay_out(
+    return printed(
         "papers/parcel_slip.html",
         {
             "language": language,
@@ -60,7 +60,6 @@ def _printed(enquiry: Enquiry, paper: str, base_url: str, language: str) -> byte
             **several("pack-dry", "pack-sand", "pack-roll"),
         },
     )
-    return write(document)
 
 
 def _drawing(job: Job, found: Sequence[Damage]) -> str:

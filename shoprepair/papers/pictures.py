@@ -4,7 +4,8 @@ import functools
 
 from django.template.loader import get_template
 
-from shoprepair.papers.render import Picture, svg
+from shoprepair.papers.printing.order import Picture
+from shoprepair.papers.render import svg
 
 INK = "#15252b"
 _FOLDER = "portal/self_check/pictures"

@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo
 
 from django.utils import timezone
 from django.utils.dateformat import format as formatted
-from weasyprint.document import Document
 
 from shoprepair.gear.describe import planform
 from shoprepair.jobs import links
@@ -22,7 +21,7 @@ from shoprepair.papers.context import DAY, letterhead
 from shoprepair.papers.drawing import drawing
 from shoprepair.papers.quote_price import price
 from shoprepair.papers.quote_standing import standing
-from shoprepair.papers.render import Picture, lay_out, svg, write
+from shoprepair.papers.render import printed, svg
 from shoprepair.pricing import money, quotes, totals
 from shoprepair.pricing.models import Quote
 from shoprepair.shop.models import Paper, Shop
@@ -77,7 +76,7 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
     stands = standing(quote, ZoneInfo(shop.time_zone), timezone.now())
     link = links.current(job) if stands.public else None
     address = links.url(link, base_url) if link else ""
-    context = {
+    context: dict[str, Any] = {
         **_context(quote, job, shop, found),
         **_priced(quote),
         **_added(quote),
@@ -89,23 +88,19 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
     pictures = {"drawing": svg(drawing(job, found, TAG_SHARE))}
     if address:
         pictures["qr"] = svg(marks.qr(address))
-    return write(_laid_out(context, pictures))
+    return printed(
+        "papers/quote.html",
+        context,
+        style_sheets=("sheet", "quote"),
+        pictures=pictures,
+        layouts=_layouts(sum(len(group.rows) for group in context["groups"])),
+    )
 
 
-def _laid_out(context: dict[str, Any], pictures: dict[str, Picture]) -> Document:
+def _layouts(count: int) -> dict[str, int]:
     """On one page where that is readable, else on two with room, else as close as it reads."""
-    count = sum(len(group.rows) for group in context["groups"])
     wanted = ["compact"] * (count <= MOST_COMPACT) + ["roomy"] * (count <= MOST_ROOMY) + ["dense"]
-    for layout in wanted:
-        document = lay_out(
-            "papers/quote.html",
-            context | {"layout": layout},
-            style_sheets=("sheet", "quote"),
-            pictures=pictures,
-        )
-        if len(document.pages) <= LAYOUTS[layout]:
-            break
-    return document
+    return {layout: LAYOUTS[layout] for layout in wanted}
 
 
 def _context(quote: Quote, job: Job, shop: Shop, found: Sequence[Damage]) -> dict[str, object]:

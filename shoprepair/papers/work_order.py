@@ -2,18 +2,16 @@
 
 from collections.abc import Sequence
 
-from weasyprint.document import Document
-
 from shoprepair.gear import diagram
 from shoprepair.gear.describe import planform
-from shoprepair.jobs import photos
 from shoprepair.jobs.damages import live
-from shoprepair.jobs.models import Damage, Job, Photo
-from shoprepair.papers import cautions, figures, marks, materials
+from shoprepair.jobs.models import Damage, Job
+from shoprepair.papers import cautions, figures, marks, materials, work_order_photos
 from shoprepair.papers import damages as shown
 from shoprepair.papers.context import letterhead, sheet_address, ticket
 from shoprepair.papers.drawing import drawing
-from shoprepair.papers.render import Picture, jpeg, lay_out, svg, write
+from shoprepair.papers.printing.order import Picture
+from shoprepair.papers.render import printed, svg
 from shoprepair.papers.steps import Task, holds_air, needs_opening, rows
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
@@ -37,25 +35,27 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
     """
     if paper not in Paper:
         raise ValueError(f"A work order is printed on A4 or on Letter, not on “{paper}”.")
-    shop, found, shots = current(), live(job), _photos(job)
+    shop, found = current(), live(job)
     tasks = [shown.task(damage, units_for(None, shop)) for damage in found]
-    context = _context(job, shop, found, tasks) | {"paper": paper, "photos": shots}
-    pictures = _pictures(job, found, shots, base_url)
+    context = _context(job, shop, found, tasks) | {"paper": paper}
+    shots = work_order_photos.of(job, MOST_PHOTOS)
+    return printed(
+        "papers/work_order.html",
+        context | {"photos": shots},
+        style_sheets=("sheet", "work_order"),
+        pictures=_pictures(job, found, base_url) | {shot.name: shot.picture for shot in shots},
+        layouts=_layouts(found, tasks, flat=bool(context["flat"])),
+    )
 
-    def laid_out(layout: str) -> Document:
-        return lay_out(
-            "papers/work_order.html",
-            context | {"layout": layout},
-            style_sheets=("sheet", "work_order"),
-            pictures=pictures,
-        )
 
+def _layouts(found: Sequence[Damage], tasks: Sequence[Task], *, flat: bool) -> dict[str, int]:
+    spread = " ".join(
+        [TWO_SIDED if len(found) <= MOST_ON_THE_FRONT else FLOWING, "roomy", *["panorama"] * flat]
+    )
     # Opening a tube and closing it again never fits beside the rest; laying it out in vain takes as long.
     if len(found) <= MOST_ON_ONE_PAGE and not any(map(needs_opening, tasks)):
-        document = laid_out(ONE_SIDED)
-        if len(document.pages) == 1:
-            return write(document)
-    return write(laid_out(TWO_SIDED if len(found) <= MOST_ON_THE_FRONT else FLOWING))
+        return {ONE_SIDED: 1, spread: 2}
+    return {spread: 2}
 
 
 def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task]) -> dict[str, object]:
@@ -86,18 +86,11 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task
     }
 
 
-def _pictures(job: Job, found: Sequence[Damage], shots: Sequence[Photo], base_url: str) -> dict[str, Picture]:
+def _pictures(job: Job, found: Sequence[Damage], base_url: str) -> dict[str, Picture]:
     urgencies = {(damage.urgency, damage.band) for damage in found} | {(job.urgency, job.band)}
     return {
         "qr": svg(marks.qr(sheet_address(job, base_url))),
         "drawing": svg(drawing(job, found)),
         "legend": svg(diagram.load_legend()),
         **{shown.tape_name(*urgency): svg(marks.tape(*urgency)) for urgency in urgencies},
-        **{shot.key: jpeg(photos.file(shot, "small").read_bytes()) for shot in shots},
     }
-
-
-def _photos(job: Job) -> list[Photo]:
-    """The first photos of the job whose files are there."""
-    kept = job.photos.filter(removed_at=None).select_related("damage")
-    return [photo for photo in kept if photos.file(photo, "small").exists()][:MOST_PHOTOS]

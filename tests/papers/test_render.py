@@ -1,9 +1,10 @@
 import socket
-from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from shoprepair.papers.render import OnlyGiven, Picture, Refused, lay_out_markup, svg, write
+from shoprepair.papers.printing.order import Order, Picture
+from shoprepair.papers.printing.pages import OnlyGiven, Refused, made
+from shoprepair.papers.render import svg
 from tests.papers.reading import aloud, facts, fonts, lines, size_mm, text
 
 DOT = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1 1"><rect width="1" height="1"/></svg>'
@@ -24,9 +25,7 @@ MARKUP = [
 def printed(body, pictures=None, *, head="", foot_mm=None):
     """A page with that body, in the manner of a work order."""
     html = f'<html lang="en"><head><title>A page</title>{head}</head><body class="A4">{body}</body></html>'
-    return write(
-        lay_out_markup(html, style_sheets=("sheet", "work_order"), pictures=pictures or {}), foot_mm=foot_mm
-    )
+    return made(Order(html, ("sheet", "work_order"), pictures or {}, foot_mm=foot_mm))
 
 
 @pytest.fixture
@@ -132,10 +131,3 @@ def test_no_line_is_broken_after_its_first_word_for_want_of_a_blank(wide):
     said = lines(printed("<p>Nothing left inside; every needle and clip counted.\n   </p>", head=style))
 
     assert said[0].startswith("Nothing left inside; every needle and clip")
-
-
-def test_people_print_at_the_same_moment():
-    with ThreadPoolExecutor(4) as people:
-        made = list(people.map(lambda n: text(printed(f"<p>Job {n}")), range(8)))
-
-    assert [said.partition(" page")[0] for said in made] == [f"Job {n}" for n in range(8)]

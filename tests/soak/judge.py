@@ -147,7 +147,7 @@ def files() -> set[str]:
     """The names of all files of photos."""
     from django.conf import settings
 
-    return {path.name for path in Path(settings.MEDIA_ROOT).rglob("*") if path.is_file()}
+    return {path.name for path in (Path(settings.MEDIA_ROOT) / "photos").rglob("*") if path.is_file()}
 
 
 def orphans() -> int:

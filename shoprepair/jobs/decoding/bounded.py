@@ -4,27 +4,16 @@ import atexit
 import contextlib
 import logging
 import os
-import signal
 import socket
-import subprocess
-import sys
 import threading
-import time
-from pathlib import Path
 
 from shoprepair.jobs.decoding import wire
 from shoprepair.jobs.decoding.shrinking import Bounds, Jpeg, Refused, Why, shrunk
+from shoprepair.shop.apart import Gone, Process, Talk
 
 PATIENCE_S = 30
 """From handing a picture over to its answer, however busy the machine is."""
-START_S = 20
-_ROOT = Path(__file__).resolve().parents[3]
-_BEGIN = (
-    "import sys; sys.path.insert(0, sys.argv[1]); "
-    "from shoprepair.jobs.decoding import warm; warm.serve(int(sys.argv[2]))"
-)
-_NEEDED = ("PATH", "LD_LIBRARY_PATH", "SYSTEMROOT")
-"""Of the environment; it also holds the shop's key and the passwords of its servers."""
+_MODULE = "shoprepair.jobs.decoding.warm"
 _log = logging.getLogger(__name__)
 
 
@@ -32,35 +21,14 @@ class Unbounded(OSError):
     """No process could be started to decode in."""
 
 
-class _Warm:
-    """The process that is kept warm, and the socket by which sockets are handed to it."""
+class _Warm(Process):
+    """The process that is kept warm, to which sockets are handed by its own."""
 
     def __init__(self) -> None:
-        self.control, theirs = socket.socketpair()
-        with theirs:
-            try:
-                self.process = subprocess.Popen(  # noqa: S603 - our own interpreter
-                    [sys.executable, "-I", "-c", _BEGIN, str(_ROOT), str(theirs.fileno())],
-                    pass_fds=[theirs.fileno()],
-                    env={name: os.environ[name] for name in _NEEDED if name in os.environ},
-                    stdin=subprocess.DEVNULL,
-                    start_new_session=True,
-                    cwd="/",
-                )
-            except BaseException:
-                self.control.close()
-                raise
-        self._wait_until_ready()
-
-    def _wait_until_ready(self) -> None:
-        self.control.settimeout(START_S)
         try:
-            ready = self.control.recv(1)
-        except OSError:
-            ready = b""
-        if not ready:
-            self.end()
-            raise Unbounded("the process that decodes did not start")
+            super().__init__(_MODULE)
+        except Gone as error:
+            raise Unbounded(f"the process that decodes could not be started: {error}") from error
 
     def decode(self, content: bytes, bounds: Bounds) -> list[Jpeg]:
         """Raises Refused; Unbounded where nothing could be handed over."""
@@ -72,13 +40,6 @@ class _Warm:
                 except OSError as error:
                     raise Unbounded("the process that decodes is gone") from error
             return _told(ours, content, bounds)
-
-    def end(self) -> None:
-        """End it with whatever it has begun."""
-        self.control.close()
-        with contextlib.suppress(ProcessLookupError, PermissionError):
-            os.killpg(self.process.pid, signal.SIGKILL)
-        self.process.wait()
 
 
 def decode(content: bytes, bounds: Bounds) -> list[Jpeg]:
@@ -117,35 +78,15 @@ def _asked(warm: _Warm, content: bytes, bounds: Bounds) -> list[Jpeg]:
 
 
 def _told(ours: socket.socket, content: bytes, bounds: Bounds) -> list[Jpeg]:
-    until = time.monotonic() + PATIENCE_S
-
-    def left() -> float:
-        return max(until - time.monotonic(), 0.001)
-
+    talk = Talk(ours, PATIENCE_S)
     for piece in wire.question(content, bounds):
-        ours.settimeout(left())
-        ours.sendall(piece)
-
-    def take(length: int) -> bytes:
-        taken = bytearray()
-        while len(taken) < length:
-            ours.settimeout(left())
-            if not (block := ours.recv(min(length - len(taken), 1 << 18))):
-                raise EOFError
-            taken += block
-        return bytes(taken)
-
-    return wire.answered(take, bounds)
+        talk.say(piece)
+    return wire.answered(talk.take, bounds)
 
 
 def _started() -> _Warm:
     global _running
-    try:
-        _running = _Warm()
-    except Unbounded:
-        raise
-    except OSError as error:
-        raise Unbounded(error.strerror or "no process could be started") from error
+    _running = _Warm()
     return _running
 
 
@@ -161,8 +102,7 @@ def _forget() -> None:
     """A fork of the shop starts its own, and leaves this one to whoever started it."""
     global _lock, _running
     if _running is not None:
-        _running.control.close()
-        _running.process.returncode = 0
+        _running.forget()
     _lock, _running = threading.Lock(), None
 
 

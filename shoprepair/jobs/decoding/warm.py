@@ -16,9 +16,9 @@ from PIL import Image, WebPImagePlugin
 
 from shoprepair.jobs.decoding import wire
 from shoprepair.jobs.decoding.shrinking import FORMATS, Bounds, Refused, Why, shrunk
+from shoprepair.shop.apart import READY, say_nothing
 
 FILES = 16
-READY = b"r"
 # Had it not been loaded, Pillow would load all its decoders to find this one.
 _WEBP = WebPImagePlugin
 
@@ -30,7 +30,7 @@ def serve(descriptor: int) -> None:
     signal.signal(signal.SIGCHLD, signal.SIG_IGN)
     with socket.socket(fileno=descriptor) as control:
         _load()
-        _say_nothing()
+        say_nothing()
         control.sendall(READY)
         while handed := _next(control):
             _fork(control, handed)
@@ -41,14 +41,6 @@ def _load() -> None:
     for form in FORMATS:
         with contextlib.suppress(Refused):
             shrunk(_tiny(form), Bounds(100, 10, ((8, 80),)))
-
-
-def _say_nothing() -> None:
-    """What decoders print about a picture was written by whoever sent it."""
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    for stream in (sys.stdout, sys.stderr):
-        os.dup2(nowhere, stream.fileno())
-    os.close(nowhere)
 
 
 def _tiny(form: str) -> bytes:

@@ -9,6 +9,8 @@ FILES: dict[str, Callable[[Row], list[str]]] = {}
 """Table to the files of one of its rows, relative to the folder of files."""
 FOLDERS: set[str] = set()
 """Folders in the folder of files in which nothing lies but what records name."""
+MADE_AGAIN: set[str] = set()
+"""Folders in the folder of files whose files are made again where they are not there: no backup has them."""
 NUMBERS: dict[str, tuple[str, str]] = {}
 """Series of numbers to the table and the field that it numbers."""
 BEGUN: set[str] = {

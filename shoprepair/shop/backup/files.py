@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import IO
 
+from shoprepair.shop.archive import registry
 from shoprepair.shop.backup.layout import FILES, Manifest, Part
 from shoprepair.shop.files import Kept, folder, lie_in_a_folder
 from shoprepair.shop.files.trouble import Away, Spoiled
@@ -55,14 +56,15 @@ def take(into: Path, named: list[str], before: Before | None) -> Taken:
 
 
 def present() -> Iterator[str]:
-    """The shop's files on the disk, relative to their folder, without those that are being written.
+    """The shop's files on the disk, relative to their folder, without those being written or made again.
 
     Of a store nothing is listed: whatever records name is asked for.
     """
     at = folder()
     for path in sorted(at.rglob("*")) if lie_in_a_folder() and at.exists() else ():
         if path.is_file() and not path.is_symlink() and path.suffix != PASSING:
-            yield path.relative_to(at).as_posix()
+            if path.relative_to(at).parts[0] not in registry.MADE_AGAIN:
+                yield path.relative_to(at).as_posix()
 
 
 def copy(source: Path, target: Path, mode: int = FOR_THE_OWNER) -> Part:
