@@ -77,12 +77,13 @@ class Server:
 
     def start(self) -> None:
         """Serve, and come back once it answers."""
-        self.process = subprocess.Popen(
-            [tool("postgres") or "", "-D", str(self.folder / "data"), "-p", str(self.port)],
-            stdout=subprocess.DEVNULL,
-            stderr=(self.folder / "server.log").open("ab"),
-            **self._as,
-        )
+        with (self.folder / "server.log").open("ab") as log:
+            self.process = subprocess.Popen(
+                [tool("postgres") or "", "-D", str(self.folder / "data"), "-p", str(self.port)],
+                stdout=subprocess.DEVNULL,
+                stderr=log,
+                **self._as,
+            )
         until = time.monotonic() + STARTS_IN_S
         while not answers(self._url(ADMIN)):
             if self.process.poll() is not None or time.monotonic() > until:
