@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import hypothesis
 import pytest
@@ -9,10 +10,12 @@ from django.core.management.commands import flush
 from django.db import connection
 from django.db.backends.sqlite3.base import DatabaseOperations
 from django.test import Client
+from pytest_django.plugin import DjangoDbBlocker
 
 from shoprepair.gear import describe
 from shoprepair.shop.models import Staff
 from shoprepair.shop.units import Units
+from tests import empty
 from tests.factories import StaffFactory
 
 # Few examples in a run of everything, and under CI the same ones each time:
@@ -21,6 +24,26 @@ hypothesis.settings.register_profile(
     "suite", max_examples=40, deadline=None, derandomize=bool(os.environ.get("CI"))
 )
 hypothesis.settings.load_profile("suite")
+
+
+@pytest.fixture(scope="session")
+def django_db_keepdb(
+    django_db_keepdb: bool,
+    django_db_createdb: bool,
+    django_db_modify_db_settings: None,
+    django_db_blocker: DjangoDbBlocker,
+) -> bool:
+    """Begin with a copy of the empty database: the migrations take longer than many a test file.
+
+    `--create-db` runs them all the same.
+    """
+    if django_db_keepdb or django_db_createdb or connection.vendor != "sqlite":
+        return django_db_keepdb
+    chosen = connection.settings_dict["TEST"]
+    with django_db_blocker.unblock():
+        empty.put(Path(chosen["NAME"]))
+    chosen["MIGRATE"] = False
+    return True
 
 
 @pytest.fixture
