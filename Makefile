@@ -8,7 +8,7 @@ PYTHON = .venv/bin/python
 MANAGE = $(PYTHON) manage.py
 
 .DEFAULT_GOAL := demo
-.PHONY: demo demo-fresh test check unit browser soak format run pictures messages lock ready ready-test apart coverage mutants
+.PHONY: demo demo-fresh test check unit browser soak test-postgres soak-postgres format run pictures messages lock ready ready-test apart coverage mutants
 
 demo: ready
 	@$(MANAGE) demo
@@ -28,15 +28,22 @@ check: ready-test
 	SHOPREPAIR_DATA=.venv/checked SHOPREPAIR_HTTPS=1 $(MANAGE) check --deploy --fail-level WARNING
 
 unit: ready-test
-	$(PYTHON) -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not browser and not soak"
+	$(PYTHON) -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not soak" tests --ignore tests/browser
 
 # Three at a time: each waits often, for a page or for the eye of the test.
 browser: ready-test
-	$(PYTHON) -m pytest -n 3 --dist loadfile -m "browser and not soak"
+	$(PYTHON) -m pytest -n 3 --dist loadfile -m "not soak" tests/browser
 
 # What takes minutes: kills, torn files and crowds. SHOPREPAIR_SOAK=300 says how many rounds (100 by itself).
 soak: ready-test
 	$(PYTHON) -m pytest -n 0 -m soak -rP
+
+# The same on a PostgreSQL server of the tests' own (needs one installed; it is started and stopped).
+test-postgres: ready-test
+	$(PYTHON) -m tests.postgres $(PYTHON) -m pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not soak" tests --ignore tests/browser
+
+soak-postgres: ready-test
+	$(PYTHON) -m tests.postgres $(PYTHON) -m pytest -n 0 -m soak -rP tests --ignore tests/browser
 
 format: ready-test
 	$(PYTHON) -m ruff check --fix .
