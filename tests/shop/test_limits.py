@@ -1,12 +1,14 @@
 """How often somebody outside may try something."""
 
 import datetime
+import threading
 
 import pytest
+from django.db import connection
 from django.test import RequestFactory
 from django.utils import timezone
 
-from shoprepair.shop import limits
+from shoprepair.shop import limits, turns
 from shoprepair.shop.models import Attempt
 
 pytestmark = pytest.mark.django_db
@@ -28,6 +30,28 @@ def test_a_refused_try_does_not_lengthen_the_wait():
     tries(4)
     Attempt.objects.update(at=timezone.now() - HOUR - datetime.timedelta(seconds=1))
     assert tries(1) == [True]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_of_many_who_try_at_the_same_moment_no_more_pass_than_one_after_the_other():
+    passed, start = [], threading.Barrier(6)
+
+    def try_once():
+        start.wait()
+        passed.extend(tries(1))
+        connection.close()
+
+    threads = [threading.Thread(target=try_once) for _ in range(6)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(passed) == [False] * 4 + [True] * 2
+
+
+def test_a_turn_is_taken_inside_a_transaction_or_not_at_all(transactional_db):
+    with pytest.raises(RuntimeError, match="as long as a transaction"):
+        turns.take("asking")
 
 
 def test_who_tried_is_not_to_be_read_from_what_is_kept():

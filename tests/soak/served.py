@@ -3,6 +3,7 @@
 import json
 import os
 import random
+import secrets
 import signal
 import socket
 import subprocess
@@ -13,14 +14,20 @@ from typing import Any
 
 from django.conf import settings
 
+from tests import postgres
+
 STARTS_IN_S = 90
 
 
 class ServedShop:
-    """One shop over many lives of its server."""
+    """One shop over many lives of its server.
 
-    def __init__(self, folder: Path) -> None:
+    Its records are in its folder; where DATABASE_URL names a server, in a database of its own there.
+    """
+
+    def __init__(self, folder: Path, database: str = "") -> None:
         self.folder = folder
+        self.database = database or _on_the_server()
         with socket.create_server(("127.0.0.1", 0)) as free:
             self.port: int = free.getsockname()[1]
         self.server: subprocess.Popen[bytes] | None = None
@@ -30,6 +37,8 @@ class ServedShop:
     def environment(self) -> dict[str, str]:
         """That of a real shop, without what the tests have set."""
         kept = {name: value for name, value in os.environ.items() if name not in ("EMAIL_URL",)}
+        if self.database:
+            kept["DATABASE_URL"] = self.database
         return kept | {
             "DJANGO_SETTINGS_MODULE": "shoprepair.settings",
             "SHOPREPAIR_DATA": str(self.folder),
@@ -80,6 +89,8 @@ class ServedShop:
         """Leave nothing running and nothing open."""
         self.kill()
         self.log.close()
+        if self.database:
+            postgres.drop(self.database)
 
     def kill_one_worker(self, chance: random.Random) -> None:
         """One of those that serve requests; the others and the one that watches them go on."""
@@ -97,6 +108,11 @@ class ServedShop:
                 return probe.recv(12).endswith(b"200")
             except OSError:
                 return False
+
+
+def _on_the_server() -> str:
+    server = os.environ.get("DATABASE_URL", "")
+    return postgres.create(server, f"served_{secrets.token_hex(6)}") if server.startswith("postgres") else ""
 
 
 def _is_worker(pid: int) -> bool:
