@@ -242,7 +242,7 @@ TABLE: dict[str, Rule] = {
     **rules("office-self-check", look=OWNER, send=OWNER, why="Whether strangers are answered at all."),
     **rules("self-check-leaflet", look=OWNER, why="A paper of the page about the self-check."),
     **rules(
-        "leaving archive backups customer-erase",
+        "leaving archive backups times-kept customer-erase",
         look=OWNER,
         send=OWNER,
         why="All data at once, or one person's.",

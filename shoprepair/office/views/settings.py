@@ -8,6 +8,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.office.forms.hours import DAYS, HoursForm, say_hours
+from shoprepair.office.forms.lasting import LABELS as OF_TIMES
 from shoprepair.office.forms.self_check import LABELS as OF_SELF_CHECK
 from shoprepair.office.forms.settings import LABELS, SettingsForm
 from shoprepair.office.views.lines import Said, lines, shown
@@ -71,5 +72,5 @@ def say_change(name: str, before: Any, after: Any) -> list[Said]:
         pairs = [(day, say_hours(before, n), say_hours(after, n)) for n, day in enumerate(DAYS)]
         return [pair for pair in pairs if pair[1] != pair[2]]
     words = dict(Shop._meta.get_field(name).choices or {}) if name in LABELS else {}
-    label = {**LABELS, **OF_SELF_CHECK}.get(name, name)
+    label = {**LABELS, **OF_SELF_CHECK, **OF_TIMES}.get(name, name)
     return [(label, shown(words.get(before, before)), shown(words.get(after, after)))]
