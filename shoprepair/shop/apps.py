@@ -16,6 +16,7 @@ class ShopConfig(AppConfig):
         daily.duty("log-ins-pruned", sessions.prune)
         daily.duty("database-checked", damaged.check)
         daily.duty("backed-up", duties.back_up)
+        daily.duty("files-checked", duties.check_files)
         daily.duty("journal-compared", duties.compare_journal)
         daily.duty("files-swept", duties.sweep)
         daily.duty("times-over", lasting.let_go)

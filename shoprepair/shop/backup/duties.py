@@ -3,11 +3,16 @@
 import logging
 from dataclasses import replace
 
-from shoprepair.shop.backup import sealing, standing, sweeping, writing
+from shoprepair.shop.backup import checking, sealing, standing, sweeping, writing
+from shoprepair.shop.backup.checking import Checked
 from shoprepair.shop.backup.layout import BackupTrouble
 from shoprepair.shop.backup.sealing import Compared
 from shoprepair.shop.backup.writing import Made
 
+FILES_TOLD = (
+    "Of the photos’ files looked at last night {many} are missing or no longer what they were, the first "
+    "{first}. “manage.py restore --file NAME” puts one back from the backup, “manage.py restore --files” all."
+)
 logger = logging.getLogger("shoprepair.shop.backup")
 
 
@@ -24,6 +29,21 @@ def back_up() -> Made:
     spoiled, missing = len(made.manifest.spoiled), len(made.manifest.missing)
     standing.note(replace(standing.last_try(), failed="", spoiled=spoiled, missing=missing))
     return made
+
+
+def check_files() -> Checked:
+    """Look at this night's share of the photos, and note what came of it for the owner. Raises OSError."""
+    checked = checking.check()
+    if wrong := [*checked.spoiled, *checked.missing]:
+        told = FILES_TOLD.format(first=wrong[0], many=len(wrong))
+        logger.error("%s", told)
+        standing.note(replace(standing.last_try(), photos=told))
+    elif standing.last_try().photos:
+        # What was told is told until everything was looked at and found good.
+        again = checking.check(every=1)
+        if not again.spoiled and not again.missing:
+            standing.note(replace(standing.last_try(), photos=""))
+    return checked
 
 
 def compare_journal() -> Compared:

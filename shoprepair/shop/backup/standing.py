@@ -29,6 +29,8 @@ class LastTry:
     missing: int = 0
     journal: str = ""
     """What is wrong with the journal, as the backups know it."""
+    photos: str = ""
+    """What the nightly look at a share of the photos found."""
 
 
 def folder() -> Path:
@@ -58,6 +60,8 @@ def troubles(now: datetime | None = None) -> list[str]:
     found, tried = [damaged.trouble(), *overdue(now)], last_try()
     if tried.spoiled or tried.missing:
         found.append(_about_photos(tried))
+    elif tried.photos:
+        found.append(tried.photos)
     if tried.journal:
         found.append(f"The journal is not as the backups have it. {tried.journal}")
     return [sentence for sentence in found if sentence]

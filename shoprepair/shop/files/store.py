@@ -26,7 +26,7 @@ from shoprepair.shop.files.trouble import Away, Spoiled
 
 PATIENCE = Config(
     connect_timeout=3,
-    read_timeout=5,
+    read_timeout=4,
     retries={"total_max_attempts": 2, "mode": "standard"},
     s3={"addressing_style": "path"},
     signature_version="s3v4",
