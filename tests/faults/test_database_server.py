@@ -59,7 +59,7 @@ def test_a_check_in_that_lost_to_another_is_done_again_and_nobody_notices(counte
         waits_for_another()
         with caplog.at_level("INFO", "shoprepair.shop.repeating"):
             other.execute(
-                "INSERT INTO shop_submission (key, result, at, person_id) VALUES (%s, '', now(), %s)",
+                "INSERT INTO shop_submission (key, result, created_at, person_id) VALUES (%s, '', now(), %s)",
                 (key, counter.pk),
             )
             other.rollback()
