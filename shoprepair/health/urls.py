@@ -1,4 +1,4 @@
-"""Asked by whoever watches the shop from outside: a proxy, a monitor, the machine itself."""
+"""Asked by whoever watches the shop: a proxy, a monitor, the machine itself; and in words by the owner."""
 
 from django.urls import path
 
@@ -7,4 +7,5 @@ from shoprepair.health import views
 urlpatterns = [
     path("alive/", views.alive, name="alive"),
     path("ready/", views.ready, name="ready"),
+    path("office/how-it-runs/", views.running, name="how-it-runs"),
 ]

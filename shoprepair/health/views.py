@@ -5,11 +5,14 @@ from http import HTTPStatus
 
 from django.contrib.auth.decorators import login_not_required
 from django.db import DatabaseError, InterfaceError
-from django.http import HttpRequest, JsonResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from shoprepair.health import in_words
 from shoprepair.health.standing import Standing, standing
-from shoprepair.shop.access import is_owner
+from shoprepair.shop.access import is_owner, owner_only
+from shoprepair.shop.backup import layout
 
 FORWARDED = ("Forwarded", "X-Forwarded-For", "X-Forwarded-Proto", "Via")
 """One of these stands on what a proxy passes on: it was asked from elsewhere."""
@@ -31,6 +34,15 @@ def ready(request: HttpRequest) -> JsonResponse:
     if _on_this_machine(request) or _of_the_owner(request, found):
         said |= {one.name: {"word": one.word, **one.figures} for one in found.findings}
     return JsonResponse(said, status=HTTPStatus.OK if found.works else HTTPStatus.SERVICE_UNAVAILABLE)
+
+
+@owner_only
+@require_safe
+def running(request: HttpRequest) -> HttpResponse:
+    """How the shop runs, in words, for the owner."""
+    found = standing()
+    page = {"summary": in_words.summary(found), "word": found.word, "said": in_words.said(found)}
+    return render(request, "office/running.html", page | {"version": layout.program()})
 
 
 def _on_this_machine(request: HttpRequest) -> bool:

@@ -31,7 +31,7 @@ PAGES += [
     "late-jobs",
 ]
 PAGES += ["failing", "lives"]
-PAGES += ["leaving", "archive", "archive-download", "archive-import", "backups", "times-kept"]
+PAGES += ["leaving", "archive", "archive-download", "archive-import", "backups", "times-kept", "how-it-runs"]
 PAGES += ["office-self-check", "self-check-leaflet"]
 PAGES += ["tablets"]
 PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]

@@ -1,0 +1,121 @@
+"""How the shop runs, in words for the owner: what each finding means, and what to do about it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from django.conf import settings
+
+from shoprepair.health.standing import Finding, Standing
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One thing that the shop needs, as the owner reads it."""
+
+    title: str
+    words: str
+    to_do: str
+    """Empty while nothing is to be done."""
+    tone: str
+    """'good', 'warning' while the shop works all the same, 'error' where it does not."""
+
+
+_TITLES = {
+    "database": "Records",
+    "tables": "The program and its tables",
+    "disk": "Room on the disk",
+    "worker": "Letters and the day’s duties",
+    "backup": "Backup",
+}
+_START = "Start it: manage.py send_letters, beside the server, or by the files that running_files writes."
+_SAYS: dict[tuple[str, str], tuple[str, str]] = {
+    ("database", "ok"): ("What is written is kept. They lie in {database}.", ""),
+    ("database", "busy"): (
+        "Something else holds the records just now.",
+        "If it stays so for minutes, stop whatever else works with them, such as a copy being made.",
+    ),
+    ("database", "unwritable"): (
+        "Records can be read but not changed.",
+        "Look whether the disk is full or the folder of the data belongs to somebody else.",
+    ),
+    ("database", "empty"): ("There are no tables yet.", "Run: manage.py upgrade."),
+    ("tables", "ok"): ("They fit each other.", ""),
+    ("tables", "migrate"): (
+        "The program is newer than the tables.",
+        "Run: manage.py upgrade. It backs up first.",
+    ),
+    ("tables", "newer"): (
+        "The tables are of a newer program than this one.",
+        "Start the newer version again; this one would not know what it reads.",
+    ),
+    ("disk", "ok"): ("{free} are free.", ""),
+    ("disk", "low"): (
+        "Only {free} are free.",
+        "Make room: old backups and archives can go, or the data moves to a larger disk.",
+    ),
+    ("disk", "full"): (
+        "Hardly anything is free: {free}.",
+        "Make room now. Photos, then texts, can no longer be kept.",
+    ),
+    ("disk", "away"): (
+        "The disk of the data folder cannot be seen.",
+        "Connect it again, then open this page again.",
+    ),
+    ("worker", "ok"): ("They are seen to; last {age} ago.", ""),
+    ("worker", "late"): ("Nobody has seen to them for {age}.", _START),
+    ("worker", "none"): ("Nobody has ever seen to them on this machine.", _START),
+    ("backup", "ok"): ("The last good one is {age} old.", ""),
+    ("backup", "old"): ("The last good one is {age} old.", "Make one now, and look why the night’s failed."),
+    ("backup", "none"): ("There is none yet.", "Make one now; from then on there is one every night."),
+}
+_UNKNOWN = ("It cannot be seen just now.", "Open this page again. If it stays so, look into the log.")
+
+
+def summary(found: Standing) -> str:
+    """All of it in one sentence."""
+    many = sum(not one.good for one in found.findings)
+    if not many:
+        return "All is well."
+    if not found.works:
+        return "The shop cannot work as it should. What is marked below has to be mended first."
+    return f"The shop works. {'One thing below needs' if many == 1 else f'{many} things below need'} a look."
+
+
+def said(found: Standing) -> list[Said]:
+    """Each finding, those that need somebody first."""
+    told = [_said(one) for one in found.findings]
+    order = ("error", "warning", "good")
+    return sorted(told, key=lambda one: order.index(one.tone))
+
+
+def _said(one: Finding) -> Said:
+    words, to_do = _SAYS.get((one.name, one.word), _UNKNOWN)
+    tone = "good" if one.good else "error" if one.closes else "warning"
+    return Said(_TITLES.get(one.name, one.name), words.format_map(_figures(one)), to_do, tone)
+
+
+def _figures(one: Finding) -> Mapping[str, str]:
+    figures = one.figures
+    hours = figures.get("age_h")
+    seconds = hours * 3600 if isinstance(hours, int | float) else figures.get("age_s", 0)
+    free = figures.get("free_mb", 0)
+    engine = settings.DATABASES["default"]["ENGINE"]
+    return {
+        "age": lasting(float(seconds) if isinstance(seconds, int | float) else 0.0),
+        "free": room(free if isinstance(free, int) else 0),
+        "database": "one file in the data folder" if engine.endswith("sqlite3") else "a PostgreSQL server",
+    }
+
+
+def lasting(seconds: float) -> str:
+    """A while as somebody says it: 40 seconds, 5 minutes, 3 hours, 2 days."""
+    for unit, length, most in (("second", 1, 90), ("minute", 60, 90 * 60), ("hour", 3600, 48 * 3600)):
+        if seconds < most:
+            many = round(seconds / length)
+            return f"{many} {unit}{'s' * (many != 1)}"
+    return f"{round(seconds / 86400)} days"
+
+
+def room(megabytes: int) -> str:
+    """Room on a disk: 800 MB, 12 GB."""
+    return f"{megabytes} MB" if megabytes < 1000 else f"{megabytes / 1000:.0f} GB"
