@@ -1,7 +1,7 @@
 """An enquiry as the counter reads it: what was told from outside, what was advised, how the gear comes."""
 
 import datetime
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any
@@ -11,7 +11,8 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import get_language_info
 
-from shoprepair.jobs.advice.verdicts import Verdict, by_code
+from shoprepair.jobs.advice import Verdict
+from shoprepair.jobs.enquiries import advised
 from shoprepair.jobs.expected import asked
 from shoprepair.jobs.models import Damage, Enquiry, Job
 from shoprepair.pricing.money import say
@@ -50,13 +51,13 @@ def told(job: Job) -> Told | None:
     enquiry = asked(job)
     if enquiry is None:
         return None
-    verdicts = {row.get("number"): _verdict(row) for row in _rows(enquiry.advice)}
+    verdicts = advised.verdicts(enquiry)
     return Told(
         enquiry=enquiry,
         comes=_COMES.get(Enquiry.Comes(enquiry.comes), ""),
         since=since(enquiry.sent_at, timezone.now()),
-        verdict=_title(_strictest(verdicts.values())),
-        said=tuple(_said(row, verdicts.get(row.get("number"))) for row in _rows(enquiry.told)),
+        verdict=_title(advised.strictest(enquiry)),
+        said=tuple(_said(row, verdicts.get(row.get("number", 0))) for row in advised.rows(enquiry.told)),
         charge=_charge(enquiry.charge),
         language=_language(enquiry.language),
     )
@@ -66,7 +67,7 @@ def told_of(damage: Damage) -> Said | None:
     """What the customer said of one damage; None where somebody of the shop pinned it."""
     if not damage.told:
         return None
-    return _said({"number": damage.number, **damage.told}, _verdict(damage.told))
+    return _said({"number": damage.number, **damage.told}, advised.verdict(damage.told))
 
 
 def since(sent_at: datetime.datetime, now: datetime.datetime) -> str:
@@ -83,24 +84,8 @@ def since(sent_at: datetime.datetime, now: datetime.datetime) -> str:
     return f"asked {date_format(at, f'j M{year}')}".replace(" ", "\N{NO-BREAK SPACE}")
 
 
-def _rows(stored: Any) -> list[Mapping[str, Any]]:
-    return [row for row in stored if isinstance(row, Mapping)] if isinstance(stored, list) else []
-
-
 def _said(row: Mapping[str, Any], verdict: Verdict | None) -> Said:
     return Said(int(row.get("number") or 0), str(row.get("words") or ""), _title(verdict))
-
-
-def _verdict(row: Mapping[str, Any]) -> Verdict | None:
-    """What a kept row says; an older one may hold a code that is none any more."""
-    try:
-        return by_code(str(row.get("verdict") or ""))
-    except ValueError:
-        return None
-
-
-def _strictest(verdicts: Iterable[Verdict | None]) -> Verdict | None:
-    return max((one for one in verdicts if one is not None), default=None)
 
 
 def _title(verdict: Verdict | None) -> str:

@@ -1,11 +1,10 @@
 """What an enquiry was answered. Until the shop has seen the gear, that stands, and no figure beside it."""
 
-import contextlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from shoprepair.jobs.advice import Verdict, read
-from shoprepair.jobs.advice.verdicts import by_code
+from shoprepair.jobs.enquiries import advised as kept
 from shoprepair.jobs.models import Enquiry
 from shoprepair.portal.findings import Finding
 from shoprepair.portal.self_check.address import Address
@@ -31,25 +30,15 @@ class Advised:
 
 def advised(enquiry: Enquiry) -> Advised | None:
     """What was advised about all that was told; None where nothing was."""
-    if not (verdicts := _verdicts(enquiry).values()):
+    if (strictest := kept.strictest(enquiry)) is None:
         return None
-    strictest = max(verdicts)
     return Advised(str(strictest.title), BANDS[strictest], _path(enquiry))
 
 
 def beside(found: Sequence[Finding], enquiry: Enquiry) -> list[Finding]:
     """The findings as they were told, each with what was advised in place of figures."""
-    said = _verdicts(enquiry)
+    said = kept.verdicts(enquiry)
     return [_as_told(finding, said.get(finding.number)) for finding in found]
-
-
-def _verdicts(enquiry: Enquiry) -> dict[int, Verdict]:
-    """What was advised by the number of the pin; a code that is none any more is left out."""
-    said = {}
-    for row in enquiry.advice:
-        with contextlib.suppress(KeyError, ValueError):
-            said[int(row["number"])] = by_code(row["verdict"])
-    return said
 
 
 def _as_told(finding: Finding, verdict: Verdict | None) -> Finding:
