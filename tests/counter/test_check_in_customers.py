@@ -162,3 +162,11 @@ def test_a_serial_that_exists_leads_to_the_gear_that_bears_it(client):
 
 def test_a_customer_who_is_not_there_is_not_found(client):
     assert client.get(reverse("check-in-gear", args=[404])).status_code == 404
+
+
+def test_what_is_typed_of_somebody_new_is_kept_apart_for_each_search(client):
+    first = client.get(reverse("check-in-customer"), {"name": "Ilka"}).content.decode()
+    second = client.get(reverse("check-in-customer"), {"name": "Bo"}).content.decode()
+
+    assert 'data-keep="new-customer-nameilka"' in first
+    assert 'data-keep="new-customer-namebo"' in second
