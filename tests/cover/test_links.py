@@ -2,9 +2,11 @@ import hashlib
 
 import pytest
 from django.conf import settings as shop_settings
+from django.utils import timezone
 
 from shoprepair.cover import links
 from shoprepair.cover.models import CoverLink
+from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
 from tests.cover.covering import lightly_covered
 from tests.factories import InflatableFactory
@@ -72,3 +74,33 @@ def test_two_who_print_at_once_print_the_same_link() -> None:
     gear = InflatableFactory()
     assert at_once(lambda: links.make(gear), lambda: links.make(gear)) == [None, None]
     assert CoverLink.objects.count() == 1
+
+
+def test_withdrawing_closes_every_link_of_this_gear_and_is_written_down_once(owner: Staff, settings) -> None:
+    gear, other = InflatableFactory(), links.make(InflatableFactory())
+    links.make(gear)
+    settings.SECRET_KEY = "another key that is quite as long as a key of a shop has to be" * 2
+    links.make(gear)
+    assert (links.withdraw(gear, who=owner), links.withdraw(gear, who=owner)) == (2, 0)
+    [entry] = journal.entries(gear)
+    assert (entry.verb, entry.text, entry.who) == (
+        "cover-link.withdrawn",
+        "The link to its covers was withdrawn.",
+        owner,
+    )
+    closed = CoverLink.objects.filter(inflatable=gear)
+    assert {(link.withdrawn_by, link.withdrawn_at is None) for link in closed} == {(owner, False)}
+    assert CoverLink.objects.get(pk=other.pk).withdrawn_at is None
+
+
+def test_a_link_is_256_random_bits_of_its_own_and_knows_when_it_was_made() -> None:
+    one, another = links.make(InflatableFactory()), links.make(InflatableFactory())
+    assert (len(one.nonce), len(links.token(one))) == (43, 43)
+    assert links.token(one) != links.token(another)
+    assert abs(timezone.now() - one.made_at).total_seconds() < 60
+
+
+def test_a_link_is_found_with_its_gear_and_its_pattern_at_once(django_assert_num_queries) -> None:
+    link = links.make(InflatableFactory())
+    with django_assert_num_queries(1):
+        assert links.find(links.token(link)).inflatable.pattern.name

@@ -161,3 +161,45 @@ def test_unknown_and_withdrawn_tokens_ask_the_same_of_the_database(
 def test_the_whole_address_is_where_the_shop_is_reached(link: StatusLink, base_url: str) -> None:
     assert links.path(link) == f"/s/{links.token(link)}/"
     assert links.url(link, base_url) == f"https://loft.example/s/{links.token(link)}/"
+
+
+def test_who_made_and_who_withdrew_a_link_stands_in_the_journal(
+    link: StatusLink, job: Job, counter: Staff, owner: Staff
+) -> None:
+    links.withdraw(link, who=owner)
+    links.make(job, who=None, who_name="Ilka Sandvoort (customer)")
+    told = [(entry.verb, entry.text, entry.who, entry.who_name) for entry in journal.entries(job)]
+    made = "A status link was made for the customer."
+    assert told == [
+        ("link.made", made, None, "Ilka Sandvoort (customer)"),
+        ("link.withdrawn", "The status link was withdrawn.", owner, "Runa Selvaag"),
+        ("link.made", made, counter, "Maja Orrevik"),
+    ]
+
+
+def test_a_link_keeps_who_made_it_when_and_256_random_bits(link: StatusLink, counter: Staff) -> None:
+    assert (link.made_by, len(link.nonce)) == (counter, 43)
+    assert abs(timezone.now() - link.made_at).total_seconds() < 60
+
+
+def test_withdrawing_one_link_leaves_those_of_other_jobs(link: StatusLink, owner: Staff) -> None:
+    other = links.make(JobFactory(), who=owner)
+    links.withdraw(link, who=owner)
+    assert links.find(links.token(other)) == other
+
+
+def test_a_link_is_found_with_all_that_its_page_begins_with(
+    link: StatusLink, django_assert_num_queries
+) -> None:
+    with django_assert_num_queries(1):
+        job = links.find(links.token(link)).job
+        assert (job.customer.name, job.inflatable.pattern.name) != ("", "")
+
+
+def test_what_the_database_refuses_for_another_reason_is_not_hidden(
+    job: Job, monkeypatch: pytest.MonkeyPatch, counter: Staff
+) -> None:
+    taken = links.make(JobFactory(), who=counter)
+    monkeypatch.setattr(links, "_hash", lambda *_: taken.token_hash)
+    with pytest.raises(IntegrityError):
+        links.make(job, who=counter)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shoprepair.pricing.money import MOST, read, rounded, say, step_for
+from shoprepair.pricing.money import MOST, read, rounded, say, step_for, within
 
 STEPS = [Decimal(step) for step in ("0.01", "0.05", "0.10", "1.00")]
 amounts = st.decimals(min_value=0, max_value=MOST, places=2)
@@ -139,3 +139,46 @@ def said_of(typed: str) -> str:
     except ValueError as refusal:
         return str(refusal)
     return ""
+
+
+@pytest.mark.parametrize("figure", [0, 5, "0.00", "7.5", "7.25", "7.250", "9.99", "10"])
+def test_a_figure_from_nought_to_the_most_with_two_decimals_is_kept(figure: str | int) -> None:
+    assert within(Decimal(figure), Decimal(10)) is True
+    assert within(5, Decimal(5)) is True
+
+
+@pytest.mark.parametrize("figure", ["-0.01", "10.01", "7.251", "NaN", "Infinity", "-Infinity"])
+def test_a_figure_that_would_be_cut_is_not_kept(figure: str) -> None:
+    assert within(Decimal(figure), Decimal(10)) is False
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ("", "Write an amount, such as 12.50."),
+        ("-3", "An amount cannot be below nought. Write it without the minus."),
+        ("a lot", "Write an amount in figures, such as 12.50."),
+        ("1.234", "Write an amount with two decimals or none: 12.50, or 1250 without a dot."),
+        ("1.2.3", "Write an amount with two decimals or none, such as 1,234.50."),
+        ("123456789", "That is too much. The largest amount is 99,999,999.99."),
+        ("12 EUR", "The shop counts in USD. Write the amount in that, such as 12.50."),
+    ],
+)
+def test_a_refusal_is_told_whole(typed: str, sentence: str) -> None:
+    assert said_of(typed) == sentence
+
+
+def test_the_shop_s_own_currency_may_stand_on_either_side_in_letters_of_any_size() -> None:
+    assert {read(typed, "USD") for typed in ("$5", "5$", "usd5", "5 USD", "Usd 5")} == {Decimal(5)}
+    assert said_of("-5 USD") == said_of("USD-5") == said_of("-3")
+    assert read("0000000012", "USD") == 12
+
+
+def test_a_rounding_step_below_nought_rounds_nothing() -> None:
+    with pytest.raises(ValueError) as refusal:
+        rounded(Decimal(1), Decimal("-0.05"))
+    assert str(refusal.value) == "A rounding step is more than nought."
+
+
+def test_english_is_spoken_where_no_language_is_named() -> None:
+    assert say(Decimal("1234.50"), "USD") == "$1,234.50"

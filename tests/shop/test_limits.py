@@ -4,6 +4,7 @@ import datetime
 import threading
 
 import pytest
+import time_machine
 from django.db import connection
 from django.test import RequestFactory
 from django.utils import timezone
@@ -96,3 +97,73 @@ def test_what_a_visitor_writes_into_the_forwarded_addresses_counts_only_behind_a
     assert limits.address(request) == "10.0.0.1"
     settings.HTTPS = True
     assert limits.address(request) == "203.0.113.9"
+
+
+NOON = datetime.datetime(2031, 5, 4, 12, tzinfo=datetime.UTC)
+MINUTE, SECOND = datetime.timedelta(minutes=1), datetime.timedelta(seconds=1)
+NOTHING = datetime.timedelta()
+
+
+def noted(count, whom="203.0.113.9", purpose="keys", every=MINUTE):
+    """So many tries, one after the other, the first at noon; what each said of their number."""
+    said = []
+    for nth in range(count):
+        with time_machine.travel(NOON + nth * every, tick=False):
+            said.append(limits.note(purpose, whom))
+    return said
+
+
+def test_a_whole_day_may_be_looked_back_upon():
+    assert limits.allow("asking", "x", most=1, per=limits.LONGEST)
+    assert not limits.allow("asking", "x", most=1, per=limits.LONGEST)
+
+
+def test_whoever_notes_a_try_hears_how_many_that_makes_within_a_day():
+    assert noted(3) == [1, 2, 3]
+    assert noted(1, "203.0.113.10") == noted(1, purpose="calling") == [1]
+    with time_machine.travel(NOON + limits.LONGEST + MINUTE, tick=False):
+        assert limits.note("keys", "203.0.113.9") == 2
+
+
+def test_who_tried_often_enough_waits_until_the_first_of_those_tries_is_past():
+    def wait(at, whom="203.0.113.9"):
+        with time_machine.travel(NOON + at, tick=False):
+            return limits.wait("keys", whom, most=3, per=HOUR)
+
+    noted(2)
+    assert wait(2 * MINUTE) == NOTHING
+    Attempt.objects.all().delete()
+    noted(4)
+    assert wait(4 * MINUTE) == 57 * MINUTE
+    assert (wait(61 * MINUTE - SECOND), wait(61 * MINUTE)) == (SECOND, NOTHING)
+    assert wait(4 * MINUTE, "203.0.113.10") == NOTHING
+
+
+def test_the_pause_doubles_with_each_more_up_to_an_hour():
+    def pause(count):
+        Attempt.objects.all().delete()
+        noted(count, every=SECOND)
+        with time_machine.travel(NOON + (count - 1) * SECOND, tick=False):
+            return limits.growing_wait("keys", "203.0.113.9", most=3, first=SECOND)
+
+    assert [pause(count) for count in (0, 2, 3, 4, 5)] == [NOTHING, NOTHING, SECOND, 2 * SECOND, 4 * SECOND]
+    assert (pause(14), pause(15), pause(30)) == (2048 * SECOND, HOUR, HOUR)
+
+
+def test_a_pause_runs_from_the_last_try_and_is_over_at_its_end():
+    noted(4, every=SECOND)
+    noted(20, "203.0.113.10")
+    waits = []
+    for at in (3, 4, 5, 6):
+        with time_machine.travel(NOON + at * SECOND, tick=False):
+            waits.append(limits.growing_wait("keys", "203.0.113.9", most=3, first=SECOND))
+    assert waits == [2 * SECOND, SECOND, NOTHING, NOTHING]
+
+
+def test_what_is_taken_back_is_theirs_and_the_newest_of_it():
+    noted(3)
+    noted(1, "203.0.113.10")
+    limits.forget("keys", "203.0.113.9", newest=2)
+    assert [each.at for each in Attempt.objects.order_by("pk")] == [NOON, NOON]
+    limits.forget("keys", "203.0.113.9")
+    assert Attempt.objects.count() == 1

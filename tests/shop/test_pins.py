@@ -69,3 +69,57 @@ def test_somebody_shut_out_has_no_pin_either(pin, counter, owner):
 
     assert not pins.people().exists()
     assert pins.PinBackend().get_user(counter.pk) is None
+
+
+@pytest.mark.parametrize("good", ["2580", "1357", "11223344", "1235"])
+def test_four_to_eight_figures_in_no_order_will_do(good):
+    assert pins.fault(good) == ""
+
+
+def test_what_is_wrong_with_a_pin_is_a_sentence_that_helps():
+    assert pins.fault("123") == "A PIN is 4 to 8 figures and nothing else."
+    assert pins.fault("4321") == (
+        "That PIN is the first that anybody tries. Choose figures without such an order."
+    )
+
+
+def test_a_new_pin_takes_the_place_of_the_old_one_and_is_not_locked(pin, counter, owner):
+    Pin.objects.update(wrong_tries=5)
+    pins.give(counter, "1470", who=owner)
+    new = Pin.objects.get()
+    assert (pins.is_locked(new), pins.fits(new, "2580"), pins.fits(new, "1470")) == (False, False, True)
+    entry = journal.entries(counter).first()
+    assert (entry.verb, entry.text, entry.who) == ("pin.given", "Maja Orrevik has a new PIN.", owner)
+
+
+def test_a_pin_is_taken_away_once(pin, counter, bench, owner):
+    pins.give(bench, "1470", who=bench)
+    assert (pins.forget(counter, who=owner), pins.forget(counter, who=owner)) == (True, False)
+    assert Pin.objects.get().person == bench
+    [entry] = journal.entries(counter).filter(verb="pin.taken-away")
+    assert (entry.text, entry.who) == ("The PIN of Maja Orrevik was taken away.", owner)
+
+
+def test_a_lock_says_who_must_do_what_and_is_nobodys_deed(pin, counter, bench):
+    pins.give(bench, "1470", who=bench)
+    Pin.objects.filter(person=counter).update(wrong_tries=4)
+    with pytest.raises(pins.Locked) as locked:
+        pins.fits(pin, "1111")
+    assert str(locked.value) == (
+        "The PIN of Maja Orrevik is locked after 5 wrong tries. Log in with the password once; "
+        "then it works again."
+    )
+    entry = journal.entries(counter).first()
+    assert (entry.text, entry.who) == ("The PIN of Maja Orrevik was locked after 5 wrong tries.", None)
+    assert Pin.objects.get(person=bench).wrong_tries == 0
+
+
+def test_who_may_take_over_stands_in_the_order_of_names(pin, bench, owner, django_assert_num_queries):
+    for person in (bench, owner):
+        pins.give(person, "1470", who=owner)
+    with django_assert_num_queries(1):
+        assert [pin.person.first_name for pin in pins.people()] == ["Maja", "Runa", "Tomek"]
+
+
+def test_a_pin_opens_nothing_by_itself():
+    assert pins.PinBackend().authenticate(None, username="maja", password="2580") is None
