@@ -52,7 +52,7 @@ def read(url: str, data_dir: Path) -> dict[str, Any]:
 def sqlite(path: Path) -> dict[str, Any]:
     """Django's settings of an embedded database in this file."""
     return {
-        "ENGINE": "django.db.backends.sqlite3",
+        "ENGINE": "shoprepair.shop.taking_turns",
         "NAME": path,
         "CONN_MAX_AGE": 600,
         "OPTIONS": {
