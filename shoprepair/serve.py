@@ -3,6 +3,7 @@
 import contextlib
 import gc
 import ipaddress
+import logging
 import os
 import socket
 import sys
@@ -15,6 +16,7 @@ from django.core.exceptions import ImproperlyConfigured
 from django.urls import get_resolver
 
 from shoprepair import checks, post
+from shoprepair.shop.log_writing import WithoutWaiting
 from shoprepair.shop.logs import Json, Line, WithoutKeys
 
 HOST = os.environ.get("HOST") or "127.0.0.1"
@@ -97,10 +99,14 @@ preload_app = True
 
 
 def on_starting(server: Any) -> None:
-    """Write as the shop does: one line a record, none with a link's key."""
+    """Write as the shop does: one line a record, none with a link's key, and never waiting for a reader."""
     form = Json() if settings.LOG_FORM == "json" else Line()
     for log in (server.log.error_log, server.log.access_log):
         log.addFilter(WithoutKeys())
+        log.handlers = [
+            WithoutWaiting(handler.stream) if type(handler) is logging.StreamHandler else handler
+            for handler in log.handlers
+        ]
         for handler in log.handlers:
             handler.setFormatter(form)
 
