@@ -11,6 +11,7 @@ from django.urls import get_resolver
 
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.shop.models import Staff
+from tests import shelves
 from tests.attacks.walking import pages
 from tests.factories import DamageFactory
 from tests.test_junk import named_pages
@@ -49,6 +50,7 @@ def test_no_page_of_the_shop_takes_a_form_without_the_key_of_its_own_page(damage
 
 @pytest.mark.soak
 def test_looking_at_any_page_changes_nothing_whatever_the_headers_say(damage, owner, as_person):
+    shelves.stocked()
     client = as_person(owner)
     client.raise_request_exception = False
     client.get("/")

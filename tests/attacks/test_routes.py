@@ -132,7 +132,11 @@ def all_the_way(people: dict[str, Staff | AnonymousUser]) -> Ask:
 
     def ask(who: str, method: str, where: str) -> str:
         client = logged_in(who) if where == "/log-out/" else clients[who]
-        return came(client.generic(method, where))
+        answer = client.generic(method, where)
+        # A file of which only the head was asked for is not read to its end.
+        if answer.streaming:
+            answer.close()
+        return came(answer)
 
     return ask
 
