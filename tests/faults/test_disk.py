@@ -2,6 +2,7 @@
 
 import logging
 import random
+import resource
 import sqlite3
 from contextlib import closing, suppress
 from pathlib import Path
@@ -12,6 +13,7 @@ from django.urls import reverse
 
 from shoprepair.jobs.models import Customer, Photo
 from shoprepair.shop import journal
+from shoprepair.shop.models import JournalEntry
 from shoprepair.shop.numbers import next_number
 from tests.counter.checking_in import picture
 from tests.factories import DamageFactory
@@ -90,6 +92,42 @@ def allowed(pages):
         before = cursor.execute("PRAGMA max_page_count").fetchone()[0]
         cursor.execute(f"PRAGMA max_page_count = {pages}")
     return before
+
+
+@pytest.mark.django_db(transaction=True)
+def test_whichever_write_the_disk_fails_at_nothing_is_confirmed_and_the_next_one_goes_through(
+    counter, as_person
+):
+    """The log of changes may grow by so many pages and no byte farther; the disk answers with an error."""
+    client = as_person(counter)
+    client.get("/")
+    with connection.cursor() as cursor:
+        cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    failed = 0
+    while (answer := failing_at(failed * 4120 + 2100, client, failed)).status_code != 302:
+        assert answer.status_code == 503
+        assert "was not saved" in answer.content.decode()
+        assert (
+            Customer.objects.count() == JournalEntry.objects.filter(verb__startswith="customer").count() == 0
+        )
+        failed += 1
+        assert failed < 200
+    assert failed > 3
+    assert Customer.objects.count() == 1
+    assert client.post(*somebody(999)).status_code == 302
+    assert Customer.objects.count() == 2
+    with connection.cursor() as cursor:
+        assert cursor.execute("PRAGMA integrity_check").fetchone()[0] == "ok"
+
+
+def failing_at(size, client, number):
+    """What somebody hears where no file can be written beyond this size."""
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (size, before[1]))
+    try:
+        return client.post(*somebody(number))
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
 
 
 @pytest.mark.django_db
