@@ -4,6 +4,7 @@ import logging
 import random
 import resource
 import sqlite3
+from collections import namedtuple
 from contextlib import closing, suppress
 from pathlib import Path
 
@@ -12,13 +13,14 @@ from django.db import connection, transaction
 from django.urls import reverse
 
 from shoprepair.jobs.models import Customer, Photo
-from shoprepair.shop import journal
+from shoprepair.shop import files, journal
 from shoprepair.shop.models import JournalEntry
 from shoprepair.shop.numbers import next_number
 from tests.counter.checking_in import picture
 from tests.factories import DamageFactory
 
 pytestmark = pytest.mark.skipif(connection.vendor != "sqlite", reason="a server keeps its files itself")
+Usage = namedtuple("Usage", "free total")
 POINTS = pytest.mark.parametrize("points", [20, pytest.param(500, marks=pytest.mark.soak)])
 
 
@@ -146,6 +148,22 @@ def test_where_no_photo_can_be_written_it_is_said_and_all_else_is_kept(
     kept = client.post(reverse("photo-add", args=[job.number]), {"photo": picture(), "key": "k2"})
     assert kept.status_code == 302
     assert Photo.objects.count() == 1
+
+
+@pytest.mark.django_db
+def test_on_a_disk_that_is_nearly_full_photos_are_refused_before_words_are(counter, as_person, monkeypatch):
+    client, job = as_person(counter), DamageFactory().job
+    photo = reverse("photo-add", args=[job.number])
+    monkeypatch.setattr(files.shutil, "disk_usage", lambda _at: Usage(free=499_000_000, total=9_000_000_000))
+    assert client.post(photo, {"photo": picture(), "key": "k1"}).status_code == 302
+    monkeypatch.setattr(
+        files.shutil, "disk_usage", lambda _at: Usage(free=499_000_000, total=100_000_000_000)
+    )
+    refused = client.post(photo, {"photo": picture(), "key": "k2"})
+    assert refused.status_code == 422
+    assert "disk did not take the photo" in refused.content.decode()
+    assert client.post(*somebody(1)).status_code == 302
+    assert (Photo.objects.count(), Customer.objects.filter(name__endswith=" 1").count()) == (1, 1)
 
 
 @pytest.mark.django_db
