@@ -191,3 +191,17 @@ def test_reckoning_another_choice_leaves_the_lines_at_hand_as_they_are() -> None
     assert of(quote, set()).total == 0
     assert of(quote, {line.pk}).net == 100
     assert [each.taken for each in quote.lines.all()] == [True]
+
+
+@pytest.mark.django_db
+def test_what_was_agreed_adds_up_as_it_was_agreed_and_not_as_the_shop_advised() -> None:
+    quote = QuoteFactory(minimum_charge=0, tax_percent=0, tax_name="Sales tax")
+    patch = QuoteLineFactory(quote=quote)
+    advised = QuoteLineFactory(quote=quote, amount=Decimal(80), optional=True)
+    at_will = QuoteLineFactory(quote=quote, amount=Decimal(20), optional=True, taken=False)
+    answered = [(patch, True), (advised, False), (at_will, True)]
+    quote.agreed = {"lines": [{"id": line.pk, "taken": taken} for line, taken in answered]}
+    agreed = of(quote)
+    assert (agreed.net, [shown.taken for shown in agreed.lines]) == (120, [True, False, True])
+    assert of(quote, {advised.pk}).net == 180
+    assert agreed.tax_name == "Sales tax"

@@ -6,6 +6,7 @@ from django.test import RequestFactory
 
 from shoprepair.shop.access import (
     COUNTER_ONLY,
+    OWNER_ONLY,
     Roles,
     counter_only,
     is_owner,
@@ -99,3 +100,12 @@ def test_a_guarded_page_is_still_called_what_it_is_and_is_given_what_its_address
     for guarded in (owner_only(drawer), counter_only(drawer)):
         assert (guarded.__name__, guarded.login_required) == ("drawer", True)
         assert guarded(request, 3, side="left").content == b"3 left"
+
+
+@pytest.mark.parametrize(("guard", "sentence"), [(owner_only, OWNER_ONLY), (counter_only, COUNTER_ONLY)])
+def test_whoever_is_refused_reads_whose_page_it_is(rf: RequestFactory, guard, sentence: str) -> None:
+    request = rf.get("/")
+    request.user = Staff(role="bench")
+    with pytest.raises(PermissionDenied) as refusal:
+        guard(lambda request: HttpResponse("never"))(request)
+    assert str(refusal.value) == sentence
