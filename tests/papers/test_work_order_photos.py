@@ -5,7 +5,7 @@ from PIL import Image
 from shoprepair.jobs import damages, photos
 from shoprepair.papers import work_order
 from tests.papers.conftest import BASE_URL, CUT
-from tests.papers.reading import text
+from tests.papers.reading import aloud, text
 
 
 def printed(job):
@@ -39,3 +39,17 @@ def test_a_photo_lost_from_the_disk_does_not_stop_the_printing(make_job, bench, 
     photos.file(photo(job, bench, caption="gone"), "small").unlink()
 
     assert "gone" not in text(printed(job))
+
+
+def test_a_photo_that_cannot_be_read_now_leaves_a_place_that_says_so(make_job, bench, settings, tmp_path):
+    settings.MEDIA_ROOT = tmp_path
+    job = make_job(CUT)
+    away = photos.file(photo(job, bench, caption="the cut"), "small")
+    away.unlink()
+    (tmp_path / away.name).mkdir()
+
+    pdf = printed(job)
+
+    assert "This photo cannot be had just now." in text(pdf)
+    assert "the cut" in text(pdf)
+    assert "cannot be had just now" in aloud(pdf)
