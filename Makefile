@@ -6,9 +6,10 @@
 
 PYTHON = .venv/bin/python
 MANAGE = $(PYTHON) manage.py
+PARTS = .venv/parts/bin
 
 .DEFAULT_GOAL := demo
-.PHONY: demo demo-fresh test check unit browser soak test-postgres soak-postgres format run pictures messages lock ready ready-test apart coverage mutants
+.PHONY: demo demo-fresh test check unit browser soak test-postgres soak-postgres format run pictures messages lock parts ready ready-test apart coverage mutants
 
 demo: ready
 	@$(MANAGE) demo
@@ -69,6 +70,8 @@ lock: ready
 	$(PYTHON) -m pip install --quiet uv
 	$(PYTHON) -m uv pip compile pyproject.toml --universal --generate-hashes --no-emit-index-url --no-header \
 		--quiet -o requirements.lock
+	$(PYTHON) -m uv pip compile --group parts --universal --generate-hashes --no-emit-index-url --no-header \
+		--quiet -o requirements-parts.lock
 	$(PYTHON) -m uv pip compile pyproject.toml --all-extras -c requirements.lock --universal --generate-hashes \
 		--no-emit-index-url --no-header --quiet -o requirements-test.lock
 
@@ -93,6 +96,14 @@ coverage: apart
 # Changes the most dangerous modules one spot at a time: do their tests see it? Hours; ONLY=money takes one group.
 mutants: apart
 	nice $(APART) -m tests.mutation.run $(ONLY)
+
+# What the shop is made of, its licences and known holes: make parts INTO=/tmp/parts. Needs no part of the tests.
+parts: ready-test
+	@test -n "$(INTO)" || (echo "Say where to: make parts INTO=/tmp/parts" && exit 1)
+	@test -x $(PARTS)/bandit || $(PYTHON) -m venv .venv/parts
+	$(PARTS)/python -m pip install -qq --disable-pip-version-check --no-deps --require-hashes -r requirements-parts.lock
+	$(PARTS)/bandit -q -c pyproject.toml -r shoprepair manage.py
+	$(PYTHON) -m tests.parts $(INTO) $(PARTS)
 
 ready:
 	@.ci/prepare run
