@@ -32,6 +32,12 @@ from tests.factories import (
 
 _keys = itertools.count(1)
 REASON = "So it is."
+TOLD = {
+    "quote.sent": ("quote-out", "quote-replaced"),
+    "quote.accepted": ("go-ahead-received",),
+    "ready.told": ("ready",),
+}
+"""What the journal says happened, and the letters of which each time writes one."""
 
 
 @dataclass
@@ -239,11 +245,12 @@ def _steps(_desk: Desk, job: Job) -> Iterator[str]:
 
 
 def _letters(_desk: Desk, job: Job) -> Iterator[str]:
-    """Each answer of yes is thanked for once, and each quote that went out has its letter."""
-    yes = journal.entries(job).filter(verb="quote.accepted").count()
-    thanks = Letter.objects.filter(code="go-ahead-received", about=journal.subject_of(job)).count()
-    if yes != thanks:
-        yield f"{yes} times yes, and {thanks} letters of thanks"
+    """Whatever tells the customer, as the journal has it, is told by one letter each time."""
+    for verb, codes in TOLD.items():
+        times = journal.entries(job).filter(verb=verb).count()
+        letters = Letter.objects.filter(code__in=codes, about=journal.subject_of(job)).count()
+        if times != letters:
+            yield f"{times} times {verb}, and {letters} letters of it"
 
 
 def _chained() -> Iterator[str]:
