@@ -295,9 +295,9 @@ def _answered(damage: Damage) -> bool:
 def _no_way(job: Job, to: Stage) -> str:
     if job.stage == to:
         return f"The job is already at “{to.label}”."
-    ways = [f"“{way.to.label}”" for way in choices_from(job)]
-    from_here = f"from there it goes to {' or '.join(ways)}" if ways else "that is its end"
-    return f"The job is at “{Stage(job.stage).label}” and cannot jump to “{to.label}”; {from_here}."
+    ways = " or ".join(f"“{way.to.label}”" for way in choices_from(job))
+    here = Stage(job.stage).label
+    return f"The job is at “{here}” and cannot jump to “{to.label}”; from there it goes to {ways}."
 
 
 def _moved_meanwhile(job: Job) -> str:

@@ -104,3 +104,10 @@ def test_a_link_is_found_with_its_gear_and_its_pattern_at_once(django_assert_num
     link = links.make(InflatableFactory())
     with django_assert_num_queries(1):
         assert links.find(links.token(link)).inflatable.pattern.name
+
+
+def test_a_replaced_link_was_closed_by_whoever_replaced_it(owner: Staff) -> None:
+    old = links.make(InflatableFactory())
+    links.renew(old.inflatable, who=owner)
+    old.refresh_from_db()
+    assert (old.withdrawn_by, journal.entries(old.inflatable).get().who) == (owner, owner)

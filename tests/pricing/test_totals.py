@@ -205,3 +205,11 @@ def test_what_was_agreed_adds_up_as_it_was_agreed_and_not_as_the_shop_advised() 
     assert (agreed.net, [shown.taken for shown in agreed.lines]) == (120, [True, False, True])
     assert of(quote, {advised.pk}).net == 180
     assert agreed.tax_name == "Sales tax"
+
+
+@pytest.mark.django_db
+def test_a_quote_under_warranty_comes_to_nothing_and_its_cost_is_still_known() -> None:
+    quote = QuoteFactory(warranty=True)
+    line = QuoteLineFactory(quote=quote)
+    warranted = of(quote)
+    assert (warranted.total, warranted.minimum_added, warranted.cost) == (0, 0, line.cost)
