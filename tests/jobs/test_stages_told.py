@@ -1,4 +1,4 @@
-"""What is told of the ways between stages: to whoever is refused, to whoever follows, and as the next step."""
+"""What is told of the ways between stages: to whoever is refused or follows, and as the next step."""
 
 import pytest
 
