@@ -8,8 +8,8 @@ from contextlib import contextmanager
 from django.db import OperationalError
 from django.db.backends.sqlite3 import base
 
-LOOKS_AGAIN_S = (0.002, 0.008)
-"""Between these, by chance, so that two never look at the same moments for long."""
+SELDOM_S, OFTEN_S = 0.02, 0.002
+"""Who has only come looks again after about so long; who has waited for seconds, ten times as often."""
 CROWDED_S = 1.0
 """So long after somebody had to wait, nobody begins at once: who has just written would always be first."""
 _waited_at = [float("-inf")]
@@ -20,18 +20,18 @@ class DatabaseWrapper(base.DatabaseWrapper):
 
     def _start_transaction_under_autocommit(self) -> None:
         with self._without_patience() as patience_s:
-            until = time.monotonic() + patience_s
-            if time.monotonic() - _waited_at[0] < CROWDED_S:
-                _look_later()
+            came = time.monotonic()
+            if came - _waited_at[0] < CROWDED_S:
+                _look_later(came)
             while True:
                 try:
                     super()._start_transaction_under_autocommit()  # type: ignore[misc]
                     return
                 except OperationalError as error:
-                    if not _held_by_another(error) or time.monotonic() >= until:
+                    if not _held_by_another(error) or time.monotonic() >= came + patience_s:
                         raise
                 _waited_at[0] = time.monotonic()
-                _look_later()
+                _look_later(came)
 
     @contextmanager
     def _without_patience(self) -> Iterator[float]:
@@ -45,8 +45,11 @@ class DatabaseWrapper(base.DatabaseWrapper):
             self.connection.execute(f"PRAGMA busy_timeout = {usual_ms}")
 
 
-def _look_later() -> None:
-    time.sleep(random.uniform(*LOOKS_AGAIN_S))  # noqa: S311 - no secret
+def _look_later(came: float) -> None:
+    """By chance a little sooner or later, so that two never look at the same moments for long."""
+    waited_s = max(time.monotonic() - came, OFTEN_S)
+    pause_s = min(max(SELDOM_S / (2 * waited_s), OFTEN_S), SELDOM_S)
+    time.sleep(pause_s * random.uniform(0.5, 1.5))  # noqa: S311 - no secret
 
 
 def _held_by_another(error: OperationalError) -> bool:
