@@ -88,7 +88,7 @@ def _outgoing_address(family: socket.AddressFamily) -> str:
 
 bind = f"{bracketed(HOST)}:{PORT}"
 workers = 2
-worker_class = "gthread"
+worker_class = "shoprepair.in_time.InTimeWorker"
 threads = 4
 # A work order with many photos takes seconds on a slow machine, never a minute.
 timeout = 60
