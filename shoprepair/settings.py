@@ -125,6 +125,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "shoprepair.shop.bodies.BodiesMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
+    "shoprepair.shop.unwritable.UnwritableMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "shoprepair.shop.sessions.SeenMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
