@@ -5,7 +5,7 @@ from PIL import Image
 from shoprepair.jobs import damages, photos
 from shoprepair.papers import work_order
 from tests.papers.conftest import BASE_URL, CUT
-from tests.papers.reading import aloud, text
+from tests.papers.reading import text
 
 
 def printed(job):
@@ -52,4 +52,3 @@ def test_a_photo_that_cannot_be_read_now_leaves_a_place_that_says_so(make_job, b
 
     assert "This photo cannot be had just now." in text(pdf)
     assert "the cut" in text(pdf)
-    assert "cannot be had just now" in aloud(pdf)
