@@ -203,3 +203,11 @@ def test_what_the_database_refuses_for_another_reason_is_not_hidden(
     monkeypatch.setattr(links, "_hash", lambda *_: taken.token_hash)
     with pytest.raises(IntegrityError):
         links.make(job, who=counter)
+
+
+def test_a_renewal_is_written_down_as_the_deed_of_whoever_renewed(
+    link: StatusLink, job: Job, owner: Staff
+) -> None:
+    renewed = links.renew(job, who=owner)
+    link.refresh_from_db()
+    assert (link.withdrawn_by, renewed.made_by) == (owner, owner)

@@ -148,3 +148,9 @@ def test_a_hold_needs_no_note_and_a_refused_one_says_why(bench: Staff) -> None:
     with pytest.raises(ValueError) as refusal:
         set_hold(complete_job(stage=Stage.HANDED_BACK, is_open=False), Hold.PARTS, who=bench)
     assert str(refusal.value) == "This job is closed; only an open job can wait."
+
+
+def test_where_a_hold_ends_no_note_is_left_and_the_journal_knows_it_as_a_hold(bench: Staff) -> None:
+    job = set_hold(complete_job(stage=Stage.BENCH), Hold.PARTS, "A valve.", who=bench)
+    assert set_hold(job, "", "It came.", who=bench).hold_note == ""
+    assert {entry.verb for entry in journal.entries(job)} == {"hold.changed"}

@@ -213,3 +213,10 @@ def test_a_quote_under_warranty_comes_to_nothing_and_its_cost_is_still_known() -
     line = QuoteLineFactory(quote=quote)
     warranted = of(quote)
     assert (warranted.total, warranted.minimum_added, warranted.cost) == (0, 0, line.cost)
+
+
+def test_the_percentages_and_the_tax_s_name_stand_beside_what_was_reckoned_with_them() -> None:
+    percents = {"discount_percent": Decimal(5), "tax_percent": Decimal(19), "deposit_percent": Decimal(30)}
+    found = totals([], **rules(**percents, tax_name="VAT"))
+    assert {name: getattr(found, name) for name in percents} == percents
+    assert (found.tax_name, str(found.subtotal), str(found.cost)) == ("VAT", "0.00", "0.00")
