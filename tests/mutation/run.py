@@ -122,7 +122,8 @@ def judged(folder: Path, group: dict[str, list[str]], accepted: list[dict[str, s
                 found.killed += 1
             else:
                 was, now = change(get_diff_for_mutant(name, path=path))
-                if is_explained(module, was, now, accepted):
+                facts = {"module": module, "function": function(name), "was": was, "now": now}
+                if is_explained(facts, accepted):
                     found.explained += 1
                 else:
                     found.unread.append(f"  {name.rpartition('.')[2]}\n    - {was}\n    + {now}")
@@ -140,9 +141,14 @@ def change(diff: str) -> tuple[str, str]:
     return was, now
 
 
-def is_explained(module: str, was: str, now: str, accepted: list[dict[str, str]]) -> bool:
-    """Whether somebody read this very change before and wrote down why no test can see it."""
-    return any(each["module"] == module and each["was"] == was and each["now"] == now for each in accepted)
+def function(name: str) -> str:
+    """The function that a change is in, by mutmut's name of the change."""
+    return name.rpartition(".")[2].removeprefix("x_").rpartition("__mutmut_")[0]
+
+
+def is_explained(facts: dict[str, str], accepted: list[dict[str, str]]) -> bool:
+    """Whether somebody read this change, or all of its function, and wrote down why no test can see it."""
+    return any(all(facts[key] == each[key] for key in each if key != "why") for each in accepted)
 
 
 if __name__ == "__main__":
