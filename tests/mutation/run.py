@@ -2,8 +2,8 @@
 
     python -m tests.mutation.run [GROUP ...]
 
-Works on a copy below `.venv/mutants`, never in the tree; what was tried once is not tried again there until
-its function or its tests change. Ends with 1 where a change went unseen that nobody has explained.
+Works on a copy below `.venv/mutants`, never in the tree, and begins it anew each time. Ends with 1 where a
+change went unseen that nobody has explained.
 """
 
 import hashlib
@@ -82,8 +82,7 @@ def copied(name: str, group: dict[str, list[str]]) -> Path:
         check=True,
         text=True,
     )
-    for part in ("shoprepair", "tests", "mutants/tests", "mutants/templates"):
-        shutil.rmtree(folder / part, ignore_errors=True)
+    shutil.rmtree(folder, ignore_errors=True)
     for file in filter(None, listed.stdout.split("\0")):
         if (ROOT / file).is_file():
             (folder / file).parent.mkdir(parents=True, exist_ok=True)
