@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from django.conf import settings
+from django.db import connection
 
 from shoprepair.health.standing import Finding, Standing
 
@@ -99,11 +99,10 @@ def _figures(one: Finding) -> Mapping[str, str]:
     hours = figures.get("age_h")
     seconds = hours * 3600 if isinstance(hours, int | float) else figures.get("age_s", 0)
     free = figures.get("free_mb", 0)
-    engine = settings.DATABASES["default"]["ENGINE"]
     return {
         "age": lasting(float(seconds) if isinstance(seconds, int | float) else 0.0),
         "free": room(free if isinstance(free, int) else 0),
-        "database": "one file in the data folder" if engine.endswith("sqlite3") else "a PostgreSQL server",
+        "database": "one file in the data folder" if connection.vendor == "sqlite" else "a database server",
     }
 
 
