@@ -179,14 +179,15 @@ def move(shop: ServedShop, target: str, until: str) -> bool:
         stdout=subprocess.PIPE,
         text=True,
     )
-    assert moving.stdout
-    for said in moving.stdout:
-        if until and said.startswith(until):
-            time.sleep(0.3)
-            moving.kill()
-            moving.stdout.read()
-            return moving.wait() != 0
-    assert moving.wait() == 0
+    with moving:
+        assert moving.stdout
+        for said in moving.stdout:
+            if until and said.startswith(until):
+                time.sleep(0.3)
+                moving.kill()
+                moving.stdout.read()
+                return moving.wait() != 0
+    assert moving.returncode == 0
     return False
 
 
