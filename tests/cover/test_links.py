@@ -111,3 +111,8 @@ def test_a_replaced_link_was_closed_by_whoever_replaced_it(owner: Staff) -> None
     links.renew(old.inflatable, who=owner)
     old.refresh_from_db()
     assert (old.withdrawn_by, journal.entries(old.inflatable).get().who) == (owner, owner)
+
+
+def test_a_paper_printed_years_ago_opens_the_same_in_every_later_version() -> None:
+    link = CoverLink(nonce="a nonce of years ago")
+    assert links._token(link, "a key of years ago") == "hnkDF3cpAJK_xd1w9_Pfvm090BoFfe0yIVqZVy3SAKI"
