@@ -7,14 +7,12 @@ import pytest
 from django.utils import timezone
 
 from shoprepair.bench.forms.hold import moment
-from shoprepair.jobs import stages
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.shop.models import PressureUnit, TemperatureUnit
 from shoprepair.work import rules
 from shoprepair.work.models import Check, HoldReading, HoldTest
 from tests.factories import JobFactory, held
-from tests.pricing.mending import stocked
-from tests.work.benching import a_cut_job, agree, do_all
+from tests.work.benching import a_worked_cut
 
 pytestmark = pytest.mark.django_db
 MINUTE = datetime.timedelta(minutes=1)
@@ -23,12 +21,7 @@ MINUTE = datetime.timedelta(minutes=1)
 @pytest.fixture
 def job(bench):
     """A wing whose leading edge was cut through, repaired and waiting for its hold test."""
-    stocked()
-    found = a_cut_job()
-    agree(found)
-    stages.move(found, Stage.BENCH, who=bench)
-    do_all(found, bench)
-    return stages.move(found, Stage.HOLD_TEST, who=bench)
+    return a_worked_cut(bench)
 
 
 @pytest.fixture

@@ -6,12 +6,14 @@ from typing import Any
 
 from django.utils import timezone
 
+from shoprepair.jobs import stages
 from shoprepair.jobs.models import Customer, Damage, Job, Stage
 from shoprepair.pricing import estimate, proposals, quotes, rules
 from shoprepair.pricing.models import Quote
 from shoprepair.shop.models import Staff
 from shoprepair.work import next_up, steps, ticks
 from shoprepair.work.models import Step
+from tests import again
 from tests.factories import QuoteFactory, StaffFactory, accepted
 from tests.pricing.mending import a_job, on_the_edge, stocked
 
@@ -71,10 +73,33 @@ def put_in_force(quote: Quote, taken: Collection[int] | None = None) -> Quote:
 def on_the_bench(who: Staff, job: Job | None = None) -> Job:
     """An agreed job that somebody has taken to the bench."""
     if job is None:
+        job = an_agreed_cut()
+    else:
+        agree(job)
+    return next_up.take(job, who)
+
+
+def an_agreed_cut() -> Job:
+    """Such a wing in a shop with its catalogue, quoted and agreed."""
+
+    def make() -> Job:
         stocked()
         job = a_cut_job()
-    agree(job)
-    return next_up.take(job, who)
+        agree(job)
+        return Job.objects.get(pk=job.pk)
+
+    return again.once("an agreed cut", make)
+
+
+def a_worked_cut(who: Staff) -> Job:
+    """Such a wing with every step done by one person, waiting for its hold test."""
+
+    def make() -> Job:
+        job = stages.move(an_agreed_cut(), Stage.BENCH, who=who)
+        do_all(job, who)
+        return stages.move(job, Stage.HOLD_TEST, who=who)
+
+    return again.once(f"a cut worked by {who.pk}", make)
 
 
 _taps = iter(range(10**9))

@@ -7,8 +7,7 @@ from shoprepair.jobs.models import Job, Stage
 from shoprepair.shop import journal
 from shoprepair.work import checks, rules
 from tests.factories import StaffFactory, held
-from tests.pricing.mending import stocked
-from tests.work.benching import a_cut_job, agree, do_all
+from tests.work.benching import a_worked_cut
 
 pytestmark = pytest.mark.django_db
 
@@ -16,13 +15,8 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def job(bench):
     """Repaired by Tomek and held, in a shop where a second person looks."""
-    stocked()
     rules.change(rules.current(), who=bench, version=1, second_person=True)
-    found = a_cut_job()
-    agree(found)
-    stages.move(found, Stage.BENCH, who=bench)
-    do_all(found, bench)
-    stages.move(found, Stage.HOLD_TEST, who=bench)
+    found = a_worked_cut(bench)
     held(found, bench)
     return found
 

@@ -14,6 +14,7 @@ from shoprepair.work import hand_back, invoices, payments, signature
 from shoprepair.work.hand_back import HandBackRefused, give, open_points, take_back
 from shoprepair.work.models import HandBack, Invoice
 from shoprepair.work.signature import SignatureRefused
+from tests import again
 from tests.factories import SIGNED, JobFactory, QuoteFactory, handed_back, ready
 from tests.work.test_invoices import a_job
 
@@ -23,7 +24,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def job() -> Job:
     """Ready, with $110.00 to pay."""
-    return ready(a_job(customer__name="Ilka Sandvoort"))
+    return again.once("a wing that stands ready", lambda: ready(a_job(customer__name="Ilka Sandvoort")))
 
 
 @pytest.fixture

@@ -19,7 +19,7 @@ from shoprepair.work.gauges import read_gauge, step_pa
 from shoprepair.work.models import HoldReading, HoldTest
 from tests.factories import JobFactory, held
 from tests.pricing.mending import WING, a_job, on_the_canopy, on_the_edge, on_the_strut, put, stocked
-from tests.work.benching import a_cut_job, agree, do_all
+from tests.work.benching import a_worked_cut, agree, do_all
 
 pytestmark = pytest.mark.django_db
 BAR, MINUTE = 1e5, datetime.timedelta(minutes=1)
@@ -42,8 +42,7 @@ def separate(job):
 @pytest.fixture
 def job(bench):
     """A wing whose leading edge was cut through, repaired and waiting for its hold test."""
-    stocked()
-    return at_the_test(a_cut_job(), bench)
+    return a_worked_cut(bench)
 
 
 @pytest.fixture
