@@ -17,6 +17,7 @@ from shoprepair.shop import journal, outbox
 from shoprepair.shop.models import Staff
 from shoprepair.work import steps
 from shoprepair.work.models import Step
+from tests import again
 from tests.factories import StaffFactory, accepted
 from tests.pricing.mending import a_job, on_the_canopy, on_the_edge, stocked
 from tests.pricing.quoting import answered
@@ -32,8 +33,12 @@ ENDS = (Step.Kind.REFIT, Step.Kind.CLOSE, Step.Kind.CHECK)
 @pytest.fixture
 def job(owner: Staff) -> Job:
     """A wing on the bench for an agreed cut near the centre of its leading edge."""
-    stocked()
-    return in_work(owner)
+
+    def make() -> Job:
+        stocked()
+        return in_work(owner)
+
+    return again.once(f"a wing on the bench of {owner.pk}", make)
 
 
 def in_work(owner: Staff) -> Job:
