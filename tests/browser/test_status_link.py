@@ -23,6 +23,9 @@ LINES = (
 )
 
 
+ALL_IT_FINDS = "button, input[type=submit], a[href^='/'], a[href^='#']"
+
+
 @pytest.fixture
 def browser_context_args(browser_context_args: dict[str, object]) -> dict[str, object]:
     return {**browser_context_args, "viewport": PHONE, "is_mobile": True, "device_scale_factor": 2}
@@ -200,3 +203,25 @@ def test_without_scripts_a_total_not_worked_out_comes_back_right(plain: Page, qu
     assert Quote.objects.get().state == "out"
     plain.get_by_role("button", name=f"Accept for {less}").click()
     expect(plain.get_by_text(f"Agreed: {less}")).to_be_visible()
+
+
+def test_a_scanner_that_runs_scripts_and_presses_all_it_finds_agrees_to_nothing(
+    page: Page, quote: Quote, complaints
+) -> None:
+    """Such programs open what stands in a letter before the customer does. They type no name."""
+    before = set(Job.objects.values_list("stage", flat=True))
+    address = page_of(quote.job)
+    page.goto(address)
+    pressed = page.locator(ALL_IT_FINDS).count()
+    for place in range(pressed):
+        page.goto(address)
+        page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
+        page.locator(ALL_IT_FINDS).nth(place).dispatch_event("click")
+        page.wait_for_load_state("networkidle")
+    quote.refresh_from_db()
+    assert pressed > 5
+    assert (quote.state, quote.answered_name) == ("out", "")
+    assert set(Job.objects.values_list("stage", flat=True)) == before
+    assert not quote.job.messages.exists()
+    # Refused for want of a name; and a paper has no icon. The browser's console tells of both.
+    complaints[:] = [said for said in complaints if "422" not in said and "404" not in said]
