@@ -41,7 +41,7 @@ def _database_beside_the_browsers_loop() -> Iterator[None]:
 @pytest.fixture(scope="session")
 def browser_type_launch_args(browser_type_launch_args: dict[str, object]) -> dict[str, object]:
     """The system's own browser where there is one."""
-    own = shutil.which("chromium")
+    own = shutil.which("chromium-headless-shell") or shutil.which("chromium")
     return {
         **browser_type_launch_args,
         **({"executable_path": own} if own else {}),
