@@ -1,0 +1,47 @@
+"""Where the shops to measure are kept, and the process that measures made ready. Needs no Django to begin."""
+
+import functools
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@functools.cache
+def folder() -> Path:
+    """Named by what the tables look like and what the demo puts into them: a change builds anew."""
+    digest = hashlib.sha256()
+    sources = ROOT / "shoprepair"
+    for path in sorted([*sources.glob("*/migrations/*.py"), *sources.glob("office/demo/*.py")]):
+        digest.update(path.read_bytes())
+    return ROOT / "var" / "measure" / digest.hexdigest()[:12]
+
+
+def demo() -> Path:
+    """The folder of the demo shop, built where it is not there."""
+    shop = folder() / "demo"
+    if not (shop / "demo-shop").exists():
+        shutil.rmtree(shop, ignore_errors=True)
+        environment = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
+        subprocess.run(
+            [sys.executable, "manage.py", "demo", "--no-serve"],
+            cwd=ROOT,
+            env=environment | {"SHOPREPAIR_DATA": str(shop)},
+            stdout=subprocess.DEVNULL,
+            check=True,
+        )
+    return shop
+
+
+def begin() -> None:
+    """Django as a served shop has it, in the demo shop's folder."""
+    os.environ["DJANGO_SETTINGS_MODULE"] = "shoprepair.settings"
+    os.environ["SHOPREPAIR_DATA"] = str(demo())
+    os.environ.setdefault("SHOPREPAIR_LOG", "text")
+    import django
+
+    django.setup()

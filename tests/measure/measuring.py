@@ -1,0 +1,62 @@
+"""Every part measured in a process of its own, one table of all, kept beside."""
+
+import json
+import os
+import platform
+import subprocess
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from tests.measure.said import Said
+
+PARTS = ("pages",)
+"""In this order; each is `python -m tests.measure.part PART` and says a line of JSON a figure."""
+TABLE = Path(__file__).with_name("measured.md")
+_HEAD = "| what | measured | target | |\n|---|---|---|---|"
+
+
+def main(wanted: Sequence[str]) -> int:
+    """Measure the parts that are wanted, or all; 1 where one broke off (not where a target is missed)."""
+    parts = [part for part in PARTS if part in wanted] if wanted else list(PARTS)
+    told = {part: list(_measure(part)) for part in parts}
+    for part, lines in told.items():
+        print(f"\n{part}\n{_HEAD}")
+        print("\n".join(said.row() for said in lines))
+    if not wanted:
+        TABLE.write_text(_page(told), encoding="utf-8")
+    return 0 if all(told.values()) else 1
+
+
+def _measure(part: str) -> Iterator[Said]:
+    process = subprocess.Popen(
+        [sys.executable, "-m", "tests.measure.part", part], stdout=subprocess.PIPE, text=True
+    )
+    assert process.stdout
+    for line in process.stdout:
+        if not line.startswith("{"):
+            print(line, end="", flush=True)
+            continue
+        told = json.loads(line)
+        told.pop("ok")
+        yield (said := Said(**told))
+        print("." if said.ok else f"\n{said.row()}", end="", flush=True)
+    if process.wait():
+        print(f"\n{part} broke off.", flush=True)
+
+
+def _page(told: dict[str, list[Said]]) -> str:
+    met = sum(said.ok for lines in told.values() for said in lines)
+    count = sum(map(len, told.values()))
+    database = "PostgreSQL" if os.environ.get("DATABASE_URL", "").startswith("postgres") else "SQLite"
+    head = (
+        f"# What was measured\n\n`make measure` wrote this on {time.strftime('%d %B %Y')}: {met} of {count} "
+        f"targets met, on {os.cpu_count()} cores, Python {platform.python_version()}, {database}. "
+        "Counts are exact; ratios are of the shortest times, taken in turn in one process.\n"
+    )
+    parts = (
+        f"\n## {part.capitalize()}\n{_HEAD}\n" + "\n".join(each.row() for each in lines) + "\n"
+        for part, lines in told.items()
+    )
+    return head + "".join(parts)
