@@ -35,6 +35,7 @@ TOP_LEVEL = {
     "fixtures",
     "manage.py",
     "pyproject.toml",
+    "requirements-parts.lock",
     "requirements-test.lock",
     "requirements.lock",
     "shoprepair",

@@ -62,9 +62,10 @@ def present() -> Iterator[str]:
     """
     at = folder()
     for path in sorted(at.rglob("*")) if lie_in_a_folder() and at.exists() else ():
-        if path.is_file() and not path.is_symlink() and path.suffix != PASSING:
-            if path.relative_to(at).parts[0] not in registry.MADE_AGAIN:
-                yield path.relative_to(at).as_posix()
+        name = path.relative_to(at)
+        kept = name.parts[0] not in registry.MADE_AGAIN and path.suffix != PASSING
+        if kept and path.is_file() and not path.is_symlink():
+            yield name.as_posix()
 
 
 def copy(source: Path, target: Path, mode: int = FOR_THE_OWNER) -> Part:
