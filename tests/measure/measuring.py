@@ -11,7 +11,7 @@ from pathlib import Path
 
 from tests.measure.said import Said
 
-PARTS = ("pages",)
+PARTS = ("pages", "reckoning", "papers")
 """In this order; each is `python -m tests.measure.part PART` and says a line of JSON a figure."""
 TABLE = Path(__file__).with_name("measured.md")
 _HEAD = "| what | measured | target | |\n|---|---|---|---|"

@@ -1,4 +1,4 @@
-"""`python -m tests.measure.papers`: what a work order costs, beside a one-line document and a naive layout.
+"""What a work order costs, beside a one-line document and a naive layout.
 
 The work order has its drawing with eight pins, two photos, and tags for screen readers. Times are the
 shortest of many, taken in turn in one process, as processor time where nothing runs beside it; only
@@ -6,16 +6,15 @@ their ratios are told.
 """
 
 import io
-import json
 import os
 import statistics
-import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import asdict, dataclass
 from pathlib import Path
+
+from tests.measure.said import Said
 
 ROUNDS = int(os.environ.get("SHOPREPAIR_ROUNDS") or 20)
 WARM = 3
@@ -26,24 +25,7 @@ SEVERAL = 8
 NAIVE = Path(__file__).with_name("naive_work_order.css")
 
 
-@dataclass(frozen=True)
-class Figure:
-    """One figure beside its target."""
-
-    what: str
-    measured: float
-    target: float
-    wanted: str = "most"
-    unit: str = "×"
-    note: str = ""
-
-    def line(self) -> str:
-        """As one line of JSON."""
-        good = self.measured <= self.target if self.wanted == "most" else self.measured >= self.target
-        return json.dumps(asdict(self) | {"ok": good}, ensure_ascii=False)
-
-
-def measured() -> Iterator[Figure]:
+def measured() -> Iterator[Said]:
     """All figures, in the shop that Django is set up with; nothing of what is made for it stays."""
     from django.conf import settings
     from django.db import transaction
@@ -58,7 +40,7 @@ def measured() -> Iterator[Figure]:
             transaction.set_rollback(True)
 
 
-def _figures() -> Iterator[Figure]:
+def _figures() -> Iterator[Said]:
     from weasyprint import HTML
 
     from shoprepair.papers.printing import pages
@@ -75,12 +57,12 @@ def _figures() -> Iterator[Figure]:
         }
     )
     best = {name: min(times) for name, times in taken.items()}
-    yield Figure("a work order against a one-line document", best["ours"] / best["line"], 12)
-    yield Figure("a work order against the naive layout of the same", best["ours"] / best["naive"], 0.65)
+    yield Said("a work order against a one-line document", best["ours"] / best["line"], 12)
+    yield Said("a work order against the naive layout of the same", best["ours"] / best["naive"], 0.65)
     ours = sorted(taken["ours"])
     high = ours[int(len(ours) * 0.95) - 1]
-    yield Figure("the slowest twentieth against the middle", high / statistics.median(ours), 1.3)
-    yield Figure("its bytes against the naive one's", len(made) / len(plain), 0.4)
+    yield Said("the slowest twentieth against the middle", high / statistics.median(ours), 1.3)
+    yield Said("its bytes against the naive one's", len(made) / len(plain), 0.4)
     yield _two_against_one(order)
     yield _kept_against_a_photo(order, photo)
 
@@ -103,7 +85,7 @@ def _taken(acts: dict[str, Callable[[], object]]) -> dict[str, list[float]]:
     return taken
 
 
-def _two_against_one(order: object) -> Figure:
+def _two_against_one(order: object) -> Said:
     """Papers a second by two processes and by one; it needs two cores with nothing else to do."""
     from shoprepair.papers.printing import bounded
 
@@ -118,17 +100,17 @@ def _two_against_one(order: object) -> Figure:
     bounded.end()
     busy = os.getloadavg()[0]
     note = f"with {busy:.0f} others at work" if busy > 3 else ""
-    return Figure("two processes against one", best[2] / best[1], 1.8, "least", note=note)
+    return Said("two processes against one", best[2] / best[1], 1.8, "least", note=note)
 
 
-def _kept_against_a_photo(order: object, photo: object) -> Figure:
+def _kept_against_a_photo(order: object, photo: object) -> Said:
     """A paper from where it is kept, against reading one photo from there."""
     from shoprepair.papers import kept
     from shoprepair.papers.printing import pages
 
     kept.keep(kept.sealed(order), pages.made(order))
     taken = _taken({"kept": lambda: kept.find(kept.sealed(order)), "photo": photo.read_bytes})
-    return Figure("a kept paper against a photo", min(taken["kept"]) / min(taken["photo"]), 20)
+    return Said("a kept paper against a photo", min(taken["kept"]) / min(taken["photo"]), 20)
 
 
 def _job() -> tuple[object, object]:
@@ -190,21 +172,3 @@ def _naive(order: object, job: object) -> Callable[[], bytes]:
         return bytes(html.write_pdf(pdf_variant=VARIANT))
 
     return written
-
-
-def main() -> None:
-    """In a shop that goes away afterwards."""
-    with tempfile.TemporaryDirectory() as folder:
-        os.environ["SHOPREPAIR_DATA"] = folder
-        os.environ["DJANGO_SETTINGS_MODULE"] = "shoprepair.settings"
-        import django
-        from django.core.management import call_command
-
-        django.setup()
-        call_command("migrate", verbosity=0)
-        for figure in measured():
-            print(figure.line(), flush=True)
-
-
-if __name__ == "__main__":
-    sys.exit(main())

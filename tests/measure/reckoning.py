@@ -1,0 +1,137 @@
+"""What is reckoned rather than read: assessments, openings, promise plans, maps of what fails, photos."""
+
+import random
+import statistics
+import time
+from collections import Counter
+from collections.abc import Callable, Iterator
+from io import BytesIO
+
+from PIL import Image, ImageOps
+
+from shoprepair.cover.failing import density
+from shoprepair.gear import describe
+from shoprepair.gear.models import Pattern
+from shoprepair.jobs import assessment, photos
+from shoprepair.jobs.decoding import shrinking
+from shoprepair.jobs.models import Damage
+from shoprepair.mechanics.assessment import assess
+from shoprepair.pricing import openings
+from shoprepair.shop.settings import cases
+from shoprepair.work.promise import Shop, outlook
+from tests.measure.fastest import fastest
+from tests.measure.said import Said
+from tests.work.shop import ANNA, MONDAY, job
+
+FINDINGS, JOBS, REPAIRS, DAMAGES = 300, 500, 30, 100_000
+
+
+def measured() -> Iterator[Said]:
+    """Absolute times say something of this machine alone; ratios of all."""
+    yield _assessments()
+    yield _ms(f"openings of {REPAIRS} repairs in one tube", _openings(), 5)
+    yield _ms(f"promise plan of {JOBS} open jobs", _promises(), 50)
+    yield from _map_of_what_fails()
+    yield from _photo()
+
+
+def _assessments() -> Said:
+    """Each finding of the shop's own damages, figures and sentences and all."""
+    damages = Damage.objects.exclude(kind="").select_related("job__inflatable__pattern")[:FINDINGS]
+    shop = cases()
+    told = [
+        (describe.description(damage.job.inflatable.pattern), assessment.place_of(damage), finding)
+        for damage in damages
+        if (finding := assessment.finding_of(damage))
+    ]
+    took = []
+    for _ in range(10):
+        for one in told:
+            began = time.perf_counter()
+            assess(*one, shop)
+            took.append(time.perf_counter() - began)
+    note = f"19 of 20 within {statistics.quantiles(took, n=20)[-1] * 1e6:.0f} µs; {len(told)} findings"
+    return Said("a full assessment, median", statistics.median(took) * 1e6, 200, unit="µs", note=note)
+
+
+def _openings() -> Callable[[], object]:
+    chance = random.Random(30)
+    repairs = [(chance.uniform(0.2, 5.8), chance.uniform(0, 0.08)) for _ in range(REPAIRS)]
+    return lambda: openings.plan(repairs, 6.0, 15.0, 40.0, 0.35, forbidden=[(2.9, 3.1)])
+
+
+def _promises() -> Callable[[], object]:
+    chance = random.Random(500)
+    jobs = [
+        job(number, minutes=chance.randint(20, 300), due=chance.randint(-5, 40), joined=number)
+        for number in range(1, JOBS + 1)
+    ]
+    shop = Shop(people=(ANNA,), now=MONDAY)
+    return lambda: outlook(jobs, shop)
+
+
+def _map_of_what_fails() -> Iterator[Said]:
+    """Damages spread over a whole wing, each part of it hit."""
+    chance, planform = random.Random(7), describe.planform(Pattern.objects.order_by("pk")[0])
+    parts = zip(
+        chance.choices(["leading edge", "canopy"], k=DAMAGES),
+        chance.choices(["left", "right"], k=DAMAGES),
+        chance.choices(range(density.STATIONS), range(density.STATIONS, 0, -1), k=DAMAGES),
+        chance.choices(range(density.SHARES), k=DAMAGES),
+        strict=True,
+    )
+    heaps = [
+        density.Heap(
+            "wing", part, side, None, (across + 0.5) / density.STATIONS, (aft + 0.5) / density.SHARES, n
+        )
+        for (part, side, across, aft), n in Counter(parts).items()
+    ]
+
+    def draw() -> str:
+        return density.draw(planform, density.marks(planform, heaps), title="All", unique="all")
+
+    yield _ms(f"map of {DAMAGES:,} damages", draw, 300)
+    yield Said(f"map of {DAMAGES:,} damages", len(draw().encode()) / 1000, 60, unit="KB")
+
+
+def _photo() -> Iterator[Said]:
+    """Twelve megapixels as a tablet sends them, against one decode for each size."""
+    content = _twelve_megapixels()
+    bounds = shrinking.Bounds(
+        photos.MOST_PIXELS,
+        photos.MOST_SIDE,
+        tuple((side, photos.QUALITY[size]) for size, side in photos.SIZES.items()),
+    )
+
+    def naive(side: int) -> None:
+        with Image.open(BytesIO(content)) as image:
+            turned = ImageOps.exif_transpose(image).convert("RGB")
+            turned.thumbnail((side, side), Image.Resampling.LANCZOS, reducing_gap=None)
+            turned.save(BytesIO(), "JPEG", quality=85)
+
+    two = [bounds.sizes[0][0], bounds.sizes[-1][0]]
+    best = fastest(
+        {
+            "ours": lambda: shrinking.shrunk(content, bounds),
+            "naive": lambda: [naive(side) for side in two],
+        },
+        12,
+    )
+    note = f"{best['ours'] * 1000:.0f} ms for {len(bounds.sizes)} sizes"
+    share = best["ours"] / best["naive"]
+    yield Said("photo: all sizes from one decode, to two naive ones", share, 0.55, note=note)
+
+
+def _twelve_megapixels() -> bytes:
+    """A picture with detail, as a photo has; noise would be no photo."""
+    small = Image.effect_noise((504, 378), 60).convert("RGB")
+    large = small.resize((4032, 3024), Image.Resampling.BICUBIC)
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    written = BytesIO()
+    large.save(written, "JPEG", quality=90, exif=exif)
+    return written.getvalue()
+
+
+def _ms(what: str, act: Callable[[], object], most: float) -> Said:
+    return Said(what, fastest({what: act}, 12)[what] * 1000, most, unit="ms")
