@@ -1,7 +1,8 @@
 """The sign that no database server can write: a zero byte, which no keyboard makes.
 
-The embedded database would keep it, and the shop could then never move to a server. So it is replaced where
-a request comes in, as Django replaces bytes that are no text: by a sign that everybody sees.
+The embedded database would keep it, and the shop could then never move to a server. So where a request
+comes in it is left out of what is asked for, and in what is sent to be kept it is replaced, as Django replaces
+bytes that are no text, by a sign that everybody sees.
 """
 
 from collections.abc import Callable
@@ -24,7 +25,7 @@ class UnwritableMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         said = request.META.get("QUERY_STRING", "")
         if "%00" in said or NUL in said:
-            request.GET = written(request.GET)  # type: ignore[assignment]
+            request.GET = _written(request.GET, "")  # type: ignore[assignment]
         return self.get_response(request)
 
     def process_view(self, request: HttpRequest, view: Callable[..., HttpResponse], *_: Any) -> None:
@@ -40,10 +41,14 @@ class UnwritableMiddleware:
 
 
 def written(sent: QueryDict) -> QueryDict:
-    """The same fields without zero bytes."""
+    """The same fields with a sign for each zero byte."""
+    return _written(sent, SHOWN)
+
+
+def _written(sent: QueryDict, instead: str) -> QueryDict:
     clean = QueryDict(mutable=True)
     for name, texts in sent.lists():
-        clean.setlist(name.replace(NUL, SHOWN), [str(text).replace(NUL, SHOWN) for text in texts])
+        clean.setlist(name.replace(NUL, instead), [str(text).replace(NUL, instead) for text in texts])
     clean._mutable = False
     return clean
 

@@ -171,6 +171,7 @@ def test_an_expired_quote_says_so_and_offers_a_new_version(client, draft, counte
     quotes.send(draft, who=counter, version=draft.version, base_url="https://loft.example")
 
     with time_machine.travel(timezone.now() + datetime.timedelta(days=2)):
+        client.force_login(counter)
         html = get(client, "quote", draft)
 
     assert "no longer valid since" in html

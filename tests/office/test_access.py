@@ -67,7 +67,8 @@ def addresses(counter) -> dict[str, str]:
 def test_every_address_of_the_office_is_tried_here(addresses):
     from shoprepair.office.urls import urlpatterns
 
-    assert set(names(urlpatterns)) == {*addresses, "first-run"}
+    # How it runs is the owner's to read too, and lies with the rest of what looks after the shop's health.
+    assert {*names(urlpatterns), "how-it-runs"} == {*addresses, "first-run"}
 
 
 def names(patterns) -> Iterator[str]:

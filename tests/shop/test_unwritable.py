@@ -23,7 +23,7 @@ def test_a_zero_byte_in_a_name_is_kept_as_a_sign_that_everybody_sees(counter, as
     ]
 
 
-def test_a_zero_byte_in_what_is_sought_finds_nothing(counter, as_person):
+def test_a_zero_byte_in_what_is_sought_counts_for_nothing(counter, as_person):
     assert as_person(counter).get("/search/", {"q": "a\x00"}).status_code == 200
     assert as_person(counter).get("/?q=%00%00&stage=%00").status_code == 200
 

@@ -1,5 +1,6 @@
 """Papers are made where they can take nothing else down with them."""
 
+import io
 import logging
 import os
 import signal
@@ -8,13 +9,15 @@ import sys
 import threading
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from django.conf import settings
+from PIL import Image
 
 from shoprepair.papers.printing import bounded, pages
-from shoprepair.papers.printing.order import Bounds, Order, Unmade, Why
+from shoprepair.papers.printing.order import Bounds, Order, Picture, Unmade, Why
 
 
 def order(body: str = "<p>Łódź <b>Größe</b>", *sheets: str) -> Order:
@@ -65,7 +68,11 @@ def test_the_process_knows_nothing_of_the_shop():
 
 
 def test_a_paper_that_takes_more_memory_than_it_may_is_not_made_and_the_next_is(log):
-    assert why(LONG, Bounds(memory=75_000_000)) == Why.TOO_LONG
+    drawn = io.BytesIO()
+    Image.new("RGBA", (5_000, 5_000), (9, 9, 9, 9)).save(drawn, "PNG")
+    vast = order('<img src="paper:vast" alt="A field">')
+    vast = replace(vast, pictures={"vast": Picture(drawn.getvalue(), "image/png")})
+    assert why(vast, Bounds(memory=150_000_000)) == Why.TOO_LONG
     assert "was not made (TOO_LONG)" in log.text
     assert bounded.make(order())
 
