@@ -1,8 +1,8 @@
 """The sign that no database server can write: a zero byte, which no keyboard makes.
 
 The embedded database would keep it, and the shop could then never move to a server. So where a request
-comes in it is left out of what is asked for, and in what is sent to be kept it is replaced, as Django replaces
-bytes that are no text, by a sign that everybody sees.
+comes in it is left out of what is asked for, and in what is sent to be kept a sign that everybody sees stands
+in its place, as Django does with bytes that are no text.
 """
 
 from collections.abc import Callable
