@@ -9,7 +9,7 @@ MANAGE = $(PYTHON) manage.py
 PARTS = .venv/parts/bin
 
 .DEFAULT_GOAL := demo
-.PHONY: demo demo-fresh test check unit browser soak test-postgres soak-postgres format run pictures messages lock parts ready ready-test apart coverage mutants
+.PHONY: demo demo-fresh test check unit browser soak test-postgres soak-postgres measure measure-postgres format run pictures messages lock parts ready ready-test apart coverage mutants
 
 demo: ready
 	@$(MANAGE) demo
@@ -45,6 +45,14 @@ test-postgres: ready-test
 
 soak-postgres: ready-test
 	$(PYTHON) -m tests.postgres $(PYTHON) -m pytest -n 0 -m soak -rP tests --ignore tests/browser
+
+# What pages, papers and photos cost, and how it grows with the shop; builds the shops to measure on its first
+# call (SHOPREPAIR_MEASURE=1000 or 100000 stops at smaller ones; PART="pages" measures some parts alone).
+measure: ready-test
+	$(PYTHON) -m tests.measure $(PART)
+
+measure-postgres: ready-test
+	$(PYTHON) -m tests.postgres $(PYTHON) -m tests.measure $(or $(PART),pages)
 
 format: ready-test
 	$(PYTHON) -m ruff check --fix .

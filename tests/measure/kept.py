@@ -26,15 +26,24 @@ def demo() -> Path:
     shop = folder() / "demo"
     if not (shop / "demo-shop").exists():
         shutil.rmtree(shop, ignore_errors=True)
-        environment = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
-        subprocess.run(
-            [sys.executable, "manage.py", "demo", "--no-serve"],
-            cwd=ROOT,
-            env=environment | {"SHOPREPAIR_DATA": str(shop)},
-            stdout=subprocess.DEVNULL,
-            check=True,
-        )
+        _manage(shop, "demo", "--no-serve")
     return shop
+
+
+def move(url: str) -> None:
+    """Bring the demo shop into the empty database of this address."""
+    _manage(demo(), "move_to", url)
+
+
+def _manage(shop: Path, *command: str) -> None:
+    environment = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
+    subprocess.run(
+        [sys.executable, "manage.py", *command],
+        cwd=ROOT,
+        env=environment | {"SHOPREPAIR_DATA": str(shop)},
+        stdout=subprocess.DEVNULL,
+        check=True,
+    )
 
 
 def begin() -> None:

@@ -13,7 +13,6 @@ from tests.measure.said import Said
 
 PARTS = ("pages", "reckoning", "papers")
 """In this order; each is `python -m tests.measure.part PART` and says a line of JSON a figure."""
-TABLE = Path(__file__).with_name("measured.md")
 _HEAD = "| what | measured | target | |\n|---|---|---|---|"
 
 
@@ -25,8 +24,16 @@ def main(wanted: Sequence[str]) -> int:
         print(f"\n{part}\n{_HEAD}")
         print("\n".join(said.row() for said in lines))
     if not wanted:
-        TABLE.write_text(_page(told), encoding="utf-8")
+        _table().write_text(_page(told), encoding="utf-8")
     return 0 if all(told.values()) else 1
+
+
+def _on_a_server() -> bool:
+    return os.environ.get("DATABASE_URL", "").startswith("postgres")
+
+
+def _table() -> Path:
+    return Path(__file__).with_name("measured-postgres.md" if _on_a_server() else "measured.md")
 
 
 def _measure(part: str) -> Iterator[Said]:
@@ -49,7 +56,7 @@ def _measure(part: str) -> Iterator[Said]:
 def _page(told: dict[str, list[Said]]) -> str:
     met = sum(said.ok for lines in told.values() for said in lines)
     count = sum(map(len, told.values()))
-    database = "PostgreSQL" if os.environ.get("DATABASE_URL", "").startswith("postgres") else "SQLite"
+    database = "PostgreSQL" if _on_a_server() else "SQLite"
     head = (
         f"# What was measured\n\n`make measure` wrote this on {time.strftime('%d %B %Y')}: {met} of {count} "
         f"targets met, on {os.cpu_count()} cores, Python {platform.python_version()}, {database}. "

@@ -50,7 +50,7 @@ def multiply(plan: Plan) -> None:
     left_out = _of_open_visits(tables)
     more = plan.customers // Customer.objects.count()
     with transaction.atomic(), connection.cursor() as cursor:
-        again = [*_drop_triggers(cursor), *_drop_indexes(cursor, tables)]
+        again = [*_drop_triggers(cursor, tables), *_drop_indexes(cursor, tables)]
         for model in tables:
             times = plan.times if model not in (Customer, SearchWord) else max(plan.times, more)
             _copy(cursor, model, strides, replace(plan, times=times), left_out[model])
@@ -269,9 +269,20 @@ def _drop_indexes(cursor, tables: list[Model]) -> list[str]:
     return [sql for _, sql in found]
 
 
-def _drop_triggers(cursor) -> list[str]:
-    """What is out may get no more lines, by hand: the copies are as the product made their models."""
+def _drop_triggers(cursor, tables: list[Model]) -> list[str]:
+    """What is out may get no more lines, by hand: the copies are as the product made their models.
+
+    Their keys are right by construction too; checking millions of them on a server fills the memory.
+    """
     if connection.vendor == "postgresql":
+        for model in tables:
+            cursor.execute(f'ALTER TABLE "{model._meta.db_table}" DISABLE TRIGGER USER')
+            cursor.execute(
+                "SELECT conname FROM pg_constraint WHERE contype = 'f' AND conrelid = %s::regclass",
+                [f'"{model._meta.db_table}"'],
+            )
+            for (name,) in cursor.fetchall():
+                cursor.execute(f'ALTER TABLE "{model._meta.db_table}" DROP CONSTRAINT "{name}"')
         return []
     cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
     found = cursor.fetchall()
@@ -293,8 +304,6 @@ def _forget_time_limits() -> None:
             ):
                 cursor.execute(f"PRAGMA {pragma}")
         else:
-            # The keys are right by construction; to check millions of them one by one fills the memory.
-            cursor.execute("SET session_replication_role = replica")
             cursor.execute("SET synchronous_commit = off")
             cursor.execute("SET maintenance_work_mem = '1GB'")
             cursor.execute("SET lock_timeout = 0")

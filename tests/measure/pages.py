@@ -162,6 +162,6 @@ def _gear() -> str:
 
 def measured() -> Iterator[Said]:
     """Build what is missing, then count, then take times."""
-    made = {size: Shop(partial(shops.switch, {"NAME": shops.file(size)})) for size in shops.sizes()}
+    made = {size: Shop(partial(shops.switch, shops.shop(size))) for size in shops.sizes()}
     yield from counts(made)
     yield from times(made)

@@ -14,6 +14,7 @@ from pathlib import Path
 from django.db import connection
 
 from shoprepair.jobs.models import Job
+from tests import postgres
 from tests.measure import kept
 from tests.measure.multiplying import Plan, multiply
 
@@ -27,8 +28,21 @@ def sizes() -> list[int]:
     return [size for size in SIZES if size <= most]
 
 
-def file(size: int) -> Path:
-    """The embedded database of a shop with so many visits, built where it is not there. Needs Django."""
+def shop(size: int) -> dict[str, object]:
+    """What `switch` takes to be in the shop with so many visits, which is built where it is not there."""
+    return {"NAME": _file(size) if connection.vendor == "sqlite" else _on_the_server(size)}
+
+
+def _on_the_server(size: int) -> str:
+    """On a server that goes away afterwards, so it is built anew each time."""
+    name = f"shop_{size}"
+    kept.move(postgres.create(os.environ["DATABASE_URL"], name))
+    with opened({"NAME": name}):
+        _grow(size)
+    return name
+
+
+def _file(size: int) -> Path:
     path = kept.folder() / f"{size}.sqlite3"
     if not path.exists():
         growing = path.with_suffix(".growing")

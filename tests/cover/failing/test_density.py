@@ -1,7 +1,6 @@
 """Damages heaped on the drawing: light however many there are, and where they belong."""
 
 import random
-import time
 from collections import Counter
 from xml.etree import ElementTree
 
@@ -22,7 +21,7 @@ def heap(element="leading edge", side="right", station=0.5, count=1, **facts) ->
     return Heap("wing", element, side, facts.get("strut"), station, facts.get("fraction", 0.0), count)
 
 
-def test_a_hundred_thousand_damages_stay_light_and_quick():
+def test_a_hundred_thousand_damages_stay_light():
     planform, rng, n = describe.planform(KiteFactory()), random.Random(7), 100_000
     counted = Counter(
         zip(
@@ -38,11 +37,9 @@ def test_a_hundred_thousand_damages_stay_light_and_quick():
         for (part, side, across, aft), n in counted.items()
     ]
 
-    begun = time.monotonic()
     marks = density.marks(planform, of)
     svg = density.draw(planform, marks, title="All of them", unique="all")
 
-    assert time.monotonic() - begun < 1.5
     assert sum(mark.count for mark in marks) == 100_000
     assert len(svg.encode()) < 60_000
     assert svg.count("density-mark") <= density.LEVELS + 1
