@@ -73,8 +73,7 @@ def run_length(tension_n_per_m: float, strength_n_per_m: float, yarns_per_m: flo
     yarns = max(0, round(4 / pi * min(spare, _MUCH_TO_SPARE) ** 2 - 1.25))
     if spare >= _MUCH_TO_SPARE:
         return yarns / yarns_per_m
-    while yarn_stress_factor(yarns + 1) <= spare:
-        yarns += 1
+    # K_n is a little more than its root says: the guess may be a yarn too many, never too few.
     while yarns > 0 and yarn_stress_factor(yarns) > spare:
         yarns -= 1
     return yarns / yarns_per_m

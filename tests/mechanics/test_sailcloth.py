@@ -90,6 +90,12 @@ def test_a_window_holds_by_its_film():
     assert "A film has no yarns" in said(judged)
 
 
+def test_a_window_of_woven_cloth_is_said_nothing_more_of():
+    woven = assess(replace(WING, window=WING.canopy), on_canopy(element=Element.WINDOW), tear())
+    assert woven.load_ratio == assess(WING, on_canopy(), tear()).load_ratio
+    assert "film" not in said(woven)
+
+
 def test_a_window_of_unknown_film_is_taken_as_canopy_and_said():
     windowless = assess(KITE, on_canopy(element=Element.WINDOW), tear())
     assert windowless.load_ratio == assess(KITE, on_canopy(), tear()).load_ratio
