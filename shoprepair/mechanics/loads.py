@@ -144,10 +144,8 @@ def load_with_point_lost(pattern: Pattern, here: Section, cases: LoadCases) -> L
     supports = bridle_supports(pattern)
     if here.station is None or len(supports) < 3:
         return None
-    lost = min((at for at in supports if at >= 0), default=0.0)
+    lost = min(at for at in supports if at >= 0)
     rest = tuple(at for at in supports if at != lost)
-    if max(rest) <= 0:
-        return None
     half = pattern.span_m / 2
     pull = leading_edge_lift(pattern, cases)
     moment = max(abs(span.bridled_moment(side * here.station * half, rest, pull, half)) for side in (1, -1))
