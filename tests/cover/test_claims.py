@@ -2,7 +2,7 @@
 
 import pytest
 
-from shoprepair.cover import claims, comparing, costs, endings
+from shoprepair.cover import claim_guards, claims, comparing, costs, endings
 from shoprepair.cover.claims import ClaimRefused, Stale
 from shoprepair.cover.models import Claim
 from shoprepair.jobs import damages, links, ownership
@@ -207,3 +207,43 @@ def test_a_claim_years_later_counts_the_age_from_the_cover(cover, counter):
         claim = claims.hold_against(damage, cover, who=counter)
     assert "age" in {each["key"] for met in claim.seen["met"] for each in met["evidence"]}
     assert costs.of(claim) == 0
+
+
+def test_what_is_decided_is_neither_weighed_anew_nor_dropped_nor_opened_after_the_job(claim, owner, counter):
+    assert claims.pumped(claim, "no", who=counter, version=claim.version).version == claim.version
+    decided = decide(claim, owner, "new", "A fresh cut.")
+    with pytest.raises(ClaimRefused, match="is decided; open it again to weigh it anew"):
+        claims.pumped(decided, "yes", who=counter, version=decided.version)
+    with pytest.raises(ClaimRefused, match="is decided and stays"):
+        claims.drop(decided, who=counter)
+    Job.objects.filter(pk=decided.job_id).update(stage=Stage.WITHDRAWN, is_open=False)
+    with pytest.raises(ClaimRefused, match="is closed, so its claims stay as they were decided"):
+        claims.reopen(decided, "The photos show otherwise.", who=owner)
+
+
+def test_a_claim_that_somebody_took_back_meanwhile_is_not_decided(claim, owner, counter):
+    claims.drop(Claim.objects.get(pk=claim.pk), who=counter)
+    with pytest.raises(ClaimRefused, match="was taken back meanwhile"):
+        decide(claim, owner)
+
+
+def test_a_damage_whose_kind_is_in_doubt_again_is_described_before_it_is_decided(claim, damage, owner):
+    damages.answer(damage, who=owner, kind="")
+    with pytest.raises(ClaimRefused, match="Damage 1 has to be described again first"):
+        decide(Claim.objects.get(pk=claim.pk), owner)
+
+
+def test_whoever_has_no_address_gets_a_link_and_no_letter(cover, claim, owner):
+    claim.job.customer.email = ""
+    claim.job.customer.save()
+    decided = decide(claim, owner, "new", "A fresh cut.")
+    assert outbox.letters(decided.job) == []
+    assert links.current(decided.job) is not None
+
+
+def test_a_cover_knows_what_was_held_against_it_and_holds_its_gear_to_its_model(cover, claim):
+    assert list(claims.against(cover)) == [claim]
+    assert claim_guards.no_cover_hangs_on_it(cover.inflatable) == (
+        f"Cover {cover} was given for the model it is now."
+    )
+    assert claim_guards.no_cover_hangs_on_it(owned_wing("Jorun Tveit")) == ""

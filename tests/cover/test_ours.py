@@ -219,3 +219,49 @@ def test_what_the_catalogue_cannot_mend_is_said(cover, visit, owner):
     Operation.objects.update(active=False)
     with pytest.raises(ClaimRefused, match="The job at nought cannot be made yet"):
         decide(claim, owner)
+
+
+def test_what_is_out_or_begun_at_a_price_gives_way_to_what_is_ours(cover, visit, owner):
+    claim = a_claim(cover, owner, visit)
+    visit.refresh_from_db()
+    stages.move(visit, Stage.ASSESSED, who=owner)
+    draft = quotes.draft(visit, who=owner)
+    sent = quotes.send(draft, who=owner, version=draft.version, base_url="https://loft.example")
+    decide(claim, owner)
+    sent.refresh_from_db()
+    visit.refresh_from_db()
+    assert (sent.state, visit.stage) == ("withdrawn", Stage.GO_AHEAD)
+    assert quotes.agreed(visit).warranty
+
+
+def test_a_draft_that_was_begun_is_thrown_away(cover, visit, owner):
+    claim = a_claim(cover, owner, visit)
+    stages.move(visit, Stage.ASSESSED, who=owner)
+    begun = quotes.draft(visit, who=owner)
+    decide(claim, owner)
+    assert not quotes.versions(visit).filter(pk=begun.pk, state="draft").exists()
+    assert quotes.agreed(visit).warranty
+
+
+def test_gear_that_dries_goes_on_drying_on_the_job_at_nought(cover, visit, owner):
+    claim = a_claim(cover, owner, visit)
+    on_the_canopy(visit, 0.4, "tear", mm=90)
+    stages.set_hold(visit, "drying", "On the line.", who=owner)
+    remedy = decide(claim, owner).remedy
+    assert (remedy.hold, remedy.hold_note) == ("drying", "On the line.")
+
+
+def test_of_two_that_one_job_mends_the_other_stays_when_one_is_not_ours_after_all(cover, visit, owner):
+    on_the_canopy(visit, 0.4, "tear", mm=90)
+    first, second = a_claim(cover, owner, visit), a_claim(cover, owner, visit, away_m=0.04)
+    decide(first, owner)
+    remedy = decide(second, owner).remedy
+    claims.reopen(Claim.objects.get(pk=second.pk), "The photos show a cut.", who=owner)
+    remedy.refresh_from_db()
+    assert (live(remedy), remedy.stage) == ([first.damage.number], Stage.GO_AHEAD)
+    assert second.damage.number in live(visit)
+
+
+def test_only_what_was_decided_as_ours_is_taken_up(cover, visit, owner):
+    with pytest.raises(ClaimRefused, match="was not decided as ours"):
+        ours.take_up(a_claim(cover, owner, visit), owner)
