@@ -6,7 +6,7 @@ import pytest
 from django.core.management import call_command
 from django.db import DatabaseError, connection, transaction
 
-from shoprepair.cover import chain, endings, record
+from shoprepair.cover import chain, endings, leaving, record
 from shoprepair.cover.models import Cover, Ending
 from shoprepair.jobs import photos
 from tests.cover.covering import a_light_visit, lightly_covered, picture
@@ -115,3 +115,30 @@ def test_a_photo_that_was_exchanged_is_found_and_one_that_is_gone_is_not_missed(
     assert chain.first_photo_changed().what == f"A photo of cover 00001 was changed: {photo.key}."
     kept.unlink()
     assert chain.first_photo_changed() is None
+
+
+def as_one_chain(contents: str) -> str | None:
+    """Contents with a digest to match in the last cover: nothing but reading them tells."""
+    last = Cover.objects.order_by("number").last()
+    forged = record.digest(last.previous, contents)
+    where = " WHERE number = 3"
+    behind_the_back("UPDATE cover_cover SET contents = %s, digest = %s" + where, contents, forged)
+    found = chain.first_broken()
+    return found.what if found else None
+
+
+def test_contents_that_no_program_wrote_are_found_even_with_their_digest(covers) -> None:
+    assert "Cover 00003 cannot be read." in as_one_chain("{}")
+    loose = json.dumps(json.loads(covers[2].contents), indent=1)
+    assert "not in the form in which they are kept" in as_one_chain(loose)
+
+
+def test_an_archive_is_not_brought_in_with_a_chain_that_is_broken(covers) -> None:
+    rows = list(Cover.objects.values("number", "previous", "digest", "contents"))
+    assert leaving.broken(reversed(rows)) == leaving.still_broken() == ""
+    first, second, third = rows
+    forged = record.digest("", second["contents"])
+    assert "Cover 00002 is missing in the archive" in leaving.broken([first, third])
+    assert "Cover 00002 was changed" in leaving.broken([first, second | {"contents": "{}"}, third])
+    elsewhere = second | {"previous": "", "digest": forged}
+    assert "Cover 00002 does not follow" in leaving.broken([first, elsewhere, third])

@@ -2,7 +2,7 @@
 
 import pytest
 
-from shoprepair.cover import claim_guards, claims, comparing, costs, endings
+from shoprepair.cover import claim_guards, claims, comparing, costs, endings, personal
 from shoprepair.cover.claims import ClaimRefused, Stale
 from shoprepair.cover.models import Claim
 from shoprepair.jobs import damages, links, ownership
@@ -247,3 +247,16 @@ def test_a_cover_knows_what_was_held_against_it_and_holds_its_gear_to_its_model(
         f"Cover {cover} was given for the model it is now."
     )
     assert claim_guards.no_cover_hangs_on_it(owned_wing("Jorun Tveit")) == ""
+
+
+def test_an_open_claim_is_told_to_its_customer_and_keeps_their_name(claim, owner):
+    customer = claim.job.customer
+    assert list(personal.PART.refuse(customer)) == [f"Claim {claim} is still to be decided."]
+    decided = decide(claim, owner, "new", "A fresh cut.")
+    [told] = {part.name: part.rows for part in personal.PART.tell(customer)}["claims"]
+    assert (told["number"], told["decision"], told["words"]) == (
+        1,
+        decided.get_decision_display(),
+        "A fresh cut.",
+    )
+    assert list(personal.PART.refuse(customer)) == []

@@ -8,6 +8,7 @@ import pytest
 
 from shoprepair.cover import drawing, footprints
 from shoprepair.cover.damage_view import DamageView
+from shoprepair.cover.drawing.on_planform import close_up, middle_of
 from shoprepair.cover.footprints import Footprint
 from shoprepair.gear.diagram import Pin
 from shoprepair.mechanics.description import Direction, Element, Face
@@ -124,3 +125,21 @@ def test_a_repair_on_a_part_that_the_drawing_lacks_is_left_out() -> None:
     )
     assert "footprint-outline" in drawing.on_planform(KITE, [far_strut])
     assert "footprint-outline" not in drawing.on_planform(WING, [far_strut])
+
+
+@pytest.mark.parametrize("case", ["ring", "strut", "panel", "film", "fitting", "patch"])
+def test_from_near_a_repair_is_seen_with_the_damage_beside_it(case: str) -> None:
+    repairs, later = CASES[case]
+    alone, beside = (
+        close_up(WING, repairs, seen, title="From near", labels=("7",)) for seen in (None, later)
+    )
+    assert "Cover 7" in alone
+    assert "Damage 1" not in alone
+    assert "Damage 1" in beside
+
+
+def test_from_near_a_repair_on_a_part_that_the_drawing_lacks_lies_at_the_centre() -> None:
+    strut = place(Element.STRUT, strut=2, fraction=0.4, station=0.7)
+    far = footprints.of(KITE, damage("burst", strut), "bladder", {}, operation="bladder-replace-strut")
+    middle = middle_of(WING, far)
+    assert (middle.x_m, middle.y_m) == (0, 0)

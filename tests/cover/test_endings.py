@@ -63,3 +63,9 @@ def test_a_new_bladder_ends_what_was_promised_of_the_old_one_and_nothing_else() 
     (gone,) = [cover for cover in standing.of(wing) if standing.ending_of(cover)]
     assert (gone, standing.ending_of(gone).note) == (patch, f"A new bladder, cover {given[1]}.")
     assert casing in standing.standing(wing)
+
+
+def test_nobody_but_the_owner_ends_all_covers_of_a_piece_of_gear(counter: Staff) -> None:
+    cover = lightly_covered()
+    with pytest.raises(endings.EndingRefused, match="Only the owner ends all covers"):
+        endings.retire(cover.inflatable, "Torn apart on the reef.", who=counter)

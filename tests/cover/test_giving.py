@@ -7,13 +7,24 @@ from shoprepair.cover import chain, giving, standing
 from shoprepair.cover.models import Cover
 from shoprepair.cover.reading import read
 from shoprepair.jobs.models import Job, Stage
+from shoprepair.pricing import quotes
 from shoprepair.pricing.models import Operation
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
 from shoprepair.work import hand_back
 from shoprepair.work.models import HandBack
 from tests.cover.covering import a_light_visit, lightly_covered
-from tests.factories import SIGNED, JobFactory, StaffFactory, handed_back
+from tests.factories import (
+    SIGNED,
+    DamageFactory,
+    JobFactory,
+    OperationFactory,
+    QuoteFactory,
+    QuoteLineFactory,
+    StaffFactory,
+    accepted,
+    handed_back,
+)
 from tests.pricing.test_answers_at_once import at_once
 
 pytestmark = pytest.mark.django_db
@@ -107,3 +118,16 @@ def test_two_hand_backs_at_once_make_one_chain(counter: Staff) -> None:
     assert at_once(*map(gives, jobs)) == [None, None, None]
     assert list(Cover.objects.values_list("number", flat=True)) == [1, 2, 3]
     assert chain.first_broken() is None
+
+
+def test_a_line_that_was_put_in_by_hand_is_covered_as_its_operation_is(counter: Staff) -> None:
+    job = JobFactory(stage="assessed", terms_agreed_at=timezone.now())
+    DamageFactory(job=job, number=1)
+    quote, code = QuoteFactory(job=job), OperationFactory().code
+    QuoteLineFactory(quote=quote, damages=[1], operation_code=code)
+    QuoteLineFactory(quote=quote, text="Another word", damages=[1], operation_code="gone-since")
+    accepted(quotes.send(quote, who=counter, version=1, base_url="https://loft.example"), job)
+    job.steps.update(state="done")
+    [by_hand] = giving.covered(job)
+    assert (by_hand.operation.code, [damage.number for damage in by_hand.damages]) == (code, [1])
+    assert {step.operation_code for step in by_hand.steps} == {code}

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import beta, chi2
 
-from shoprepair.cover import rates
+from shoprepair.cover import rates, tails
 
 
 def test_nine_events_in_359_weeks_have_the_worked_limits():
@@ -90,3 +90,9 @@ def test_where_nothing_was_seen_nothing_is_known():
 def test_a_count_below_nought_or_above_its_whole_is_refused(wrong):
     with pytest.raises(ValueError, match="no more than its whole"):
         rates.share_limits(*wrong)
+
+
+@pytest.mark.parametrize(("at", "share"), [(-1, 0), (0, 0), (1, 1), (2, 1)])
+def test_nothing_lies_below_nought_and_no_share_above_one(at, share):
+    assert tails.beta_below(2, 3, at) == share
+    assert tails.gamma_below(2, min(at, 0)) == 0

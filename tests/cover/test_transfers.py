@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from shoprepair.cover import endings, standing, transfer_links, transfer_words, transfers
+from shoprepair.cover import endings, personal, standing, transfer_links, transfer_words, transfers
 from shoprepair.cover.models import Cover, Ending, Transfer
 from shoprepair.jobs import ownership
 from shoprepair.jobs.models import Customer
@@ -263,3 +263,52 @@ def test_both_agreeing_at_the_same_moment_pass_it_once(offered, wing, brann):
     assert met == [None, None]
     assert ownership.owner(wing) == brann
     assert Letter.objects.filter(code="transfer-done").count() == 2
+
+
+def test_each_side_is_told_of_gear_that_passes_between_them(offered, wing, ilka, brann):
+    sides = {
+        person.name: {part.name: part.rows for part in personal.PART.tell(person)}["transfers"]
+        for person in (ilka, brann)
+    }
+    assert [row["passed"] for row in sides["Ilka Sandvoort"]] == ["from this customer"]
+    assert [row["passed"] for row in sides["Brann Sollvik"]] == ["to this customer"]
+    assert sides["Brann Sollvik"][0]["note"] == "Sold at the spring meeting."
+
+
+def test_nothing_passes_by_a_page_whose_transfer_was_answered_meanwhile(offered, wing, ilka):
+    seen = Transfer.objects.get(pk=offered.pk)
+    Transfer.objects.filter(pk=offered.pk).update(version=seen.version + 1)
+    with pytest.raises(transfers.TransferRefused, match="Somebody has just answered"):
+        transfers._swap(seen, note="Mine.")
+    assert ownership.owner(wing) == ilka
+
+
+def test_of_two_who_offer_one_piece_of_gear_the_second_is_told(offered, wing, ilka, brann, counter):
+    again = Transfer(
+        inflatable=wing, giver=ilka, taker=brann, offered_by=counter, offered_at=offered.offered_at
+    )
+    transfer_links.make(again)
+    with pytest.raises(transfers.TransferRefused, match="Somebody has just offered this gear"):
+        transfers._save_only_one(again)
+
+
+def test_gear_that_went_to_somebody_else_meanwhile_does_not_pass(offered, wing, brann, counter):
+    transfers.agree(offered, "giver", LINK)
+    ownership.pass_on(wing, brann, who=counter)
+    with pytest.raises(transfers.TransferRefused):
+        transfers.agree(offered, "taker", LINK)
+    offered.refresh_from_db()
+    assert offered.done_at is None
+
+
+@pytest.mark.parametrize("act", ["agree", "end"])
+def test_what_is_said_in_the_shop_is_written_down_by_somebody(offered, act):
+    with pytest.raises(TypeError):
+        transfers.agree(offered, "giver", PERSON) if act == "agree" else transfers.end(offered, "shop")
+
+
+def test_what_a_transfer_came_to_is_said_in_the_words_of_its_page(offered, counter):
+    before = transfer_words.of(offered)
+    assert (len(before.along), len(before.ends), before.tags) == (1, 1, {1, 2})
+    transfers.end(offered, "shop", who=counter)
+    assert transfer_words.of(offered) == transfer_words.Lines((), ())
