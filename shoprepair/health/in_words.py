@@ -107,7 +107,9 @@ def _figures(one: Finding) -> Mapping[str, str]:
 
 
 def lasting(seconds: float) -> str:
-    """A while as somebody says it: 40 seconds, 5 minutes, 3 hours, 2 days."""
+    """A while as somebody says it: a moment, 40 seconds, 5 minutes, 3 hours, 2 days."""
+    if round(seconds) < 1:
+        return "a moment"
     for unit, length, most in (("second", 1, 90), ("minute", 60, 90 * 60), ("hour", 3600, 48 * 3600)):
         if seconds < most:
             many = round(seconds / length)

@@ -41,6 +41,7 @@ class UnmadeMiddleware:
                         "too_long": error.why == Why.TOO_LONG,
                         "outside": outside,
                         "here": request.get_full_path(),
+                        "number": _number(request),
                         "language": translation.get_language(),
                     },
                 ),
@@ -58,3 +59,10 @@ def _is_outside(request: HttpRequest) -> bool:
     """Whether the page is one for people who do not work here."""
     match = request.resolver_match
     return match is not None and not getattr(match.func, "login_required", True)
+
+
+def _number(request: HttpRequest) -> int | None:
+    """Of the job that the paper was to be of; none where it is of something else."""
+    match = request.resolver_match
+    job = match is not None and match.route.startswith("jobs/")
+    return match.kwargs.get("number") if match is not None and job else None

@@ -52,6 +52,7 @@ def test_a_word_that_nobody_knows_yet_is_told_plainly():
 @pytest.mark.parametrize(
     ("while_", "words"),
     [
+        (datetime.timedelta(0), "a moment"),
         (datetime.timedelta(seconds=1), "1 second"),
         (datetime.timedelta(minutes=5), "5 minutes"),
         (datetime.timedelta(hours=25), "25 hours"),

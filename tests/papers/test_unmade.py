@@ -25,6 +25,7 @@ def test_the_shop_is_told_that_it_is_too_long_and_what_to_do(make_job, as_person
     assert answer.status_code == 422
     assert "This paper is too long to be made." in said
     assert "put some of its damages or lines on a second job" in said
+    assert "Back to the job" in said
     assert answer["Cache-Control"] == "private, no-store"
 
 
