@@ -121,3 +121,12 @@ def test_the_command_says_how_many_operations_there_are(db: None, capsys: pytest
     call_command("load_catalogue")
     count = Operation.objects.count()
     assert capsys.readouterr().out == f"{count} operations are in the catalogue, {count} of them new.\n"
+
+
+def test_the_office_hears_how_many_operations_the_program_has_that_the_shop_has_not(
+    operations: dict[str, Operation],
+) -> None:
+    assert catalogue.missing() == 0
+    operations["canopy-tape"].delete()
+    assert catalogue.missing() == 1
+    assert [new.code for new in catalogue.load()] == ["canopy-tape"]

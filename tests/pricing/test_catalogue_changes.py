@@ -169,3 +169,14 @@ def test_what_no_material_can_be_is_refused(tape, owner, field, value):
     with pytest.raises(ValidationError) as refused:
         change_material(Material.objects.get(code="hose"), who=owner, seen=0, **{field: value})
     assert set(refused.value.message_dict) == {field}
+
+
+def test_nothing_else_of_an_operation_is_changed_here(tape, owner):
+    with pytest.raises(TypeError, match="Not to be changed here: code"):
+        change_operation(tape, who=owner, version=1, code="other")
+
+
+def test_two_materials_are_not_called_the_same(tape, owner):
+    hose, other = Material.objects.order_by("pk")[:2]
+    with pytest.raises(NameTaken):
+        change_material(hose, who=owner, seen=newest(hose), name=other.name.upper())

@@ -141,3 +141,10 @@ def test_a_patch_goes_at_most_once_around_its_tube():
 def test_rows_find_their_place_on_the_overlap_or_do_not_count(beyond_m, rows):
     """15 mm clear, 6 mm between rows, 5 mm to the edge, and never under 30 mm."""
     assert rows_seated(beyond_m) == rows
+
+
+def test_tape_goes_on_one_face_or_on_both():
+    with pytest.raises(ValueError, match="one face or on both"):
+        bonded_capacity(
+            overlap_m=0.03, cloth_stiffness_n_per_m=80_000, tape_stiffness_n_per_m=80_000, faces=3
+        )

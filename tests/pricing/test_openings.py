@@ -137,3 +137,28 @@ def test_no_other_set_of_openings_takes_less_bench_time(repairs, fixed, per_m, r
     assert all(
         end <= low + 1e-9 or start >= high - 1e-9 for start, end in openings for low, high in forbidden
     )
+
+
+@pytest.mark.parametrize(
+    ("figures", "sentence"),
+    [
+        ({"least_m": 0.0}, "least opening must be longer than nothing"),
+        ({"least_m": 4.0, "most_m": 5.0}, "fit on the tube"),
+        ({"most_m": 0.1}, "longest opening cannot be shorter than the least"),
+        ({"reach_m": -0.1}, "cannot be below nought"),
+        ({"repairs": [(2.9, 0.3)]}, "The repair at 2.90 m does not lie on the tube"),
+    ],
+)
+def test_figures_that_no_tube_has_are_refused_in_a_sentence(figures, sentence):
+    asked = {
+        "repairs": points([1.0]),
+        "tube_length_m": 3.0,
+        "fixed_minutes": 15.0,
+        "minutes_per_m": 40.0,
+        "reach_m": 0.1,
+        "least_m": 0.3,
+        "forbidden": (),
+        "most_m": 1.0,
+    }
+    with pytest.raises(ValueError, match=sentence):
+        plan(**(asked | figures))

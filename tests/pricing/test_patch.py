@@ -1,4 +1,5 @@
 import re
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
@@ -83,3 +84,12 @@ def test_a_ply_over_worn_cloth_leaves_the_casing_whole_in_the_cut(metric):
 
     assert "1 outside" in svg
     assert "0 inside" in svg
+
+
+@pytest.mark.parametrize(("tapes", "said"), [(0, None), (1, "1 strip"), (2, "2 strips")])
+def test_a_seam_is_drawn_with_the_strips_beneath_it(tapes, said, metric):
+    sewn = seam(
+        opened_m=0.1, tension_n_per_m=LINE_TENSION, cloth_n_per_m=CLOTH, patch_n_per_m=CLOTH, existing_plies=1
+    )
+    words = "".join(ElementTree.fromstring(draw(replace(sewn, tapes=tapes), metric)).itertext())
+    assert (said or "strip") in words if said else "strip" not in words

@@ -166,3 +166,44 @@ def test_an_alternative_that_is_put_back_is_not_advised_beside_the_other(patch, 
 def test_adding_what_is_there_adds_nothing(patch, bench):
     again = proposals.change_operation(patch.damage, patch.operation, who=bench)
     assert (again.pk, again.version) == (patch.pk, patch.version)
+
+
+def test_what_has_no_lay_up_has_none_to_change(patch, bench):
+    repairs = proposals.propose(on_the_edge(patch.damage.job, 0.5, "burst"))
+    with pytest.raises(ValueError, match="has no lay-up to change"):
+        change(one(repairs, "bladder-replace-le"), bench, rows=3)
+
+
+def test_saying_again_what_is_so_already_leaves_no_trace(patch, bench):
+    def trail():
+        return journal.entries(patch.damage.job).count()
+
+    before = trail()
+    assert proposals.back_to_proposed(patch, who=bench, version=patch.version).version == patch.version
+    proposals.choose(patch, who=bench)
+    assert trail() == before, "there is nothing to choose between"
+    repairs = proposals.propose(on_the_edge(patch.damage.job, 0.5, "burst"))
+    for _ in range(2):
+        proposals.choose(one(repairs, "bladder-patch"), who=bench)
+    before = trail()
+    proposals.choose(one(repairs, "bladder-patch"), who=bench)
+    assert trail() == before
+    for _ in range(2):
+        proposals.drop(patch, who=bench)
+    assert trail() == before + 1
+
+
+def test_a_seam_is_sewn_in_as_many_rows_as_somebody_wants(bench):
+    stocked()
+    opened = on_the_edge(a_job(), 0.4, "seam opened", mm=100, face="back", through_bladder="no")
+    sewn = one(proposals.propose(opened), "closing-seam-resew")
+    changed = change(sewn, bench, rows=3, plies_outside=1)
+    assert (changed.layup["rows"], "plies_outside" in changed.layup) == (3, False)
+    assert changed.layup["strength_n_per_m"] >= sewn.layup["strength_n_per_m"]
+
+
+def test_tape_that_is_no_larger_than_the_tear_is_refused(bench):
+    stocked()
+    tape = one(proposals.propose(on_the_canopy(a_job(), 0.6, "tear", mm=90)), "canopy-tape")
+    with pytest.raises(ValueError, match="The tape must be larger than the tear, at least"):
+        change(tape, bench, outline_m=(0.05, 0.05))

@@ -1,8 +1,9 @@
 import pytest
 
+from shoprepair.mechanics.description import Element, Place
 from shoprepair.pricing import proposals
 from shoprepair.pricing.proposals.measures import measures, panel_sides
-from tests.pricing.mending import a_job, on_the_canopy, on_the_edge, one, stocked
+from tests.pricing.mending import a_job, on_the_canopy, on_the_edge, one, put, stocked
 
 pytestmark = pytest.mark.django_db
 
@@ -55,3 +56,9 @@ def test_the_longer_a_cut_the_more_is_sewn(job):
         for mm in (20, 60, 150)
     ]
     assert sizes == sorted(sizes, key=lambda size: size.stitched_m)
+
+
+def test_a_new_window_is_as_large_as_its_pane(job):
+    torn = put(job, Place(element=Element.WINDOW, station=0.3, side="right", fraction=0.55), "tear", mm=300)
+    size = measures(one(proposals.propose(torn), "window-replace"))
+    assert (size.kind, size.area_m2 > 0.02) == ("window film", True)

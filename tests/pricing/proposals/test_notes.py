@@ -87,3 +87,8 @@ def test_a_changed_lay_up_is_said_to_be_changed(job, bench):
     patch = patched(job, 0.3)
     changed = proposals.change_layup(patch, who=bench, version=patch.version, rows=3)
     assert "Changed by a person" in said(changed)
+
+
+def test_a_patch_at_a_struts_pointed_end_is_sewn_into_it(job):
+    at_the_end = proposals.propose(on_the_strut(job, 0.97, "cut", mm=35, through_bladder="no"))
+    assert "pointed end" in said(at_the_end[0])
