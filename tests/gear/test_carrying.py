@@ -8,6 +8,7 @@ from shoprepair.gear.carrying import NoSuchPart, carried
 from shoprepair.gear.geometry import OffTheDrawing, Spot, resolve
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
+from shoprepair.gear.sites import sites
 from shoprepair.mechanics.description import Element
 from tests.gear.conftest import NAMES, Library
 
@@ -79,3 +80,45 @@ def test_a_handle_of_a_wing_is_the_strut_of_a_kite_which_has_none(drawn: Library
     handle = resolve(wing, 0.0, front + (low + high) / 2 * (back - front))
     assert handle.place.element == Element.HANDLE
     assert carried(wing, kite, handle.x_m, handle.y_m).place.element == Element.STRUT
+
+
+def test_a_tear_in_a_window_stays_as_far_across_and_along_a_window(holm: Planform, lunde: Planform) -> None:
+    pane, wider = shape(holm).pane(0, 1), shape(lunde).pane(0, 1)
+    x = pane.xs_m[0] + 0.75 * (pane.xs_m[1] - pane.xs_m[0])
+    at = pane.fractions[0] + 0.25 * (pane.fractions[1] - pane.fractions[0])
+    torn = resolve(holm, -x, shape(holm).chord_y(x, at))
+    assert torn.place.element == Element.WINDOW
+    found = carried(holm, lunde, torn.x_m, torn.y_m)
+    assert (found.place.element, found.place.side) == (Element.WINDOW, torn.place.side)
+    assert -found.x_m == pytest.approx(wider.xs_m[0] + 0.75 * (wider.xs_m[1] - wider.xs_m[0]), abs=0.02)
+    bare = replace(lunde, windows=())
+    assert carried(holm, bare, torn.x_m, torn.y_m).place.element == Element.CANOPY
+
+
+def test_a_handle_stays_the_handle_at_its_place_and_the_boom_is_held_as_far_along(
+    holm: Planform, drawn: Library
+) -> None:
+    small, rype = drawn["Alke 2.5 wing"].planform, drawn["Rype 7.0 wing"].planform
+    for number, (low, high) in enumerate(small.handle_shares, 1):
+        front, back = shape(small).strut_ends(0)
+        y = front + (low + 0.9 * (high - low)) * (back - front)
+        found = carried(small, holm, 0.0, y)
+        assert found.region == f"handle-{number}"
+        low, high = holm.handle_shares[number - 1]
+        front, back = shape(holm).strut_ends(0)
+        assert found.y_m == pytest.approx(front + (low + 0.9 * (high - low)) * (back - front), abs=0.02)
+    assert carried(small, rype, 0.0, y).region == "boom-1"
+
+
+def test_a_bridle_point_stays_the_nearest_one_on_its_side(skarv: Planform, krykkje: Planform) -> None:
+    for site in [each for each in sites(skarv) if each.element == Element.BRIDLE_POINT][:2]:
+        found = carried(skarv, krykkje, site.middle.x_m, site.middle.y_m)
+        assert found.place.element == Element.BRIDLE_POINT
+        assert found.x_m * site.middle.x_m > 0
+
+
+def test_what_the_other_model_lacks_lies_on_the_tube_beneath(skarv: Planform) -> None:
+    bare = replace(skarv, fittings=())
+    valve = next(site for site in sites(skarv) if site.element == Element.VALVE and site.middle.x_m > 0)
+    found = carried(skarv, bare, valve.middle.x_m, valve.middle.y_m)
+    assert found.place.element in TUBES

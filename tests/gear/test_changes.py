@@ -7,6 +7,7 @@ from shoprepair.gear.changes import TubeChange
 from shoprepair.gear.models import Pattern
 from shoprepair.mechanics.assessment import sound_load_ratio
 from shoprepair.mechanics.description import DEFAULT_CASES, Kind
+from shoprepair.shop import journal
 from shoprepair.shop.changes import ChangedMeanwhile
 from tests.factories import PatternFactory
 
@@ -123,3 +124,36 @@ def test_loading_the_library_again_leaves_what_the_owner_corrected(owner):
     anew = Pattern.objects.get(pk=wing.pk)
     assert anew.span_m == 3.45
     assert anew.casing.strength_warp_n_per_m == 33_000
+
+
+@pytest.mark.parametrize(
+    ("fields", "tubes", "sentence"),
+    [
+        ({}, {"diameter_root_m": 1.2, "diameter_tip_m": 0.4}, "leading edge is too thick for that chord"),
+        ({"chord_tip_m": 1.9}, {}, "tip cannot be longer than at the centre"),
+        ({"area_m2": 11.0}, {}, "far from the area of 11 m²"),
+    ],
+)
+def test_figures_that_are_no_inflatable_are_refused_with_what_is_a_slip(owner, fields, tubes, sentence):
+    wing = PatternFactory()
+    with pytest.raises(ValueError, match=sentence):
+        changes.change_pattern(wing, who=owner, version=1, fields=fields, tubes=tubes_of(wing, **tubes))
+    assert Pattern.objects.get(pk=wing.pk).version == 1
+
+
+def test_saving_a_pattern_or_a_cloth_as_it_is_changes_nothing(owner):
+    wing = PatternFactory()
+    assert changes.change_pattern(wing, who=owner, version=1, fields={}, tubes=tubes_of(wing)) == {}
+    assert changes.change_cloth(wing.casing, who=owner, seen=0, name=wing.casing.name) == {}
+    assert Pattern.objects.get(pk=wing.pk).version == 1
+    assert not journal.entries(wing).exists()
+
+
+def test_a_cloth_is_added_to_the_library_under_a_name_of_its_own(owner):
+    names = "use weight_g_per_m2 strength_warp_n_per_m strength_weft_n_per_m stiffness_n_per_m"
+    cloth = PatternFactory().canopy
+    figures = {name: getattr(cloth, name) for name in names.split()}
+    added = changes.add_cloth(who=owner, name="ripstop canopy cloth, 60 g/m²", **figures)
+    assert journal.entries(added).get().text == "ripstop canopy cloth, 60 g/m² was added."
+    with pytest.raises(changes.NameTaken):
+        changes.add_cloth(who=owner, name=added.name.upper(), **figures)

@@ -5,6 +5,7 @@ from django.test.utils import CaptureQueriesContext
 from shoprepair.gear import describe, library
 from shoprepair.gear.models import Pattern
 from shoprepair.gear.shape import shape
+from tests.factories import PatternFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -69,3 +70,23 @@ def test_a_pattern_is_read_once_until_its_version_grows(holm: Pattern) -> None:
     edge.save()
     holm.version += 1
     assert describe.planform(holm).leading_edge.diameter_root_m == 0.26
+
+
+def test_a_list_of_patterns_is_read_in_a_few_statements_together() -> None:
+    patterns = [PatternFactory() for _ in range(3)]
+    describe.forget()
+    with CaptureQueriesContext(connection) as asked:
+        describe.warm(patterns)
+        drawn = [describe.planform(pattern) for pattern in patterns]
+    assert len(asked) == 3
+    assert [planform.name for planform in drawn] == [pattern.name for pattern in patterns]
+
+
+def test_a_shop_with_ever_more_patterns_keeps_only_so_many_drawings(
+    holm: Pattern, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(describe, "MOST_KEPT", 1)
+    first = describe.planform(holm)
+    describe.planform(PatternFactory())
+    assert describe.planform(holm) is not first
+    assert describe.planform(holm) == first

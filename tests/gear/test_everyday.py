@@ -109,3 +109,13 @@ def test_nobody_can_choose_it_at_the_counter(counter, as_person):
     assert page.status_code == 200
     assert "Holm 5.0 wing" in page.content.decode()
     assert made.name not in page.content.decode()
+
+
+@pytest.mark.django_db
+def test_a_page_that_asks_for_them_often_reads_each_once(django_assert_num_queries):
+    everyday.pattern("wing-medium")
+    with everyday.read_once():
+        first = everyday.pattern("wing-medium")
+        with django_assert_num_queries(0):
+            assert everyday.pattern("wing-medium") is first
+    assert everyday.pattern("wing-medium") is not first

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 
 from shoprepair.gear.diagram import regions
@@ -105,3 +107,11 @@ def test_a_bare_place_is_enough_on_a_leading_edge(holm: Planform) -> None:
     sentence = place_sentence(holm, place, 0.0, 0.0)
     assert sentence.text == "leading edge, {distance} left of centre"
     assert sentence.values["distance"].value == pytest.approx(0.92, abs=0.03)
+
+
+def test_a_single_handle_needs_no_number_and_a_fitting_by_the_leading_edge_says_so(holm: Planform) -> None:
+    one = replace(holm, handle_shares=((0.3, 0.6),))
+    front, back = shape(one).strut_ends(0)
+    assert said(one, 0.0, front + 0.45 * (back - front)) == "handle"
+    joint = Place(element=Element.STRUT, station=0, side="centre", strut=0, fraction=0.02)
+    assert place_sentence(one, joint, 0.0, front).text == "centre strut, at the leading edge"

@@ -81,3 +81,12 @@ def test_a_pin_with_an_address_is_a_link(holm: Planform) -> None:
 @pytest.mark.parametrize(("band", "class_"), [(Band.REPAIR_FIRST, "repair-first"), ("", "unknown")])
 def test_bands_become_classes(band: Band | str, class_: str) -> None:
     assert band_class(band) == class_
+
+
+def test_a_crowd_whose_own_places_are_all_taken_is_tagged_elsewhere_on_the_sheet() -> None:
+    """On a sheet as low as this nothing near one point is free for so many."""
+    sheet = View(-1, -0.15, 2, 0.3)
+    placed = place([Pin(n, 0.9, 0.0) for n in range(1, 25)], sheet)
+    assert overlapping(placed) == []
+    assert inside(placed, sheet)
+    assert [each for each in placed if each.box.right < 0.5]
