@@ -1,30 +1,27 @@
 """Changes the modules that `modules.toml` names, runs their own tests on each change, and says what none saw.
 
-    python -m tests.mutation.run [GROUP ...]
+    python -m tests.mutation.run [GROUP | MODULE ...]
 
-Works on a copy below `.venv/mutants`, never in the tree, and begins it anew each time. Ends with 1 where a
-change went unseen that nobody has explained.
+Nothing is changed in the tree, only in processes that end. JOBS=4 tries so many changes at once, EVERY=5 only
+every fifth change. What was found stays below `.venv/mutants` until the same group is looked at again; with
+AGAIN=1 what was seen then is not tried any more. Ends with 1 where a change went unseen that nobody has
+explained, or was not tried.
 """
 
-import hashlib
 import json
 import os
-import shutil
 import subprocess
 import sys
 import tomllib
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
-from tests.mutation.kept import EMPTY
+from tests.mutation import changes
 
 ROOT = Path(__file__).resolve().parents[2]
-COPIES = ROOT / ".venv" / "mutants"
+FOUND = ROOT / ".venv" / "mutants"
 LISTED = Path(__file__).with_name("modules.toml")
-ALIVE, UNTESTED, UNTRIED = 0, {5, 33}, None
 
 
 @dataclass
@@ -33,116 +30,92 @@ class Found:
 
     module: str
     made: int = 0
-    killed: int = 0
+    seen: int = 0
     explained: int = 0
-    untried: int = 0
     unread: list[str] = field(default_factory=list)
+
+    @property
+    def untried(self) -> int:
+        """Changes that no run came to."""
+        return self.made - self.seen - self.explained - len(self.unread)
 
 
 def main(names: list[str]) -> int:
-    """Run the groups that are named, or all; 1 where something is left to be read."""
+    """Look at the groups or modules that are named, or at all; 1 where something is left to be read."""
     listed = tomllib.loads(LISTED.read_text())
     left = 0
-    COPIES.mkdir(parents=True, exist_ok=True)
-    os.environ[EMPTY] = str(COPIES / f"empty-{digest_of_migrations()}.sqlite3")
-    for name in names or list(listed["group"]):
-        folder = copied(name, listed["group"][name])
-        command = [
-            sys.executable,
-            "-m",
-            "tests.mutation.thinned",
-            "run",
-            "--max-children",
-            os.environ.get("JOBS", "2"),
-        ]
-        subprocess.run(command, cwd=folder, check=False)
-        for found in judged(folder, listed["group"][name], listed.get("accepted", [])):
+    FOUND.mkdir(parents=True, exist_ok=True)
+    for name, group in chosen(names, listed["group"]):
+        answers = looked(name, group)
+        for found in judged(group["modules"], answers, listed.get("accepted", [])):
             print(
-                f"{found.module}: {found.made} made, {found.killed} killed, {found.explained} explained, "
+                f"{found.module}: {found.made} made, {found.seen} seen, {found.explained} explained, "
                 f"{len(found.unread)} unread, {found.untried} not tried"
             )
-            print("\n".join(found.unread))
+            print("\n".join(found.unread), flush=True)
             left += len(found.unread) + found.untried
     return 1 if left else 0
 
 
-def digest_of_migrations() -> str:
-    """What tells one state of the tables from another."""
-    files = sorted(ROOT.glob("shoprepair/**/migrations/*.py"))
-    return hashlib.sha256(b"".join(file.read_bytes() for file in files)).hexdigest()[:16]
+def chosen(
+    names: list[str], groups: dict[str, dict[str, list[str]]]
+) -> Iterator[tuple[str, dict[str, list[str]]]]:
+    """The groups to look at; of a group that is there for a module of it, only that module."""
+    for name, group in groups.items():
+        modules = [each for each in group["modules"] if not names or name in names or each in names]
+        if modules:
+            yield name, {"modules": modules, "tests": group["tests"]}
 
 
-def copied(name: str, group: dict[str, list[str]]) -> Path:
-    """A copy of the working tree with mutmut's settings for this group."""
-    folder = COPIES / name
-    listed = subprocess.run(
-        ["git", "ls-files", "-co", "--exclude-standard", "-z"],
+def looked(name: str, group: dict[str, list[str]]) -> list[dict[str, str]]:
+    """What became of each change that was tried."""
+    file, before = FOUND / f"{name}.jsonl", FOUND / f"{name}-before.jsonl"
+    before.write_text(file.read_text() if os.environ.get("AGAIN") and file.exists() else "")
+    file.unlink(missing_ok=True)
+    plugins = [
+        "-p",
+        "tests.mutation.quick",
+        "-p",
+        "tests.mutation.looking",
+        "-p",
+        "no:cacheprovider",
+        "-n",
+        "0",
+    ]
+    told = [
+        f"--shares={os.environ.get('JOBS', '2')}",
+        f"--every={os.environ.get('EVERY', '1')}",
+        f"--found={file}",
+        f"--seen-before={before}",
+    ]
+    told += [f"--changed={each}" for each in group["modules"]]
+    tests = [f"tests/{each}" for each in group["tests"]]
+    subprocess.run(
+        [sys.executable, "-m", "pytest", *plugins, *told, "-m", "not soak", "--tb=short", *tests],
         cwd=ROOT,
-        capture_output=True,
-        check=True,
-        text=True,
+        check=False,
     )
-    shutil.rmtree(folder, ignore_errors=True)
-    for file in filter(None, listed.stdout.split("\0")):
-        if (ROOT / file).is_file():
-            (folder / file).parent.mkdir(parents=True, exist_ok=True)
-            shutil.copy2(ROOT / file, folder / file)
-    (folder / "setup.cfg").write_text(settings(group))
-    return folder
+    return [json.loads(line) for line in file.read_text().splitlines()] if file.exists() else []
 
 
-def settings(group: dict[str, list[str]]) -> str:
-    """Mutmut's settings: what is changed, and which tests look."""
-    values = {
-        "source_paths": ["shoprepair"],
-        "only_mutate": [f"shoprepair/{module}" for module in group["modules"]],
-        "also_copy": ["templates", "static", "fixtures", "manage.py"],
-        "pytest_add_cli_args": ["-p", "tests.mutation.quick", "-p", "no:cacheprovider", "-n", "0"],
-        "pytest_add_cli_args_test_selection": [f"tests/{file}" for file in group["tests"]],
-    }
-    lines = [f"{key}=\n" + "".join(f"    {value}\n" for value in each) for key, each in values.items()]
-    return "[mutmut]\n" + "".join(lines)
-
-
-def judged(folder: Path, group: dict[str, list[str]], accepted: list[dict[str, str]]) -> Iterator[Found]:
+def judged(
+    modules: list[str], answers: list[dict[str, str]], accepted: list[dict[str, str]]
+) -> Iterator[Found]:
     """What became of the changes, module by module."""
-    from mutmut.mutation.diff_apply import get_diff_for_mutant
-
-    os.chdir(folder)
-    for module in group["modules"]:
-        path = Path("shoprepair") / module
-        meta = Path("mutants") / f"{path}.meta"
-        codes: dict[str, Any] = json.loads(meta.read_text())["exit_code_by_key"] if meta.exists() else {}
-        found = Found(module, made=len(codes))
-        for name, code in codes.items():
-            if code is UNTRIED:
-                found.untried += 1
-            elif code != ALIVE and code not in UNTESTED:
-                found.killed += 1
+    for module in modules:
+        found = Found(module, made=sum(1 for _ in changes.of(ROOT / "shoprepair" / module)))
+        for each in answers:
+            if each["module"] != module:
+                continue
+            if each["answer"] == "seen":
+                found.seen += 1
+            elif is_explained(each, accepted):
+                found.explained += 1
             else:
-                was, now = change(get_diff_for_mutant(name, path=path))
-                facts = {"module": module, "function": function(name), "was": was, "now": now}
-                if is_explained(facts, accepted):
-                    found.explained += 1
-                else:
-                    found.unread.append(f"  {name.rpartition('.')[2]}\n    - {was}\n    + {now}")
+                found.unread.append(
+                    f"  {each['function']} ({each['answer']})\n    - {each['was']}\n    + {each['now']}"
+                )
         yield found
-
-
-def change(diff: str) -> tuple[str, str]:
-    """The lines before and after a change, without their indents."""
-    lines = diff.split("\n")[3:]
-    kinds = Counter(line[:1] for line in lines)
-    was, now = (
-        " ".join(line[1:].strip() for line in lines if line[:1] == sign) if kinds[sign] else ""
-        for sign in "-+"
-    )
-    return was, now
-
-
-def function(name: str) -> str:
-    """The function that a change is in, by mutmut's name of the change."""
-    return name.rpartition(".")[2].removeprefix("x_").rpartition("__mutmut_")[0]
 
 
 def is_explained(facts: dict[str, str], accepted: list[dict[str, str]]) -> bool:
