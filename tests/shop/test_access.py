@@ -92,14 +92,14 @@ def test_a_guarded_page_is_still_called_what_it_is_and_is_given_what_its_address
     rf: RequestFactory,
 ) -> None:
     def drawer(request: HttpRequest, number: int, *, side: str) -> HttpResponse:
-        return HttpResponse(f"{number} {side}")
+        return HttpResponse(f"{request.path} {number} {side}")
 
     drawer.login_required = True
-    request = rf.get("/")
+    request = rf.get("/till/")
     request.user = Staff(role="owner")
     for guarded in (owner_only(drawer), counter_only(drawer)):
         assert (guarded.__name__, guarded.login_required) == ("drawer", True)
-        assert guarded(request, 3, side="left").content == b"3 left"
+        assert guarded(request, 3, side="left").content == b"/till/ 3 left"
 
 
 @pytest.mark.parametrize(("guard", "sentence"), [(owner_only, OWNER_ONLY), (counter_only, COUNTER_ONLY)])

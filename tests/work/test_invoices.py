@@ -3,6 +3,7 @@ from decimal import Decimal
 
 import pytest
 from django.db import DatabaseError, connection, transaction
+from django.utils import timezone
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
@@ -10,7 +11,7 @@ from hypothesis.extra.django import TestCase
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing.models import Quote
 from shoprepair.shop import journal
-from shoprepair.shop.models import Counter, Staff
+from shoprepair.shop.models import Counter, Shop, Staff
 from shoprepair.work import invoices, payments
 from shoprepair.work.invoices import InvoiceRefused, Owed
 from shoprepair.work.models import Invoice
@@ -34,20 +35,20 @@ def a_job(**facts: object) -> Job:
     return job
 
 
-def addition(job: Job, amount: str = "40.00") -> Quote:
+def addition(job: Job, amount: str = "40.00", **facts: object) -> Quote:
     """More that was found and agreed: a second quote in force beside the first."""
     first = Quote.objects.get(job=job, state="accepted", addition_to=None)
     quote = QuoteFactory(job=job, addition_to=first)
     line = QuoteLineFactory(quote=quote, amount=Decimal(amount), text="Valve changed")
     quote = put_in_force(quote)
     lines = [{"id": line.pk, "taken": True, "text": line.text, "detail": "", "damages": [], "amount": amount}]
-    return with_agreed(quote, lines, amount)
+    return with_agreed(quote, lines, amount, **facts)
 
 
-def with_agreed(quote: Quote, lines: list[dict[str, object]], total: str) -> Quote:
+def with_agreed(quote: Quote, lines: list[dict[str, object]], total: str, **facts: object) -> Quote:
     quote.agreed = {"lines": lines, "total": total, "net": total, "tax": "0.00"}
     Quote.objects.filter(pk=quote.pk).update(state="replaced")
-    other = QuoteFactory(job=quote.job, addition_to=quote.addition_to)
+    other = QuoteFactory(job=quote.job, addition_to=quote.addition_to, **facts)
     Quote.objects.filter(pk=other.pk).update(state="out")
     Quote.objects.filter(pk=other.pk).update(state="accepted", agreed=quote.agreed)
     return Quote.objects.get(pk=other.pk)
@@ -98,6 +99,95 @@ def test_the_invoice_says_what_was_agreed_and_to_whom(counter: Staff) -> None:
     assert made.lines["customer"] == "Ilka Sandvoort"
     assert made.lines["tax"] == "10.00"
     assert journal.entries(job).first().text == "Made invoice 0001: $110.00."
+
+
+def test_what_an_invoice_says_for_good_is_all_that_was_agreed(counter: Staff) -> None:
+    job = ready(a_job(customer__name="Ilka Sandvoort"))
+    made = invoices.make(job, who=counter)
+    quote, gear = invoices.agreements(job)[0], job.inflatable
+    assert {name: made.lines[name] for name in made.lines if name != "parts"} == {
+        "customer": "Ilka Sandvoort",
+        "gear": str(gear.pattern),
+        "serial": gear.serial,
+        "net": "100.00",
+        "tax": "10.00",
+        "total": "110.00",
+    }
+    [part] = made.lines["parts"]
+    [line] = part.pop("lines")
+    assert (line["text"], line["amount"], line["cover"]) == ("Casing patch", "100.00", {})
+    assert set(line) == {"text", "detail", "damages", "amount", "cover"}
+    assert part == {
+        "quote": quote.number,
+        **{name: quote.agreed[name] for name in invoices._AS_AGREED if name in quote.agreed},
+    }
+    assert (part["total"], part["tax_name"]) == ("110.00", quote.tax_name)
+    assert (made.made_by, list(made.quotes.all())) == (counter, [quote])
+    assert abs(timezone.now() - made.made_at).total_seconds() < 60
+
+
+def test_what_the_customer_left_out_is_not_on_the_invoice(counter: Staff) -> None:
+    job = ready(a_job())
+    quote = invoices.agreements(job)[0]
+    lines = [*quote.agreed["lines"], {"id": 0, "taken": False, "text": "New bladder", "amount": "80.00"}]
+    with_agreed(quote, lines, "110.00")
+    made = invoices.make(job, who=counter)
+    assert [line["text"] for line in made.lines["parts"][0]["lines"]] == ["Casing patch"]
+
+
+def test_a_credit_says_which_invoice_it_takes_back_and_why(owner: Staff) -> None:
+    made = invoices.make(ready(a_job()), who=owner)
+    taken = invoices.credit(made, who=owner, reason="  Made out   to the wrong person. ")
+    reason = "Made out to the wrong person."
+    assert taken.lines == {**made.lines, "credits": 1, "reason": reason}
+    assert (taken.job, taken.currency, taken.made_by) == (made.job, made.currency, owner)
+    entry = journal.entries(made.job).first()
+    assert (entry.verb, entry.text, entry.who) == (
+        "invoice.credited",
+        f"Credit 0002 takes invoice 0001 back: {reason}",
+        owner,
+    )
+
+
+def test_a_reason_is_two_hundred_letters_and_no_more(owner: Staff) -> None:
+    made = invoices.make(ready(a_job()), who=owner)
+    with pytest.raises(InvoiceRefused, match="in 200 letters or fewer; these are 201"):
+        invoices.credit(made, who=owner, reason="x" * 201)
+    assert invoices.credit(made, who=owner, reason="x" * 200).credits == made
+
+
+def test_an_invoice_that_what_was_agreed_went_past_says_so(counter: Staff) -> None:
+    job = ready(a_job())
+    invoices.make(job, who=counter)
+    addition(job)
+    newest = invoices.make(job, who=counter)
+    other = invoices.make(ready(a_job()), who=counter)
+    credit = Invoice.objects.get(number=2)
+    assert (credit.lines["reason"], credit.made_by) == ("What was agreed has changed.", counter)
+    assert [made.number for made in invoices.of(job)] == [3, 2, 1]
+    assert (invoices.standing(job), invoices.standing(other.job)) == (newest, other)
+    made = journal.entries(job).first()
+    assert (made.verb, made.text, made.who) == ("invoice.made", "Made invoice 0003: $150.00.", counter)
+
+
+def test_one_invoice_is_in_one_currency(counter: Staff) -> None:
+    job = ready(a_job())
+    addition(job, currency="EUR")
+    with pytest.raises(InvoiceRefused, match="are in different currencies"):
+        invoices.make(job, who=counter)
+
+
+def test_what_came_in_beyond_what_is_owed_is_said_to_go_back() -> None:
+    owing = Owed(currency="EUR", total=Decimal(50), paid=Decimal("62.50"), deposit=Decimal(20))
+    assert (owing.due, owing.over, owing.deposit_due) == (Decimal("-12.50"), Decimal("12.50"), 0)
+    less = Owed(currency="EUR", total=Decimal(50), paid=Decimal(10), deposit=Decimal(80))
+    assert (less.over, less.deposit_due, less.said(less.due)) == (0, Decimal(40), "\u20ac40.00")
+
+
+def test_a_shop_that_agreed_to_nothing_yet_counts_in_its_own_currency() -> None:
+    Shop.objects.update_or_create(pk=1, defaults={"currency": "NOK"})
+    assert invoices.owed(a_job()).currency == "NOK"
+    assert invoices.owed(ready(a_job())).currency == "USD"
 
 
 def test_made_twice_it_is_the_same_invoice(counter: Staff) -> None:

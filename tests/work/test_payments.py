@@ -95,6 +95,53 @@ def test_no_more_goes_back_than_came_in(job: Job, owner: Staff) -> None:
         refund(job, Decimal("20.01"), "cash", who=owner, note="Late.")
 
 
+def test_a_refusal_says_which_field_it_is_about(job: Job, counter: Staff, owner: Staff) -> None:
+    cases = [
+        (take, counter, "200.00", "cash", "", "amount"),
+        (take, counter, "0", "cash", "", "amount"),
+        (take, counter, "5.00", "shells", "", "method"),
+        (take, counter, "5.00", "cash", "x" * 201, "note"),
+        (refund, counter, "5.00", "cash", "Late.", ""),
+        (refund, owner, "5.00", "cash", "  ", "note"),
+        (refund, owner, "5.00", "cash", "Late.", "amount"),
+    ]
+    for move, who, amount, method, note, field in cases:
+        with pytest.raises(PaymentRefused) as refusal:
+            move(job, Decimal(amount), method, who=who, note=note)
+        assert refusal.value.field == field, (move, amount, note)
+        assert str(refusal.value)
+
+
+def test_what_came_in_and_went_back_is_kept_with_who_when_and_why(
+    job: Job, counter: Staff, owner: Staff
+) -> None:
+    deposit = take(job, Decimal("33.00"), "transfer", who=counter, is_deposit=True)
+    take(job, Decimal("77.00"), "card", who=counter)
+    back = refund(job, Decimal("110.00"), "cash", who=owner, note="  Torn  again. ")
+    kept = [(each.amount, each.method, each.is_deposit, each.note, each.who) for each in payments.of(job)]
+    assert kept == [
+        (Decimal("33.00"), "transfer", True, "", counter),
+        (Decimal("77.00"), "card", False, "", counter),
+        (Decimal("-110.00"), "cash", False, "Torn again.", owner),
+    ]
+    assert abs(back.at - deposit.at).total_seconds() < 60
+    told = [(entry.verb, entry.text, entry.who) for entry in journal.entries(job)[:3]]
+    assert told == [
+        ("payment.refunded", "Gave $110.00 back in cash: Torn  again.", owner),
+        ("payment.taken", "Took $77.00 by card.", counter),
+        ("payment.taken", "Took a deposit of $33.00 by transfer.", counter),
+    ]
+
+
+def test_the_payments_of_a_job_are_its_own_and_come_with_who_took_them(
+    job: Job, counter: Staff, django_assert_num_queries
+) -> None:
+    taken = take(job, Decimal("20.00"), "cash", who=counter, note="x" * 200)
+    take(ready(a_job()), Decimal("10.00"), "cash", who=counter)
+    with django_assert_num_queries(1):
+        assert [(each, each.who.first_name) for each in payments.of(job)] == [(taken, "Maja")]
+
+
 @pytest.mark.parametrize("statement", ["UPDATE work_payment SET amount = 0", "DELETE FROM work_payment"])
 def test_the_database_refuses_to_change_a_payment(statement: str, job: Job, counter: Staff) -> None:
     take(job, Decimal("20.00"), "cash", who=counter)
