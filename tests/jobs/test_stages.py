@@ -99,11 +99,15 @@ def test_another_package_may_keep_a_way_shut(counter: Staff, monkeypatch: pytest
     def thread_in_the_house(job: Job) -> str:
         return f"There is no thread for job {job}."
 
+    def needle_in_the_house(_job: Job) -> str:
+        return "There is no needle."
+
     monkeypatch.setattr(stages, "_ADDED", {})
     for _ in range(2):
         stages.add_guard(Stage.GO_AHEAD, Stage.BENCH, thread_in_the_house)
+        stages.add_guard(Stage.GO_AHEAD, Stage.BENCH, needle_in_the_house)
     job = complete_job(stage=Stage.GO_AHEAD)
-    assert refusals(job, Stage.BENCH) == [f"There is no thread for job {job}."]
+    assert refusals(job, Stage.BENCH) == [f"There is no thread for job {job}.", "There is no needle."]
 
 
 def test_nothing_wet_is_put_on_the_bench() -> None:
