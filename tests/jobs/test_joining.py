@@ -176,3 +176,29 @@ def test_two_enquiries_of_one_new_person_are_forgotten_with_the_person(counter: 
     joining.is_customer(second, first.customer, who=counter)
     assert forget_due(timezone.now() + timedelta(days=4000)) == 2
     assert not Customer.objects.filter(name__contains="Ysolde").exists()
+
+
+def test_who_was_not_found_by_number_is_looked_up_by_a_few_letters(known: Customer, wing: Inflatable) -> None:
+    job = asked("J. H.", phone="+1 555 0999")
+    (found,) = joining.looked_up(job, "Havel")
+    assert (found.customer, [gear.inflatable for gear in found.gear]) == (known, [wing])
+
+
+def test_saying_what_is_so_already_writes_nothing(known: Customer, wing: Inflatable, counter: Staff) -> None:
+    job = asked("J. Havelaar", phone="+1 555 0134")
+    before = JournalEntry.objects.count()
+    assert joining.is_customer(job, job.customer, who=counter) == job
+    assert joining.is_gear(job, job.inflatable, who=counter) == job
+    assert JournalEntry.objects.count() == before
+    assert not joining.person_said(job)
+    joining.is_customer(job, known, who=counter)
+    assert joining.person_said(job)
+    assert [gear.inflatable for gear in joining.other_gear(Job.objects.get(pk=job.pk))] == [wing]
+
+
+def test_nobody_who_was_erased_is_said_to_have_asked(known: Customer, counter: Staff) -> None:
+    job = asked("J. Havelaar", phone="+1 555 0134")
+    Customer.objects.filter(pk=known.pk).update(erased_at=timezone.now())
+    known.refresh_from_db()
+    with pytest.raises(JoinRefused, match="was erased"):
+        joining.is_customer(job, known, who=counter)

@@ -6,6 +6,7 @@ import pytest
 from PIL import Image, ImageDraw, ImageFile, PngImagePlugin
 
 from shoprepair.jobs import photos
+from shoprepair.jobs.decoding.shrinking import Why
 from shoprepair.jobs.models import Job, Photo, Stage
 from shoprepair.shop import files, journal
 from shoprepair.shop.models import Staff
@@ -282,3 +283,18 @@ def test_from_check_in_on_photos_are_in_the_journal(job: Job, counter: Staff) ->
         "A photo of damage 2 was removed.",
         "A photo of damage 2 was added.",
     ]
+
+
+def test_a_photo_is_shown_to_the_customer_and_hidden_again_once_each(job: Job, counter: Staff) -> None:
+    Job.objects.filter(pk=job.pk).update(stage=Stage.CHECKED_IN)
+    job.refresh_from_db()
+    photo = photos.keep(job, as_file(picture(60, 40), "JPEG"), who=counter)
+    for shared in (True, True, False):
+        assert photos.share(photo, shared, who=counter).shared is shared
+    said = [entry.text for entry in journal.entries(job) if entry.verb in ("photo.shared", "photo.unshared")]
+    assert said == ["A photo was hidden from the customer.", "A photo was shown to the customer."]
+
+
+@pytest.mark.parametrize("why", list(Why))
+def test_whatever_is_wrong_with_a_picture_is_said_in_a_sentence(why: Why) -> None:
+    assert photos._sentence(why).endswith(".")

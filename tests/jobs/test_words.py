@@ -105,3 +105,9 @@ def test_a_damage_that_cannot_be_judged_says_why() -> None:
     damage = DamageFactory(element="canopy", kind="burst", cell=0, fraction=0.3, y_m=0.5)
     assess_damage(damage)
     assert words.what_is_wrong(damage.job, [damage], METRIC)[1] == damage.reason["text"]
+
+
+def test_a_damage_that_nobody_measured_is_said_without_a_length():
+    damage = DamageFactory(length_m=None, length_typed="")
+    said = words.finding_sentence(damage)
+    assert (said.values, "{" in said.text) == ({}, False)

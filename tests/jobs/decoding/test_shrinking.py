@@ -1,5 +1,6 @@
 """A picture is judged by its first bytes, and only then decoded."""
 
+import io
 import random
 
 import pytest
@@ -48,3 +49,27 @@ def test_however_it_is_broken_the_file_is_to_blame(form):
         except Refused:
             continue
         assert [max(jpeg.width, jpeg.height) for jpeg in made] <= [1600, 1000, 400]
+
+
+@pytest.mark.parametrize("form", ["PNG", "WEBP"])
+def test_what_is_clear_in_a_picture_is_white_in_the_photo(form):
+    """A WebP that is partly clear has a header of its own."""
+    clear = picture(64, 48, form, "RGBA")
+    for made in shrunk(clear, BOUNDS):
+        photo = Image.open(io.BytesIO(made.content))
+        assert (photo.mode, photo.getpixel((1, 1))) == ("RGB", (255, 255, 255))
+
+
+def test_a_picture_of_sixteen_bits_keeps_its_greys():
+    grey = io.BytesIO()
+    Image.new("I;16", (64, 48), 128 * 256).save(grey, "PNG")
+    photo = Image.open(io.BytesIO(shrunk(grey.getvalue(), BOUNDS)[0].content))
+    assert abs(photo.convert("L").getpixel((5, 5)) - 128) < 4
+
+
+def test_a_picture_that_the_memory_does_not_hold_is_too_much(monkeypatch):
+    def full(*_args: object, **_more: object) -> None:
+        raise MemoryError
+
+    monkeypatch.setattr(Image.Image, "thumbnail", full)
+    assert why(picture()) == Why.TOO_MUCH
