@@ -85,7 +85,6 @@ lock: ready
 
 # Tools that are asked seldom stand apart from the locked packages.
 APART = .venv/apart/bin/python
-RULES = mechanics shop gear jobs pricing work cover
 
 apart: ready-test
 	@test -x $(APART) || $(PYTHON) -m venv --without-pip .venv/apart
@@ -93,13 +92,9 @@ apart: ready-test
 	@$(PYTHON) -m pip install --quiet uv
 	@$(PYTHON) -m uv pip install --quiet --python $(APART) --group mutation
 
-# Branches of the rules that their own tests take: 95 % at least. RULES=pricing measures one package.
+# Branches of the rules that their tests take: 95 % at least of each package. RULES=pricing measures one.
 coverage: apart
-	rm -rf .venv/coverage
-	for each in $(RULES); do COVERAGE_FILE=.venv/coverage/$$each $(APART) -m coverage run --source=shoprepair/$$each \
-		-m pytest -n 0 -m "not browser and not soak" tests/$$each || exit 1; done
-	$(APART) -m coverage combine --keep --quiet --data-file=.venv/coverage/all .venv/coverage
-	$(APART) -m coverage report --data-file=.venv/coverage/all --skip-covered
+	nice $(APART) -m tests.covered $(RULES)
 
 # Changes the most dangerous modules one spot at a time: do their tests see it? Hours; ONLY=money takes one group.
 mutants: apart
