@@ -4,13 +4,14 @@ import datetime
 
 import pytest
 import time_machine
+from django.contrib.sessions.backends.db import SessionStore
 from django.contrib.sessions.models import Session
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from shoprepair.shop import people, sessions
-from shoprepair.shop.models import LogIn, Pin, TrustedBrowser
+from shoprepair.shop import journal, people, sessions
+from shoprepair.shop.models import LogIn, Pin, SharedTablet, TrustedBrowser
 from tests.factories import PASSWORD
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("owner")]
@@ -170,3 +171,105 @@ def test_a_log_in_from_before_there_was_a_list_gets_its_place_in_it(counter, as_
     client.get(PAGE)
 
     assert LogIn.objects.get().session_key == client.session.session_key
+
+
+def test_the_log_ins_of_somebody_are_their_own_with_their_tablet_and_the_last_used_first(
+    counter, bench, owner, django_assert_num_queries
+):
+    with time_machine.travel("2026-11-25 08:00Z", tick=False) as clock:
+        older, newer = logged_in("maja"), logged_in("maja")
+        logged_in("tomek")
+        tablet = SharedTablet.objects.create(
+            name="Counter", token_hash="t", enrolled_at=timezone.now(), enrolled_by=owner
+        )
+        LogIn.objects.filter(session_key=older.session.session_key).update(tablet=tablet)
+        clock.shift(datetime.timedelta(hours=2))
+        older.get(PAGE)
+        with django_assert_num_queries(1):
+            told = [(str(found.tablet), found.last_seen.hour) for found in sessions.of(counter)]
+        assert told == [("Counter", 10), ("None", 8)]
+        assert LogIn.objects.get(session_key=newer.session.session_key).since == timezone.now() - (
+            datetime.timedelta(hours=2)
+        )
+
+
+def test_ended_log_ins_are_counted_and_written_down_as_the_deed_of_whoever_ended_them(counter, bench, owner):
+    logged_in("tomek")
+    assert sessions.end(LogIn.objects.all(), counter, who=owner) == 0
+    assert not journal.entries(counter).exists()
+    told = []
+    for many in (1, 2):
+        for _ in range(many):
+            logged_in("maja")
+        assert sessions.end(LogIn.objects.all(), counter, who=owner) == many
+        entry = journal.entries(counter).first()
+        told.append((entry.verb, entry.text, entry.who))
+    assert told == [
+        ("log-ins.ended", "A log-in of Maja Orrevik ended.", owner),
+        ("log-ins.ended", "2 log-ins of Maja Orrevik ended.", owner),
+    ]
+    assert LogIn.objects.get().person == bench
+    assert Session.objects.count() == 1
+
+
+def test_all_that_lets_somebody_go_on_ends_and_nothing_of_anybody_else(counter, bench):
+    for person in (counter, bench):
+        logged_in(person.username)
+        TrustedBrowser.objects.create(
+            person=person, token_hash=person.username, device="x", until=timezone.now()
+        )
+        Pin.objects.create(person=person, hash="x")
+    sessions.end_all(counter)
+    for kind in (LogIn, TrustedBrowser, Pin):
+        assert kind.objects.get().person == bench
+
+
+def test_what_was_begun_on_a_tablet_ends_with_it(counter, bench, owner):
+    here, elsewhere = logged_in("maja"), logged_in("maja")
+    tablet = SharedTablet.objects.create(
+        name="Counter", token_hash="t", enrolled_at=timezone.now(), enrolled_by=owner
+    )
+    LogIn.objects.filter(session_key=here.session.session_key).update(tablet=tablet)
+    sessions.end_on(tablet)
+    assert (is_in(here), is_in(elsewhere)) == (False, True)
+
+
+def test_clearing_away_counts_what_has_run_out_and_leaves_what_has_not(counter):
+    with time_machine.travel("2026-11-01 08:00Z", tick=False) as clock:
+        logged_in("maja")
+        for name, days in (("over", 1), ("on", 30)):
+            until = timezone.now() + datetime.timedelta(days=days)
+            TrustedBrowser.objects.create(person=counter, token_hash=name, device="x", until=until)
+        assert sessions.prune() == 0
+        clock.shift(datetime.timedelta(days=15))
+        logged_in("maja")
+        assert sessions.prune() == 3
+        assert TrustedBrowser.objects.get().token_hash == "on"
+        assert (LogIn.objects.count(), Session.objects.count()) == (1, 1)
+
+
+def test_the_password_forgives_wrong_pins_and_only_the_person_s_own(counter, bench):
+    for person in (counter, bench):
+        Pin.objects.create(person=person, hash="x", wrong_tries=3)
+    logged_in("maja")
+    assert dict(Pin.objects.values_list("person__username", "wrong_tries")) == {"maja": 0, "tomek": 3}
+
+
+def test_what_a_pin_opened_is_closed_over_night_and_forgives_no_wrong_pin(counter, rf):
+    Pin.objects.create(person=counter, hash="x", wrong_tries=2)
+    counter.by_pin = True
+    request = rf.get("/", headers={"User-Agent": TABLET})
+    request.session = SessionStore()
+    with time_machine.travel("2026-11-25 08:00Z", tick=False):
+        sessions.on_log_in(request, counter)
+        assert request.session.get_expiry_age() == 12 * 3600
+    assert Pin.objects.get().wrong_tries == 2
+    found = LogIn.objects.get()
+    assert (found.person, found.session_key, found.device) == (
+        counter,
+        request.session.session_key,
+        "Firefox on Linux",
+    )
+    assert request.session[sessions.SINCE] == request.session[sessions.SEEN] == found.since.timestamp()
+    sessions.on_log_out(request)
+    assert not LogIn.objects.exists()
