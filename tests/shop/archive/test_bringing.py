@@ -126,6 +126,10 @@ def manifest(parts, **changes):
     parts[MANIFEST] = json.dumps(json.loads(parts[MANIFEST]) | changes).encode()
 
 
+def tables_of(parts):
+    return json.loads(parts[MANIFEST])["tables"]
+
+
 def jobs(parts, old, new):
     content = parts["tables/jobs.Job.jsonl"]
     assert old in content
@@ -142,6 +146,11 @@ def test_whatever_was_changed_on_the_way_is_refused_with_a_sentence_and_nothing_
         "is from an older version": lambda parts: manifest(parts, migrations=steps[:-1]),
         "not that of a shop's archive": lambda parts: manifest(parts, kind="else"),
         "manifest of this archive cannot be read": lambda parts: parts.update({MANIFEST: b"{"}),
+        "archive cannot be read": lambda parts: manifest(parts, format="1"),
+        "archive cannot be read.": lambda parts: manifest(parts, tables={"jobs.Job": {"bytes": -1}}),
+        "are not those of a shop: “jobs.Job”": lambda parts: manifest(
+            parts, tables={name: one for name, one in tables_of(parts).items() if name != "jobs.Job"}
+        ),
         "has no manifest": lambda parts: parts.pop(MANIFEST),
         "jobs.Job.jsonl” was changed": lambda parts: jobs(parts, b'"rank":', b'"rank": '),
         "table jobs.Job was changed": lambda parts: jobs(parts, b'"urgency":0', b'"urgency":9'),
@@ -167,6 +176,10 @@ def test_whatever_was_changed_on_the_way_is_refused_with_a_sentence_and_nothing_
             parts, b'"customer_id":', b'"customer_id":9'
         ),
         "should be true or false": lambda parts: jobs(parts, b'"is_open":false', b'"is_open":0'),
+        "Record 1 of jobs.Job is not one": lambda parts: parts.update({"tables/jobs.Job.jsonl": b"[1]\n"}),
+        "Record 1 of jobs.Job is not one.": lambda parts: parts.update({"tables/jobs.Job.jsonl": b"{\n"}),
+        "longer than any record, or cut off": lambda parts: jobs(parts, b"}\n", b"}"),
+        "No record names the file": lambda parts: parts.update({"tables/jobs.Photo.jsonl": b""}),
         "has other fields than it should": lambda parts: jobs(parts, b'"rank":', b'"rang":'),
         "would be given twice": lambda parts: parts.update({"tables/shop.Counter.jsonl": b""}),
         "same key": lambda parts: parts.update(
@@ -204,6 +217,17 @@ def test_a_part_that_is_there_twice_and_one_made_to_fill_the_disk_are_refused(ar
 def test_an_archive_whose_photos_the_disk_has_no_room_for_is_refused(archive, monkeypatch):
     monkeypatch.setattr(opening.shutil, "disk_usage", lambda _at: type("Usage", (), {"free": 10}))
     refused(archive, "more than this disk has left")
+
+
+def test_a_manifest_larger_than_any_and_more_parts_than_any_shop_has_are_not_read(archive, monkeypatch):
+    for bound, sentence in (
+        ("LARGEST_MANIFEST", "larger than any manifest"),
+        ("LONGEST_LINE", "longer than any record"),
+        ("MOST_ENTRIES", "more than any shop"),
+    ):
+        with monkeypatch.context() as smaller:
+            smaller.setattr(opening, bound, 5)
+            refused(archive, sentence)
 
 
 def test_files_that_were_written_go_again_when_the_rows_do_not_stay(archive, settings, monkeypatch):
