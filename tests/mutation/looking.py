@@ -25,6 +25,7 @@ from typing import Any
 import pytest
 from django.db import connection, connections
 
+from tests import empty
 from tests.mutation import changes
 
 PROGRAM = Path(__file__).resolve().parents[2] / "shoprepair"
@@ -55,8 +56,9 @@ def pytest_runtestloop(session: pytest.Session) -> bool:
     # A collection in a forked process would touch, and so copy, all memory.
     gc.collect()
     gc.freeze()
-    if tried(session, lambda: None, list(took), took)[0] == SEEN:
-        raise session.Failed("Unchanged, a test fails in a process of its own.")
+    restore(database)
+    if (odd := tried(session, lambda: None, list(took), took))[0] == SEEN:
+        raise session.Failed(f"Unchanged, a test fails in a process of its own: {odd[1]}")
     shares, every = session.config.getoption("shares"), session.config.getoption("every")
     workers = []
     for share in range(shares):
@@ -171,10 +173,13 @@ class Program:
 
 
 def kept_database() -> tuple[Path, bytes] | None:
-    """The database as it is laid out, empty."""
+    """Where the database is, and what it is before any test."""
     connections.close_all()
     file = Path(str(connection.settings_dict["NAME"]))
-    return (file, file.read_bytes()) if file.is_file() else None
+    if not file.is_file():
+        return None
+    empty.put(file)
+    return file, file.read_bytes()
 
 
 def own(database: tuple[Path, bytes] | None, share: int) -> tuple[Path, bytes] | None:
