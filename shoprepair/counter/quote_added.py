@@ -33,7 +33,7 @@ class Agreed:
 def quote_card(job: Job) -> dict[str, Any]:
     """What the job sheet says of the quote: the version that counts, a newer one being written, and what was
     added to it in work or is still to be asked."""
-    versions = list(quotes.versions(job))
+    versions = quotes.of(job)
     draft = next((quote for quote in versions if quote.state == State.DRAFT), None)
     seen = next((quote for quote in versions if quote.state != State.DRAFT), None)
     agreed = agreed_of(versions)

@@ -24,6 +24,7 @@ from shoprepair.counter.ways import course, next_step, ways_from
 from shoprepair.jobs import assessment, ownership
 from shoprepair.jobs.expected import is_away
 from shoprepair.jobs.models import Damage, Hold, Job, Photo, Stage
+from shoprepair.jobs.reading import read_once
 from shoprepair.jobs.words import damage_title, missing_words, what_is_wrong
 from shoprepair.mechanics.cautions import cautions
 from shoprepair.mechanics.description import Assessment, Band, Element, Sentence
@@ -65,17 +66,26 @@ class Finding:
         return self.result is None, -self.result.load_ratio if self.result else 0.0, self.damage.number
 
 
-def find_job(number: int) -> Job:
-    """The job of this number with all that its pages name; else a 404 page."""
+def find_job(number: int, *beside: str) -> Job:
+    """The job of this number with all that its pages name, and `beside` read with it; else a 404 page."""
     pattern = "inflatable__pattern"
     jobs: QuerySet[Job] = Job.objects.select_related(
-        "customer", "enquiry", f"{pattern}__casing", f"{pattern}__canopy", f"{pattern}__window"
+        "customer", "enquiry", f"{pattern}__casing", f"{pattern}__canopy", f"{pattern}__window", *beside
     )
     return get_object_or_404(jobs.annotate(now_of=ownership.now_of()), number=number)
 
 
-def sheet(job: Job, request: HttpRequest, *, whole_journal: bool = False) -> dict[str, Any]:
-    """Everything that the job sheet's template names."""
+def sheet(number: int, request: HttpRequest, *, whole_journal: bool = False) -> dict[str, Any]:
+    """Everything that the job sheet's template names, as it is now; else a 404 page.
+
+    What several parts of it ask is read once.
+    """
+    job = find_job(number, "forecast")
+    with read_once(job, "damages"), quotes.read_all_once(job):
+        return _sheet(job, request, whole_journal)
+
+
+def _sheet(job: Job, request: HttpRequest, whole_journal: bool) -> dict[str, Any]:
     units = request.units
     photos = list(job.photos.select_related("damage"))
     findings, removed = _findings(job, photos, units)

@@ -61,7 +61,7 @@ def withdraw(link: StatusLink, *, who: Staff) -> StatusLink:
 
 def current(job: Job) -> StatusLink | None:
     """The job's live link, if it has one."""
-    return StatusLink.objects.filter(job=job, withdrawn_at=None).first()
+    return StatusLink.objects.select_related("made_by").filter(job=job, withdrawn_at=None).first()
 
 
 def token(link: StatusLink) -> str:

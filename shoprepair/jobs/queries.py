@@ -2,12 +2,14 @@
 
 import datetime
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from django.db.models import BooleanField, Count, DateField, F, Func, Prefetch, Q, QuerySet, Value
+from django.db.models import prefetch_related_objects as read_beside
 
 from shoprepair.jobs import ownership, search
+from shoprepair.jobs.expected import AWAY, is_away
 from shoprepair.jobs.models import Damage, Hold, Job, Ownership, Stage
 from shoprepair.jobs.stages import CLOSED
 from shoprepair.mechanics.description import Band
@@ -79,6 +81,66 @@ def rack(
     where the next one begins, and anything else in its place begins at the top. What packages above know of
     a job they narrow by in `also`, and name in `beside` what is to be read with each row.
     """
+    found = page(stage, band, hold, text, after, size, also=also, beside=beside)
+    read_damages(found.jobs)
+    return found
+
+
+def page(
+    stage: str | None = None,
+    band: str | None = None,
+    hold: str | None = None,
+    text: str = "",
+    after: str | None = None,
+    size: int = PAGE_SIZE,
+    *,
+    also: Q | None = None,
+    beside: Sequence[str] = (),
+) -> Page:
+    """As `rack`, but without the damages, for whoever reads those of several pages at once."""
+    jobs = _narrowed(stage, band, hold, text, also)
+    if position := _position(after):
+        jobs = jobs.filter(position)
+    rows = list(_with_what_a_row_shows(jobs).select_related(*_ROW, *beside)[: size + 1])
+    more = len(rows) > size
+    return Page(rows[:size], _cursor(rows[size - 1]) if more else "")
+
+
+def read_damages(jobs: Iterable[Job]) -> None:
+    """Give each job its `live_damages`, the most dangerous first, all in one statement."""
+    read_beside(list(jobs), Prefetch("damages", queryset=live_damages(), to_attr="live_damages"))
+
+
+def away_and_newest(
+    band: str | None = None,
+    hold: str | None = None,
+    text: str = "",
+    *,
+    away: bool,
+    newest: int,
+    beside: Sequence[str] = (),
+) -> tuple[list[Job], list[Job]]:
+    """What is not here yet, if it is asked for, in the rack's order; and the newest jobs of what is here.
+
+    Both in one statement, which is none where neither is asked for. No job is in both.
+    """
+    wanted = Q()
+    if away:
+        first = _narrowed(None, band, hold, text, AWAY).order_by(*ORDER)[:PAGE_SIZE]
+        wanted |= Q(pk__in=first.values("pk"))
+    if newest:
+        wanted |= Q(pk__in=Job.objects.exclude(AWAY).order_by("-id").values("pk")[:newest])
+    if not wanted:
+        return [], []
+    rows = Job.objects.filter(wanted).annotate(now_of=ownership.now_of()).select_related(*_ROW, *beside)
+    found = sorted(rows, key=lambda job: (job.rank, job.promised_on, job.pk))
+    here = sorted((job for job in found if not is_away(job)), key=lambda job: -job.pk)
+    return [job for job in found if is_away(job)], here
+
+
+def _narrowed(
+    stage: str | None, band: str | None, hold: str | None, text: str, also: Q | None
+) -> QuerySet[Job]:
     jobs = Job.objects.filter(is_open=stage not in CLOSED)
     if also is not None:
         jobs = jobs.filter(also)
@@ -90,11 +152,7 @@ def rack(
         jobs = jobs.exclude(hold=Hold.NONE) if hold == ANY_HOLD else jobs.filter(hold=hold)
     if text.strip():
         jobs = jobs.filter(_matching(text))
-    if position := _position(after):
-        jobs = jobs.filter(position)
-    found = list(_with_what_a_row_shows(jobs).select_related(*_ROW, *beside)[: size + 1])
-    more = len(found) > size
-    return Page(found[:size], _cursor(found[size - 1]) if more else "")
+    return jobs
 
 
 def counts(stage: str | None = None, band: str | None = None, hold: str | None = None) -> Counts:
@@ -141,8 +199,7 @@ _ROW = ("customer", "inflatable__pattern")
 
 
 def _with_what_a_row_shows(jobs: QuerySet[Job]) -> QuerySet[Job]:
-    damages = Prefetch("damages", queryset=live_damages(), to_attr="live_damages")
-    return jobs.prefetch_related(damages).annotate(now_of=ownership.now_of()).order_by(*ORDER)
+    return jobs.annotate(now_of=ownership.now_of()).order_by(*ORDER)
 
 
 def _matching(text: str) -> Q:

@@ -8,11 +8,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.db.models import F, QuerySet
+from django.db.models import F
 from django.utils import timezone
 
 from shoprepair.jobs.models import Damage, Hold, Job, Stage
 from shoprepair.jobs.questions import required
+from shoprepair.jobs.reading import live_damages
 from shoprepair.jobs.signals import moved
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
@@ -60,12 +61,12 @@ class Action:
 
 def damage_pinned(job: Job) -> str:
     """Without a pin nobody knows what the visit is about."""
-    return "" if _live(job).exists() else "Pin at least one damage."
+    return "" if live_damages(job) else "Pin at least one damage."
 
 
 def every_damage_answered(job: Job) -> str:
     """Names the damages that nobody has described far enough to be judged."""
-    open_ones = [str(damage.number) for damage in _live(job) if not _answered(damage)]
+    open_ones = [str(damage.number) for damage in live_damages(job) if not _answered(damage)]
     if not open_ones:
         return ""
     named = (
@@ -282,10 +283,6 @@ def _refusals(way: Transition, job: Job, who: Staff | None, reason: str | None) 
     if reason is not None and way.needs_reason and not reason.strip():
         yield "Say why, in a few words."
     yield from filter(None, (guard(job) for guard in guards_of(way)))
-
-
-def _live(job: Job) -> QuerySet[Damage]:
-    return Damage.objects.filter(job=job, removed_at=None)
 
 
 def _answered(damage: Damage) -> bool:

@@ -66,7 +66,7 @@ def _in_all(agreements: Sequence[Quote]) -> str:
 
 
 def _why_none(job: Job) -> str:
-    newest = quotes.versions(job).exclude(state=State.DRAFT).first()
+    newest = next((one for one in quotes.of(job) if one.state != State.DRAFT), None)
     if newest is not None and newest.state == State.WITHDRAWN and job.is_open:
         return TAKEN_BACK
     return NOT_YET if job.is_open and job.stage != Stage.READY else NOT_ANY

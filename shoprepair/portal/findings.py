@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString
 
 from shoprepair.gear import diagram
 from shoprepair.gear.describe import planform
+from shoprepair.jobs import reading
 from shoprepair.jobs.models import Damage, Job, Photo
 from shoprepair.jobs.words import finding_words, place_words
 from shoprepair.mechanics.description import Band
@@ -36,22 +37,22 @@ class Finding:
 
 def live_damages(job: Job) -> list[Damage]:
     """What was found and not taken back, the most dangerous first."""
-    damages = list(job.damages.filter(removed_at=None))
+    damages = reading.live_damages(job)
     for damage in damages:
         damage.job = job
     return sorted(damages, key=_danger)
 
 
 def findings(
-    job: Job, damages: Sequence[Damage], units: Units, marks: Mapping[int, str] | None = None
+    damages: Sequence[Damage], photos: Sequence[Photo], units: Units, marks: Mapping[int, str]
 ) -> list[Finding]:
-    """The damages in words, each with its shared photos and what `marks` says of its number."""
-    marks = marks or {}
-    photos = defaultdict(list)
-    for photo in shared_photos(job):
-        photos[photo.damage_id].append(photo)
+    """The damages in words, each with its own of the shared photos and what `marks` says of its number."""
+    of_damage = defaultdict(list)
+    for photo in photos:
+        of_damage[photo.damage_id].append(photo)
     return [
-        _finding(damage, tuple(photos[damage.pk]), units, marks.get(damage.number, "")) for damage in damages
+        _finding(damage, tuple(of_damage[damage.pk]), units, marks.get(damage.number, ""))
+        for damage in damages
     ]
 
 

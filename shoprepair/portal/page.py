@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from shoprepair.jobs import conversation, enquiries, links
 from shoprepair.jobs.models import Enquiry, Job, Message, Stage, StatusLink
+from shoprepair.jobs.reading import read_once
 from shoprepair.portal import advised, claims, findings
 from shoprepair.portal.costs import costs
 from shoprepair.portal.forms.answer import DECLINE, Answered
@@ -39,10 +40,16 @@ def page(
     """
     # The shop's units, whoever is logged in: the customer and the shop look at one page.
     units = units_for(None, request.shop)
+    with read_once(link.job, "damages"), quotes.read_all_once(link.job):
+        context = _context(link, units, sent)
+    return render(request, "portal/status.html", {**context, **shown}, status=status)
+
+
+def _context(link: StatusLink, units: Units, sent: Answered | None) -> dict[str, Any]:
     job, said = link.job, list(conversation.messages(link.job))
     asked = enquiries.waiting().filter(job=job).first() if job.stage == Stage.ENQUIRY else None
     priced, held = costs(job, sent), claims.said(job, units)
-    context = {
+    return {
         "job": job,
         "token": links.token(link),
         "standing": standing(
@@ -63,7 +70,6 @@ def page(
         "said": said,
         "question": QuestionForm(initial={"name": _known_name(said, priced["record"])}),
     }
-    return render(request, "portal/status.html", {**context, **shown}, status=status)
 
 
 def base_url(request: HttpRequest) -> str:
@@ -80,10 +86,10 @@ def _is_ours(agreed: Record | None) -> bool:
 
 
 def _found(job: Job, units: Units, priced: dict[str, Any], told: Enquiry | None) -> dict[str, Any]:
-    damages = findings.live_damages(job)
+    damages, photos = findings.live_damages(job), findings.shared_photos(job)
     inside, declined = quotes.found_inside(job), quotes.declined_damages(job)
     marks = dict.fromkeys(inside, FOUND_INSIDE) | dict.fromkeys(declined, NOT_WANTED)
-    found = findings.findings(job, damages, units, marks)
+    found = findings.findings(damages, photos, units, marks)
     if told:
         found = advised.beside(found, told)
     asked = {number for line in _lines(priced["offer"]) for number in line.damages}
@@ -94,7 +100,7 @@ def _found(job: Job, units: Units, priced: dict[str, Any], told: Enquiry | None)
         "crowded": len(found) > findings.ROOMY,
         "found": found[: findings.SHOWN_AT_FIRST],
         "found_more": found[findings.SHOWN_AT_FIRST :],
-        "photos": [photo for photo in findings.shared_photos(job) if photo.damage_id is None],
+        "photos": [photo for photo in photos if photo.damage_id is None],
     }
 
 

@@ -13,6 +13,7 @@ from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.jobs.reading import is_read
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.shop.units import sentence
 from shoprepair.work import next_free, rules, to_do, waiting
@@ -113,12 +114,19 @@ def of(job: Job) -> Ahead | None:
     """What is known of when a job is ready; None for one that has no work before it."""
     if not job.is_open or job.stage not in PLANNED:
         return None
-    kept = Forecast.objects.filter(job=job).first()
+    kept = _kept(job)
     if unknown := _unknown(job):
         return Ahead(reason=unknown)
     if kept is None:
         return Ahead(reason=Sentence("When it is ready was not reckoned yet."))
     return Ahead(reason=sentence(kept.reason), likely_on=kept.likely_on, late_on=kept.late_on)
+
+
+def _kept(job: Job) -> Forecast | None:
+    """As the page has read it with the job, else read now."""
+    if is_read(job, "forecast"):
+        return getattr(job, "forecast", None)
+    return Forecast.objects.filter(job=job).first()
 
 
 def preview(job: Job, now: datetime.datetime | None = None) -> Ahead:

@@ -9,7 +9,8 @@ from django.db.models import Max
 from shoprepair.gear.describe import is_linked
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs.models import Damage, Job
-from shoprepair.pricing.models import Operation, Quote, QuoteLine
+from shoprepair.pricing.models import Operation, QuoteLine
+from shoprepair.pricing.quotes import finding
 from shoprepair.pricing.tubes import LEADING_EDGE, key_of
 from shoprepair.work.hold_tubes import ALL, label, tubes
 from shoprepair.work.models import HoldTest, Step
@@ -78,13 +79,7 @@ def last_step_done(job: Job) -> datetime.datetime | None:
 
 def agreed_lines(job: Job) -> Sequence[QuoteLine]:
     """The lines that the customer took of every agreement in force."""
-    quotes = Quote.objects.filter(job=job, state=Quote.State.ACCEPTED)
-    ids = [line["id"] for quote in quotes for line in quote.agreed.get("lines", []) if line["taken"]]
-    return list(
-        QuoteLine.objects.filter(pk__in=ids)
-        .select_related("repair__operation", "repair__damage")
-        .order_by("quote__number", "position")
-    )
+    return finding.taken_lines(job)
 
 
 def _asks(line: QuoteLine) -> bool:

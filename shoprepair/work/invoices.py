@@ -12,6 +12,7 @@ from django.utils import timezone
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.money import say
+from shoprepair.pricing.quotes import finding
 from shoprepair.pricing.quotes.steps import lock
 from shoprepair.shop import journal, settings
 from shoprepair.shop.access import is_owner
@@ -63,7 +64,7 @@ class Owed:
 
 def agreements(job: Job) -> list[Quote]:
     """Every accepted quote in force, oldest first: additions after what they add to."""
-    return list(Quote.objects.filter(job=job, state=Quote.State.ACCEPTED).order_by("number"))
+    return finding.agreements(job)
 
 
 def owed(job: Job) -> Owed:

@@ -9,7 +9,8 @@ from django.utils.text import slugify
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing import estimate, rules
-from shoprepair.pricing.models import Operation, Quote, QuoteLine, Repair
+from shoprepair.pricing.models import Operation, QuoteLine, Repair
+from shoprepair.pricing.quotes import finding
 
 HOLD_TEST = "hold-test"
 """Has a stage of its own, after the bench."""
@@ -46,14 +47,8 @@ class Taken:
 
 def taken(job: Job) -> list[Taken]:
     """All bench work of the agreements in force, each once, in the order in which it was agreed."""
-    quotes = list(Quote.objects.filter(job=job, state=Quote.State.ACCEPTED).order_by("number"))
-    ids = [line["id"] for quote in quotes for line in quote.agreed.get("lines", []) if line["taken"]]
-    lines = (
-        QuoteLine.objects.filter(pk__in=ids, kind__in=_AT_THE_BENCH)
-        .select_related("repair__operation", "repair__damage__job__inflatable__pattern")
-        .order_by("quote__number", "position")
-    )
-    return list({work.key: work for work in _works(list(lines))}.values())
+    lines = [line for line in finding.taken_lines(job) if line.kind in _AT_THE_BENCH]
+    return list({work.key: work for work in _works(lines)}.values())
 
 
 def _works(lines: Iterable[QuoteLine]) -> Iterator[Taken]:

@@ -78,12 +78,12 @@ def test_the_stage_enquiry_shows_both_what_was_begun_here_and_what_was_asked(cli
 def test_the_rack_asks_as_often_for_three_enquiries_as_for_one(client, django_assert_num_queries):
     asked("Ida Quist")
     page(client, "/")
-    # Of every page three; the rail, which is empty, the counts, enquiries, their damages, the newest jobs.
-    with django_assert_num_queries(8):
+    # Of every page three; the rail, which is empty, the counts, enquiries with the newest jobs, all damages.
+    with django_assert_num_queries(7):
         page(client, "/")
     for _ in range(2):
         asked("Oda Tveit", cuts=2)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(7):
         page(client, "/")
 
 

@@ -561,7 +561,7 @@ def test_the_sheet_asks_the_database_as_often_for_many_damages_as_for_one(
         damages.answer(damages.pin(cut.job, -0.2 * n, 0.05, who=counter), who=counter, kind="burst")
     sheet(client, cut.job)
 
-    # Job, photos, damages, the ways' guards (three), load figures, journal; quotes and what was declined
-    # of them (three), link, messages, letters; when it is ready; covers of its gear.
-    with django_assert_num_queries(16 + LOG_IN_AND_SHOP):
+    # Job with when it is ready, damages, quotes, photos, covers of its gear, another enquiry, load figures,
+    # link, messages, letters, journal.
+    with django_assert_num_queries(11 + LOG_IN_AND_SHOP):
         sheet(client, cut.job)

@@ -242,7 +242,7 @@ def test_the_rack_asks_the_database_as_often_for_three_jobs_as_for_one(
         DamageFactory(job=one, number=2)
     client.get("/")
 
-    # Rows, their damages, the counts, the newest jobs.
+    # Rows, the counts, the newest jobs, damages.
     with django_assert_num_queries(4 + LOG_IN_AND_SHOP):
         client.get("/")
     with django_assert_num_queries(3 + LOG_IN_AND_SHOP):

@@ -19,7 +19,7 @@ LONGEST_NOTE = 200
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """Everything about one visit."""
     whole = request.GET.get("journal") == "whole"
-    shown = sheet(find_job(number), request, whole_journal=whole)
+    shown = sheet(number, request, whole_journal=whole)
     return render(request, "counter/job/page.html", {**shown, "just_removed": request.GET.get("removed", "")})
 
 
@@ -38,7 +38,7 @@ def job_stage(request: HttpRequest, number: int) -> HttpResponse:
     try:
         stages.move(job, to, who=request.user, reason=reason)
     except stages.StageRefused as refusal:
-        return refused(request, find_job(number), refusal.reasons, asked=to, reason=reason)
+        return refused(request, job, refusal.reasons, asked=to, reason=reason)
     return done(request, job, f"The job is at “{Stage(to).label}”.")
 
 
@@ -74,7 +74,7 @@ def _too_long(words: str) -> list[str]:
 
 def refused(request: HttpRequest, job: Job, reasons: list[str], **typed: Any) -> HttpResponse:
     """The sheet again with what is missing, and with what was typed."""
-    shown = {**sheet(job, request), "refused": reasons, **typed}
+    shown = {**sheet(job.number, request), "refused": reasons, **typed}
     return render(request, _template(request), shown, status=422)
 
 
@@ -83,7 +83,7 @@ def done(request: HttpRequest, job: Job, words: str) -> HttpResponse:
     if not request.htmx:
         messages.success(request, words)
         return redirect(job)
-    return render(request, _template(request), {**sheet(job, request), "done": words})
+    return render(request, _template(request), {**sheet(job.number, request), "done": words})
 
 
 def _template(request: HttpRequest) -> str:

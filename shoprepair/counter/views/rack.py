@@ -30,6 +30,7 @@ TODAY_SHOWN = 12
 LONGEST_TEXT = 80
 CHECK_IN = stages.Action("Check in", "job-check-in", primary=False, to=Stage.CHECKED_IN)
 """What is done with gear that was asked about, once it is here."""
+_BESIDE = ("forecast", "enquiry")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,15 +65,16 @@ class Filter:
     def page(self, after: str) -> queries.Page:
         """The jobs that it lets through, each with its forecast; what is not here yet by its stage alone."""
         also = forecast.LATE if self.late else Q()
-        return self._read(also if self.stage else also & ~AWAY, after)
-
-    def away(self) -> queries.Page:
-        """What was asked about from outside and is not here yet, as far as it lets that through."""
-        return self._read(AWAY)
-
-    def _read(self, also: Q, after: str = "") -> queries.Page:
         narrow = {name: value for name, value in self.chosen.items() if name != "late"}
-        return queries.rack(**narrow, after=after or None, also=also, beside=("forecast", "enquiry"))
+        also = also if self.stage else also & ~AWAY
+        return queries.page(**narrow, after=after or None, also=also, beside=_BESIDE)
+
+    def beside(self, *, away: bool, newest: int) -> tuple[list[Job], list[Job]]:
+        """What was asked about from outside and is not here yet, as far as it lets that through; and the
+        newest of all that is here."""
+        away = away and not self.stage and not self.late
+        narrow = {"band": self.band, "hold": self.hold, "text": self.text}
+        return queries.away_and_newest(**narrow, away=away, newest=newest, beside=_BESIDE)
 
     def url(self, **beside: str) -> str:
         query = urlencode({**self.chosen, **beside})
@@ -121,24 +123,24 @@ def rack(request: HttpRequest) -> HttpResponse:
     """All open jobs as far as the address asks for them; a fragment of the page for a narrowing tap."""
     chosen, after = Filter.read(request.GET), request.GET.get("after", "")
     page = chosen.page(after)
-    shown = {
-        "rows": list(_rows(page.jobs, request.units, at_front=not after)),
-        "more": chosen.url(after=page.after) if page.after else "",
-    }
+    more = chosen.url(after=page.after) if page.after else ""
     if request.htmx and after:
+        queries.read_damages(page.jobs)
+        shown = {"rows": list(_rows(page.jobs, request.units, at_front=False)), "more": more}
         return render(request, "counter/rack/page.html#rows", shown)
     counts = queries.counts(chosen.stage, chosen.band, chosen.hold)
-    away = list(_away(request, chosen, counts)) if not after else []
-    shown |= {"away": away, **_around(chosen, after, counts, len(page), len(away))}
-    if request.htmx:
-        return render(request, "counter/rack/page.html#rack", shown)
-    return render(request, "counter/rack/page.html", {**shown, "today": _came_in_today()})
-
-
-def _away(request: HttpRequest, chosen: Filter, counts: queries.Counts) -> Iterator[Row]:
-    """The rows of what is not here yet, beside those of what is; asked for only where there is any."""
-    if not chosen.stage and not chosen.late and counts.stages[Stage.ENQUIRY]:
-        yield from _rows(chosen.away().jobs, request.units, at_front=False)
+    any_away = not after and counts.stages[Stage.ENQUIRY] > 0
+    away, newest = chosen.beside(away=any_away, newest=0 if request.htmx else TODAY_SHOWN)
+    queries.read_damages([*page.jobs, *away])
+    shown = {
+        "rows": list(_rows(page.jobs, request.units, at_front=not after)),
+        "more": more,
+        "away": list(_rows(away, request.units, at_front=False)),
+        "today": _came_in_today(newest),
+        **_around(chosen, after, counts, len(page), len(away)),
+    }
+    part = "#rack" if request.htmx else ""
+    return render(request, f"counter/rack/page.html{part}", shown)
 
 
 def _around(chosen: Filter, after: str, counts: queries.Counts, shown: int, away: int) -> dict[str, Any]:
@@ -218,9 +220,8 @@ def _choices(chosen: Filter, name: str, counts: Any, labels: dict[Any, str]) -> 
             yield Choice(f"{name}-{slug}", labels[value], count, url, is_chosen, band)
 
 
-def _came_in_today() -> list[Job]:
+def _came_in_today(newest: list[Job]) -> list[Job]:
     """The newest jobs, as far as they came in today: read from the end of the table, however long it is."""
-    newest = Job.objects.exclude(AWAY).select_related("customer").order_by("-id")[:TODAY_SHOWN]
     today = timezone.localdate()
     return [job for job in newest if timezone.localdate(job.received_at) == today]
 

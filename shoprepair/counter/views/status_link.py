@@ -51,7 +51,7 @@ def reply(request: HttpRequest, number: int) -> HttpResponse:
     try:
         once(request.POST.get("key", ""), request.user, say)
     except conversation.NotSaid as refusal:
-        shown = {**sheet(job, request), "reply_error": str(refusal), "reply_text": text}
+        shown = {**sheet(number, request), "reply_error": str(refusal), "reply_text": text}
         return render(request, "counter/job/page.html", shown, status=422)
     return _back(request, job, "Your answer is kept and stands on the customer's page.", SAID)
 

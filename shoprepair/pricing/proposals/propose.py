@@ -63,7 +63,12 @@ def propose_job(job: Job) -> list[Repair]:
 
 def repairs_of_job(job: Job) -> list[Repair]:
     """The repairs of a job that are to be done or chosen from, by damage, the advised ones first."""
-    return _read(Repair.objects.filter(damage__job=job, damage__removed_at=None))
+    return _read(_of_job(job))
+
+
+def names_of_job(job: Job) -> list[Repair]:
+    """The same, where nobody asks for their prices: without the materials, in one statement."""
+    return _sorted(_with_the_damage(_of_job(job)))
 
 
 def repairs_of(damage: Damage) -> list[Repair]:
@@ -80,10 +85,17 @@ _WITH_THE_DAMAGE = (
 )
 
 
+def _of_job(job: Job) -> QuerySet[Repair]:
+    return Repair.objects.filter(damage__job=job, damage__removed_at=None)
+
+
 def _read(repairs: QuerySet[Repair]) -> list[Repair]:
     """With all that a price and a lay-up ask of them, in the same few statements however many."""
-    found = repairs.filter(left_out=False).select_related("operation", *_WITH_THE_DAMAGE)
-    return _sorted(found.prefetch_related("operation__materials__material"))
+    return _sorted(_with_the_damage(repairs).prefetch_related("operation__materials__material"))
+
+
+def _with_the_damage(repairs: QuerySet[Repair]) -> QuerySet[Repair]:
+    return repairs.filter(left_out=False).select_related("operation", *_WITH_THE_DAMAGE)
 
 
 def _sorted(repairs: Iterable[Repair]) -> list[Repair]:

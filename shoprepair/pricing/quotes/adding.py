@@ -5,13 +5,14 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from shoprepair.jobs.models import Job, Stage
+from shoprepair.jobs.reading import live_damages
 from shoprepair.pricing import access, estimate
 from shoprepair.pricing.access import numbered
 from shoprepair.pricing.access.plan import TubePlan
 from shoprepair.pricing.lines import Line
 from shoprepair.pricing.models import Operation, PriceRules, Quote, QuoteLine, Repair
 from shoprepair.pricing.money import CENT, rounded, say
-from shoprepair.pricing.proposals.propose import repairs_of_job
+from shoprepair.pricing.proposals.propose import names_of_job, repairs_of_job
 from shoprepair.pricing.quotes import finding
 from shoprepair.pricing.tubes import key_of
 from shoprepair.shop.units import Units, say_length
@@ -63,22 +64,22 @@ def not_quoted(job: Job) -> list[int]:
     What was offered and left out, and what was declined in an addition, has been answered.
     """
     said = _answered(job)
-    found = set(job.damages.filter(removed_at=None).values_list("number", flat=True)) - said.damages
-    return sorted(found | {repair.damage.number for repair in _new(repairs_of_job(job), said)})
+    found = {damage.number for damage in live_damages(job)} - said.damages
+    return sorted(found | {repair.damage.number for repair in _new(names_of_job(job), said)})
 
 
 def declined_damages(job: Job) -> set[int]:
     """Numbers of the damages that the customer declined to have mended when they were found in work."""
-    agreements = finding.agreements(job)
+    declined = {
+        number for line in finding.lines_of(finding.declined_additions(job)) for number in line.damages
+    }
     mended = {
         number
-        for quote in agreements
+        for quote in finding.agreements(job)
         for line in quote.agreed.get("lines", [])
         if line["taken"] and line.get("kind") != QuoteLine.Kind.ACCESS
         for number in line.get("damages", [])
     }
-    lines = QuoteLine.objects.filter(quote__in=finding.declined_additions(job))
-    declined = {number for numbers in lines.values_list("damages", flat=True) for number in numbers}
     return declined - mended
 
 
@@ -87,8 +88,7 @@ def found_inside(job: Job) -> set[int]:
     agreed = finding.agreed(job)
     if agreed is None or agreed.answered_at is None:
         return set()
-    later = job.damages.filter(removed_at=None, created_at__gt=agreed.answered_at)
-    return set(later.values_list("number", flat=True))
+    return {damage.number for damage in live_damages(job) if damage.created_at > agreed.answered_at}
 
 
 def together(quote: Quote, total: Decimal) -> Decimal | None:
@@ -125,8 +125,7 @@ def _answered(job: Job) -> _Answered:
     quotes = [*finding.agreements(job), *finding.declined_additions(job)]
     taken = {line["id"] for quote in quotes for line in quote.agreed.get("lines", []) if line["taken"]}
     said = _Answered()
-    lines = QuoteLine.objects.filter(quote__in=quotes).order_by("quote__number", "position")
-    for line in lines.select_related("repair__operation", "repair__damage__job__inflatable__pattern"):
+    for line in finding.lines_of(quotes):
         said.damages.update(line.damages)
         if line.repair_id:
             said.repairs.add(line.repair_id)

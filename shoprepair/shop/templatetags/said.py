@@ -5,9 +5,8 @@ from typing import Any
 from django import template
 
 from shoprepair.mechanics.description import Quantity, Sentence
-from shoprepair.shop import settings
 from shoprepair.shop import units as said
-from shoprepair.shop.models import Letter
+from shoprepair.shop.models import Letter, Shop
 from shoprepair.shop.outbox import server, words
 from shoprepair.shop.units import Units
 
@@ -52,7 +51,7 @@ def as_sentence(sentence: Sentence | dict[str, Any] | str | None, units: Units) 
 
 
 @register.filter
-def as_letter_state(letter: Letter) -> str:
-    """Where a letter stands and why."""
+def as_letter_state(letter: Letter, shop: Shop) -> str:
+    """Where a letter of the shop stands and why."""
     waits = letter.state == Letter.State.WAITING
-    return words.say_state(letter, server.obstacle(settings.current()) if waits else "")
+    return words.say_state(letter, server.obstacle(shop) if waits else "")

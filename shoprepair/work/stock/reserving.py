@@ -11,6 +11,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing import estimate
 from shoprepair.pricing.models import Material, Quote, QuoteLine, Repair
+from shoprepair.pricing.quotes import finding
 from shoprepair.work.models import Need, Step, Use
 from shoprepair.work.stock.quantities import NOUGHT, enough, kept
 
@@ -67,11 +68,9 @@ def reserve(quote: Quote) -> list[Need]:
 
 def _agreed_repairs(job: Job) -> list[Repair]:
     """The repairs on taken lines of every accepted quote of a job."""
-    accepted = Quote.objects.filter(job=job, state=Quote.State.ACCEPTED)
-    taken = {line["id"] for quote in accepted for line in quote.agreed.get("lines", []) if line["taken"]}
-    lines = QuoteLine.objects.filter(pk__in=taken, kind=QuoteLine.Kind.REPAIR).exclude(repair=None)
+    lines = [line for line in finding.taken_lines(job) if line.kind == QuoteLine.Kind.REPAIR]
     return list(
-        Repair.objects.filter(pk__in=lines.values("repair"))
+        Repair.objects.filter(pk__in={line.repair_id for line in lines if line.repair_id})
         .select_related("operation", "damage__job__inflatable__pattern")
         .prefetch_related("operation__materials__material")
     )
