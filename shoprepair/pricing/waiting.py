@@ -35,14 +35,19 @@ def quotes_out(today: datetime.date) -> list[Waiting]:
         Quote.objects.filter(state=Quote.State.OUT, job__is_open=True)
         .select_related("job__customer", "job__inflatable__pattern")
         .prefetch_related("lines")
-        .order_by("sent_at", "id")
+        .order_by()
     )
-    return [_waiting(quote, today) for quote in out]
+    # Sorted here, since a database that may choose walks all that was ever sent, in the order of days.
+    return [_waiting(quote, today) for quote in sorted(out, key=_when_sent)]
 
 
 def as_sent(quote: Quote) -> Decimal:
     """What a quote came to when it went out: with the lines that the shop advises, whatever the answer."""
     return totals.of(quote, _advised(quote)).total
+
+
+def _when_sent(quote: Quote) -> tuple[float, int]:
+    return quote.sent_at.timestamp() if quote.sent_at else 0.0, quote.pk
 
 
 def _advised(quote: Quote) -> Collection[int]:
