@@ -1,4 +1,4 @@
-"""Every record of the shop has a name that the log, an error and a programmer can read, and no secret in it."""
+"""Every record of the shop has a name that a log and an error can read, and no secret in it."""
 
 import datetime
 
