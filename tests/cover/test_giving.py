@@ -1,6 +1,7 @@
 import datetime
 
 import pytest
+import time_machine
 from django.utils import timezone
 
 from shoprepair.cover import chain, giving, standing
@@ -106,6 +107,52 @@ def test_who_did_it_is_named_with_whoever_only_spent_time_left_out(bench: Staff)
     job.steps.update(done_by=bench)
     job.stints.create(who=StaffFactory(first_name="Ansgar"), step=job.steps.last(), began_at=timezone.now())
     assert handed_back(job).covers.get().techs == ["Tomek Brandal"]
+
+
+def test_several_covers_are_told_in_one_sentence_and_each_repair_once() -> None:
+    names = ("Casing patch", "Valve changed", "Casing patch")
+    given = [Cover(number=number, operation_name=name) for number, name in enumerate(names, start=7)]
+    assert giving._told(given) == (
+        "Covers 00007 to 00009 were given for its repairs: Casing patch, Valve changed."
+    )
+
+
+def test_a_cover_runs_out_the_day_after_its_last_and_one_for_life_never_does() -> None:
+    last = datetime.date(2031, 5, 4)
+    after = last + datetime.timedelta(days=1)
+    cover, for_life = Cover(until=last), Cover(until=None)
+    for on, over in ((last, False), (after, True)):
+        assert (standing.ran_out(cover, on), standing.stands(cover, on)) == (over, not over)
+        assert (standing.ran_out(for_life, on), standing.stands(for_life, on)) == (False, True)
+    with time_machine.travel("2031-05-05 12:00Z"):
+        assert (standing.ran_out(cover), standing.stands(for_life)) == (True, True)
+
+
+def test_what_an_inflatable_s_covers_are_is_read_at_once_with_how_they_ended(
+    owner: Staff, django_assert_num_queries
+) -> None:
+    first = lightly_covered()
+    lightly_covered()
+    second = lightly_covered(first.inflatable)
+    giving.take_back(first.job, who=owner, reason="Wrong bag.")
+    with django_assert_num_queries(1):
+        told = [
+            (cover.number, cover.job.number, getattr(standing.ending_of(cover), "note", ""))
+            for cover in standing.of(first.inflatable)
+        ]
+    assert [(number, note) for number, _, note in told] == [(1, "Wrong bag."), (second.number, "")]
+    assert standing.standing(first.inflatable) == [second]
+    assert not standing.stands(standing.of(first.inflatable)[0])
+    assert giving.take_back(first.job, who=owner, reason="Once more.") == []
+
+
+def test_that_covers_were_given_is_written_down_as_the_deed_of_whoever_handed_back(counter: Staff) -> None:
+    job = a_light_visit()
+    handed_back(job, counter)
+    entry = journal.entries(job).filter(verb="cover.given").get()
+    assert entry.who == counter
+    cover = Cover.objects.get()
+    assert (cover.job, cover.inflatable, cover.previous) == (job, job.inflatable, "")
 
 
 @pytest.mark.django_db(transaction=True)
