@@ -133,7 +133,7 @@ def away_and_newest(
     if not wanted:
         return [], []
     rows = Job.objects.filter(wanted).annotate(now_of=ownership.now_of()).select_related(*_ROW, *beside)
-    found = sorted(rows, key=lambda job: (job.rank, job.promised_on, job.pk))
+    found: list[Job] = sorted(rows, key=lambda job: (job.rank, job.promised_on, job.pk))
     here = sorted((job for job in found if not is_away(job)), key=lambda job: -job.pk)
     return [job for job in found if is_away(job)], here
 
