@@ -142,11 +142,8 @@ def test_a_credit_says_which_invoice_it_takes_back_and_why(owner: Staff) -> None
     assert taken.lines == {**made.lines, "credits": 1, "reason": reason}
     assert (taken.job, taken.currency, taken.made_by) == (made.job, made.currency, owner)
     entry = journal.entries(made.job).first()
-    assert (entry.verb, entry.text, entry.who) == (
-        "invoice.credited",
-        f"Credit 0002 takes invoice 0001 back: {reason}",
-        owner,
-    )
+    text = f"Credit 0002 takes invoice 0001 back: {reason}"
+    assert (entry.verb, entry.text, entry.who) == ("invoice.credited", text, owner)
 
 
 def test_a_reason_is_two_hundred_letters_and_no_more(owner: Staff) -> None:
