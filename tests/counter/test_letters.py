@@ -13,6 +13,7 @@ from shoprepair.jobs.models import Job
 from shoprepair.shop import outbox
 from shoprepair.shop.models import JournalEntry, Letter, Staff
 from shoprepair.shop.outbox import texts
+from shoprepair.shop.settings import current
 from tests.factories import JobFactory
 
 pytestmark = pytest.mark.django_db
@@ -39,7 +40,8 @@ def a_letter(job: Job, **fields: Any) -> Letter:
 
 
 def shown(job: Job) -> str:
-    return render_to_string("parts/letters.html", {"letters": outbox.letters(job), "back": "/jobs/412/"})
+    shown = {"letters": outbox.letters(job), "back": "/jobs/412/", "shop": current()}
+    return render_to_string("parts/letters.html", shown)
 
 
 def words(page: str) -> str:
