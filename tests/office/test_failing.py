@@ -122,7 +122,9 @@ def test_a_choice_narrows_the_report_and_an_impossible_one_gets_a_sentence(offic
     assert "Nothing came in that is like this" in words
 
 
-@pytest.mark.parametrize("asked", [{"by": "moon"}, {"of": "Nothing like it"}, {"by": "lot", "of": "\x00"}])
+@pytest.mark.parametrize(
+    "asked", [{"by": "moon"}, {"of": "Nothing like it"}, {"by": "lot", "of": "no\x00ne"}]
+)
 def test_lives_told_apart_by_nonsense_keep_their_page(office, asked):
     covered(1)
     answer, words = read(office, "lives", **asked)

@@ -29,7 +29,7 @@ _COLUMNS = "id, subject, at, who_id, who_name, verb, text, changes"
 _ENTRIES = f"SELECT {_COLUMNS} FROM shop_journalentry ORDER BY id"  # noqa: S608 - our own words
 _RESTORED, _BROUGHT_IN = "backup.restored", "archive.brought-in"
 _WHICH = re.compile(r"The backup of (\d{4}-\d\d-\d\d \d\d:\d\d) UTC was restored\.", re.ASCII)
-_A_MINUTE = timedelta(minutes=1)
+_A_MINUTE, _A_SECOND = timedelta(minutes=1), timedelta(seconds=1)
 _BYTES = 12
 _TOLD = 5
 
@@ -88,7 +88,8 @@ def _of(ask: Ask) -> tuple[Seals, Callable[[datetime], bool]]:
         seals[row["id"]] = _sealed(row)
         if row["verb"] in (_RESTORED, _BROUGHT_IN):
             breaks.append((_restored_to(row), _moment(row["at"])))
-    return seals, lambda moment: not any(since < moment < until for since, until in breaks)
+    # A backup's name tells the second in which it was made: in that of the restoring, it came after.
+    return seals, lambda moment: not any(since < moment <= until - _A_SECOND for since, until in breaks)
 
 
 def _restored_to(row: dict[str, Any]) -> datetime:
