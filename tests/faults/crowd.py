@@ -32,6 +32,7 @@ from tests.factories import (
 
 _keys = itertools.count(1)
 REASON = "So it is."
+FIRST_VERSION = 1
 TOLD = {
     "quote.sent": ("quote-out", "quote-replaced"),
     "quote.accepted": ("go-ahead-received",),
@@ -95,10 +96,21 @@ def _send(desk: Desk) -> Form | None:
     return ("runa", at, {"version": str(draft.version)}) if draft else None
 
 
-def _tick(desk: Desk, verb: str) -> Form | None:
+def _tick(desk: Desk, verb: str, who: str = "tomek") -> Form | None:
     step = desk.job.steps.order_by("?").first()
     fields = {"verb": verb, "device": "1", "reason": REASON}
-    return ("tomek", reverse("bench-tick"), {"step": str(step.pk), **fields}) if step else None
+    return (who, reverse("bench-tick"), {"step": str(step.pk), **fields}) if step else None
+
+
+def _note(who: str) -> Callable[[Desk], Form]:
+    """Answers of the one damage as its page has them now, and a note of one's own."""
+
+    def form(desk: Desk) -> Form:
+        damage = desk.job.damages.get()
+        fields = {"version": str(damage.version), "kind": damage.kind, "note": f"{who} at {next(_keys)}"}
+        return who, reverse("damage", args=[desk.job.number, damage.number]), fields
+
+    return form
 
 
 def _at_job(who: str, name: str, **fields: str) -> Callable[[Desk], Form]:
@@ -116,9 +128,13 @@ ACTS: dict[str, Callable[[Desk], Form | None]] = {
     "sends": _send,
     "takes the quote back": _at_job("runa", "quote-withdraw", reason=REASON),
     "takes to the bench": lambda desk: ("tomek", reverse("bench-take"), {"number": str(desk.job.number)}),
+    "begins a step": lambda desk: _tick(desk, "start"),
+    "begins a step too": lambda desk: _tick(desk, "start", "runa"),
     "does a step": lambda desk: _tick(desk, "done"),
     "leaves a step out": lambda desk: _tick(desk, "skip"),
     "takes a step back": lambda desk: _tick(desk, "undo"),
+    "writes of the damage": _note("maja"),
+    "writes of the damage too": _note("runa"),
     "pays a part": _at_job("maja", "payment", amount="27.50", method="cash"),
     "gives a part back": lambda desk: (
         "runa",
@@ -182,7 +198,7 @@ def at_once(desk: Desk, names: list[str], *, twice: bool) -> None:
 def wrong(desk: Desk) -> list[str]:
     """All that does not hold any more, a line each."""
     job = desk.fresh()
-    looks = (_stages, _quotes, _money, _gone, _steps, _letters)
+    looks = (_stages, _quotes, _money, _gone, _steps, _hands, _versions, _letters)
     return [*desk.trouble, *(said for look in looks for said in look(desk, job)), *_chained()]
 
 
@@ -242,6 +258,29 @@ def _steps(_desk: Desk, job: Job) -> Iterator[str]:
             yield f"step {step} stands at {step.state}, its ticks come to {settled.state}"
         if step.state == Step.State.DONE and not step.done_by_id:
             yield f"nobody did {step}"
+
+
+def _hands(desk: Desk, _job: Job) -> Iterator[str]:
+    """Whose hands are at what: each at one thing, at a step that is being done."""
+    for name, person in desk.people.items():
+        running = list(person.stints.filter(ended_at=None).select_related("step"))
+        if len(running) > 1:
+            yield f"the time of {name} runs {len(running)} times at once"
+        for stint in running:
+            if stint.step and stint.step.state != Step.State.RUNNING:
+                yield f"the time of {name} runs on a step that is {stint.step.state}"
+
+
+def _versions(_desk: Desk, job: Job) -> Iterator[str]:
+    """Each change that the journal tells of took one version, and none took two."""
+    every = journal.entries(job)
+    for what, verbs in (
+        (job, ("stage.changed", "hold.changed")),
+        (job.damages.get(), ("damage.answered",)),
+    ):
+        changes = every.filter(verb__in=verbs).count()
+        if what.version != FIRST_VERSION + changes:
+            yield f"{what} was changed {changes} times and is at version {what.version}"
 
 
 def _letters(_desk: Desk, job: Job) -> Iterator[str]:
