@@ -126,7 +126,7 @@ MIDDLEWARE = [
     "shoprepair.shop.bodies.BodiesMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "shoprepair.shop.unwritable.UnwritableMiddleware",
-    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "shoprepair.shop.who.WhoMiddleware",
     "shoprepair.shop.sessions.SeenMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "shoprepair.shop.unasked.UnaskedMiddleware",
@@ -146,7 +146,8 @@ WSGI_APPLICATION = "shoprepair.wsgi.application"
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 AUTH_USER_MODEL = "shop.Staff"
 # Nobody comes in by the second alone: it remembers who came in by a PIN.
-AUTHENTICATION_BACKENDS = ["django.contrib.auth.backends.ModelBackend", "shoprepair.shop.pins.PinBackend"]
+AUTHENTICATION_BACKENDS = ["shoprepair.shop.who.PasswordBackend", "shoprepair.shop.who.PinBackend"]
+SESSION_ENGINE = "shoprepair.shop.who"
 LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "rack"
 DATABASES = {"default": _database()}

@@ -21,7 +21,7 @@ from shoprepair.counter.keys import new_key
 from shoprepair.counter.promise import promise
 from shoprepair.counter.quote_added import quote_card
 from shoprepair.counter.ways import course, next_step, ways_from
-from shoprepair.jobs import assessment, ownership
+from shoprepair.jobs import assessment, links, ownership
 from shoprepair.jobs.expected import is_away
 from shoprepair.jobs.models import Damage, Hold, Job, Photo, Stage
 from shoprepair.jobs.reading import read_once
@@ -31,6 +31,7 @@ from shoprepair.mechanics.description import Assessment, Band, Element, Sentence
 from shoprepair.pricing import quotes
 from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units
+from shoprepair.work import guards
 from shoprepair.work.stock import lots_of
 
 LARGEST_RATIO_SAID = 10
@@ -68,11 +69,15 @@ class Finding:
 
 def find_job(number: int, *beside: str) -> Job:
     """The job of this number with all that its pages name, and `beside` read with it; else a 404 page."""
+    return get_object_or_404(_jobs(*beside), number=number)
+
+
+def _jobs(*beside: str) -> QuerySet[Job]:
     pattern = "inflatable__pattern"
     jobs: QuerySet[Job] = Job.objects.select_related(
         "customer", "enquiry", f"{pattern}__casing", f"{pattern}__canopy", f"{pattern}__window", *beside
     )
-    return get_object_or_404(jobs.annotate(now_of=ownership.now_of()), number=number)
+    return jobs.annotate(now_of=ownership.now_of())
 
 
 def sheet(number: int, request: HttpRequest, *, whole_journal: bool = False) -> dict[str, Any]:
@@ -80,7 +85,7 @@ def sheet(number: int, request: HttpRequest, *, whole_journal: bool = False) -> 
 
     What several parts of it ask is read once.
     """
-    job = find_job(number, "forecast")
+    job = get_object_or_404(guards.read_with(links.read_with(_jobs("forecast"))), number=number)
     with read_once(job, "damages"), quotes.read_all_once(job):
         return _sheet(job, request, whole_journal)
 

@@ -1,6 +1,7 @@
 """Every request knows its shop, the reader's units and the shop's time of day."""
 
 from collections.abc import Callable
+from typing import Any
 from urllib.parse import parse_qs, urlencode, urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -12,8 +13,8 @@ from django.utils.functional import SimpleLazyObject
 
 from shoprepair.shop.headers import SAFE_METHODS
 from shoprepair.shop.keeping import page_before
-from shoprepair.shop.settings import current
 from shoprepair.shop.units import units_for
+from shoprepair.shop.who import shop_of
 
 
 class ShopMiddleware:
@@ -25,10 +26,15 @@ class ShopMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         if getattr(request, "asks_of_no_shop", False):
             return self.get_response(request)
-        request.shop = current()  # type: ignore[attr-defined]
+        request.shop = SimpleLazyObject(lambda: shop_of(request))  # type: ignore[attr-defined]
         request.units = SimpleLazyObject(lambda: units_for(request.user, request.shop))  # type: ignore[attr-defined]
-        with timezone.override(_zone(request.shop.time_zone)):  # type: ignore[attr-defined]
+        with timezone.override(timezone.get_default_timezone()):
             return _whole_page_log_in(request, self.get_response(request))
+
+    def process_view(self, request: HttpRequest, *_rest: Any) -> None:
+        """By now it is known whether somebody is logged in, and the shop came with it."""
+        if hasattr(request, "shop"):
+            timezone.activate(_zone(request.shop.time_zone))
 
 
 def _zone(name: str) -> ZoneInfo:

@@ -25,6 +25,7 @@ class LogIn(models.Model):
     session_key = models.CharField(max_length=40, unique=True)
     device = models.CharField(max_length=60, help_text="In words, as the browser says of itself.")
     tablet = models.ForeignKey(SharedTablet, null=True, on_delete=models.CASCADE, related_name="log_ins")
+    shop = models.ForeignKey("shop.Shop", null=True, on_delete=models.SET_NULL, related_name="+")
     since = models.DateTimeField()
     last_seen = models.DateTimeField(help_text="Written once an hour at most.")
 

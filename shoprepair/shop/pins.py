@@ -5,9 +5,7 @@ never opens what is the owner's alone.
 """
 
 from itertools import pairwise
-from typing import Any
 
-from django.contrib.auth.backends import ModelBackend
 from django.contrib.auth.hashers import check_password, make_password
 from django.db import transaction
 from django.db.models import F, QuerySet
@@ -17,7 +15,6 @@ from shoprepair.shop.models import Pin, Staff
 
 SHORTEST, LONGEST = 4, 8
 MOST_WRONG = 5
-BACKEND = "shoprepair.shop.pins.PinBackend"
 
 
 class Locked(ValueError):
@@ -28,19 +25,6 @@ class Locked(ValueError):
             f"The PIN of {person} is locked after {MOST_WRONG} wrong tries. Log in with the password once; "
             "then it works again."
         )
-
-
-class PinBackend(ModelBackend):
-    """Lets nobody in by itself. Whoever was let in by a PIN is known as such at every request."""
-
-    def authenticate(self, *_args: Any, **_credentials: Any) -> None:
-        return None
-
-    def get_user(self, user_id: int) -> Staff | None:
-        person: Staff | None = super().get_user(user_id)
-        if person:
-            person.by_pin = True
-        return person
 
 
 def fault(pin: str) -> str:

@@ -17,6 +17,7 @@ from django.utils import timezone
 
 from shoprepair.shop import browsers, journal
 from shoprepair.shop.models import LogIn, Pin, SharedTablet, Staff, TrustedBrowser
+from shoprepair.shop.settings import current
 
 AT_MOST = datetime.timedelta(days=30)
 """After so long the password is asked for again, however busy the log-in was."""
@@ -41,6 +42,7 @@ def begin(request: HttpRequest, person: Staff, tablet: SharedTablet | None = Non
         "person_id": person.pk,
         "device": browsers.in_words(request),
         "tablet": tablet,
+        "shop": current(),
         "since": now,
         "last_seen": now,
     }

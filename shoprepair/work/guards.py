@@ -1,5 +1,7 @@
 """What the stages of a job ask of the work on it."""
 
+from django.db.models import Exists, OuterRef, QuerySet
+
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.work import checks, hold_needs
@@ -29,7 +31,14 @@ def hand_back_taken_back(job: Job) -> str:
     return "Take the hand-back back on its page." if _handed_back(job) else ""
 
 
+def read_with(jobs: QuerySet[Job]) -> QuerySet[Job]:
+    """Read with each job whether it was handed back, for pages: the guards then ask no more."""
+    return jobs.annotate(is_out=Exists(HandBack.objects.filter(job=OuterRef("pk"), taken_back_at=None)))
+
+
 def _handed_back(job: Job) -> bool:
+    if "is_out" in vars(job):
+        return bool(vars(job)["is_out"])
     return HandBack.objects.filter(job=job, taken_back_at=None).exists()
 
 

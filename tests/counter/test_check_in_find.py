@@ -103,7 +103,7 @@ def test_finding_asks_as_many_statements_for_three_customers_as_for_one(client, 
     client.get(reverse("check-in"), {"q": "ida"}, **HTMX)
     counts = []
     for n in (2, 3, 4):
-        with django_assert_num_queries(9) as asked:
+        with django_assert_num_queries(7) as asked:
             client.get(reverse("check-in"), {"q": "ida"}, **HTMX)
         counts.append(len(asked))
         _, inflatable = somebody(name=f"Ida Quist {n}", serial=f"PT-{n}")

@@ -79,11 +79,11 @@ def test_the_rack_asks_as_often_for_three_enquiries_as_for_one(client, django_as
     asked("Ida Quist")
     page(client, "/")
     # Of every page three; the rail, which is empty, the counts, enquiries with the newest jobs, all damages.
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(5):
         page(client, "/")
     for _ in range(2):
         asked("Oda Tveit", cuts=2)
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(5):
         page(client, "/")
 
 

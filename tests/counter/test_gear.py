@@ -164,8 +164,9 @@ def test_it_asks_the_database_as_often_for_many_covers_as_for_two(client, claim,
     for more in (0, 4):
         for n in range(more):
             cover(visit(wing, DAY), 0.1 * n, 0.05)
-        # Session, person, shop; gear, covers, visits, claims, what passed, owner, transfers, journal, link.
-        with django_assert_num_queries(12):
+        # Session with person and shop; gear, covers, visits, claims, what passed, owner, transfers, journal,
+        # link.
+        with django_assert_num_queries(10):
             page(client, wing)
 
 

@@ -183,9 +183,9 @@ def test_the_page_asks_the_database_as_often_for_many_lines_as_for_few(
         QuoteLineFactory(quote=draft, text=f"Line {n}", damages=[n], repair=None)
     page(client, draft.job)
 
-    # Session, person, shop; job, draft, lines, rules, versions, journal, operations, materials, link; when
-    # it is ready.
-    with django_assert_num_queries(13):
+    # Session with person and shop; job, draft, lines, rules, versions, journal, operations, materials, link;
+    # when it is ready.
+    with django_assert_num_queries(11):
         page(client, draft.job)
 
 

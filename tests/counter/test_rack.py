@@ -13,8 +13,8 @@ from tests.factories import CustomerFactory, DamageFactory, InflatableFactory, J
 
 pytestmark = pytest.mark.django_db
 
-LOG_IN_AND_SHOP = 3
-"""Statements of every page: the session, the person, the shop."""
+LOG_IN_AND_SHOP = 1
+"""The one statement of every page: the session with its person and shop."""
 HTMX = {"HTTP_HX_REQUEST": "true"}
 
 

@@ -14,8 +14,8 @@ from tests.pricing.mending import a_job, on_the_canopy, on_the_edge, one, stocke
 
 pytestmark = pytest.mark.django_db
 
-QUERIES = 18
-"""Session, person, shop; job, proposal, repairs, materials, rules, damages, left out, catalogue."""
+QUERIES = 16
+"""Session with person and shop; job, proposal, repairs, materials, rules, damages, left out, catalogue."""
 
 
 @pytest.fixture

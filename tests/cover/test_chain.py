@@ -22,9 +22,10 @@ def covers() -> list[Cover]:
 
 
 def behind_the_back(statement: str, *values: object) -> None:
+    on_server = "" if connection.vendor == "sqlite" else " ON cover_cover"
     with connection.cursor() as cursor:
         for name in ("cover_refuses_change", "cover_refuses_deletion"):
-            cursor.execute(f"DROP TRIGGER IF EXISTS {name}")
+            cursor.execute(f"DROP TRIGGER IF EXISTS {name}{on_server}")
         cursor.execute(statement, values)
 
 

@@ -82,7 +82,7 @@ def test_the_catalogue_asks_the_database_as_often_for_many_as_for_few(
     client, tape, django_assert_num_queries
 ):
     client.get(reverse("catalogue"))
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(8):
         client.get(reverse("catalogue"))
 
 

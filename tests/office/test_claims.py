@@ -70,11 +70,11 @@ def test_decided_claims_come_in_pages_at_the_same_cost(owners, owner, monkeypatc
     for _ in range(2):
         decide(a_claim(the_cover(), owner), owner, "new")
     said(owners)
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(9):
         both = said(owners)
     monkeypatch.setattr(view, "A_PAGE", 1)
     assert "page 1 of 2 Older" in said(owners)
     assert "Newer page 2 of 2" in said(owners, "/office/claims/?page=99")
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(9):
         said(owners, "/office/claims/?page=x")
     assert "0002" in both

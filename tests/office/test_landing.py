@@ -173,7 +173,7 @@ def test_the_evening_costs_the_same_whatever_the_age_of_the_shop(
     settings.BACKUP_DIR = tmp_path
     years.ten_years(jobs=jobs)
     words(client)
-    with django_assert_num_queries(29):
+    with django_assert_num_queries(27):
         words(client)
 
 

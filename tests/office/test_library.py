@@ -98,7 +98,7 @@ def test_an_empty_library_says_how_to_fill_it(client):
 def test_the_wall_costs_the_same_for_one_as_for_many(client, count, django_assert_num_queries):
     PatternFactory.create_batch(count)
     client.get(reverse("patterns"))
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(6):
         client.get(reverse("patterns"))
 
 

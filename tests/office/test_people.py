@@ -110,7 +110,7 @@ def test_the_list_costs_the_same_for_one_as_for_many(client, count, django_asser
     for number in range(count):
         Staff.objects.create_user(f"helper{number}", role="bench")
     client.get(reverse("people"))
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(2):
         client.get(reverse("people"))
 
 

@@ -157,11 +157,11 @@ def test_the_list_goes_on_as_csv(client):
 def test_the_page_costs_the_same_for_one_enquiry_and_for_a_page_full(client, django_assert_num_queries):
     asked(1)
     page(client)
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(11):
         page(client)
     for days in range(30):
         asked(days)
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(11):
         page(client)
 
 

@@ -19,7 +19,13 @@ def ask(rf: RequestFactory, view: View, **headers: str) -> HttpResponse:
     request = rf.get("/jobs/412/", headers=headers)
     request.user = Staff(pressure_unit="psi")
     request.htmx = HtmxDetails(request)
-    return ShopMiddleware(view)(request)
+
+    def answer(asked: HttpRequest) -> HttpResponse:
+        middleware.process_view(asked)
+        return view(asked)
+
+    middleware = ShopMiddleware(answer)
+    return middleware(request)
 
 
 def test_a_request_knows_the_shop_and_the_readers_units(rf: RequestFactory) -> None:

@@ -3,7 +3,7 @@
 import pytest
 from django.contrib.auth import authenticate
 
-from shoprepair.shop import journal, pins
+from shoprepair.shop import journal, pins, who
 from shoprepair.shop.access import is_owner, roles_of
 from shoprepair.shop.models import Pin
 
@@ -56,7 +56,7 @@ def test_a_pin_is_no_password(pin, counter):
 
 
 def test_who_came_in_by_pin_is_never_the_owner(owner):
-    come = pins.PinBackend().get_user(owner.pk)
+    come = who.PinBackend().get_user(owner.pk)
 
     assert not is_owner(come)
     assert not come.is_owner
@@ -68,7 +68,7 @@ def test_somebody_shut_out_has_no_pin_either(pin, counter, owner):
     counter.save()
 
     assert not pins.people().exists()
-    assert pins.PinBackend().get_user(counter.pk) is None
+    assert who.PinBackend().get_user(counter.pk) is None
 
 
 @pytest.mark.parametrize("good", ["2580", "1357", "11223344", "1235"])
@@ -122,4 +122,4 @@ def test_who_may_take_over_stands_in_the_order_of_names(pin, bench, owner, djang
 
 
 def test_a_pin_opens_nothing_by_itself():
-    assert pins.PinBackend().authenticate(None, username="maja", password="2580") is None
+    assert who.PinBackend().authenticate(None, username="maja", password="2580") is None

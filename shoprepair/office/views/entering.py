@@ -13,8 +13,8 @@ from django.views.decorators.http import require_http_methods, require_safe
 from shoprepair.office.forms.log_in import CodeForm, PinTryForm
 from shoprepair.shop import known_browsers, log_ins, pins, second_factor, sessions, tablets
 from shoprepair.shop.models import SharedTablet, Staff
+from shoprepair.shop.who import BY_PIN, ORDINARY, PinBackend
 
-ORDINARY = "django.contrib.auth.backends.ModelBackend"
 _HALF_WAY = "half-way"
 _TEN_MINUTES = 600
 
@@ -111,8 +111,8 @@ def _take_over(request: HttpRequest, person: Staff, tablet: SharedTablet) -> Htt
     to = _next(request) or resolve_url("rack")
     if request.user.is_authenticated:
         auth.logout(request)
-    come = pins.PinBackend().get_user(person.pk)
-    auth.login(request, come, backend=pins.BACKEND)
+    come = PinBackend().get_user(person.pk)
+    auth.login(request, come, backend=BY_PIN)
     sessions.begin(request, come, tablet)
     response = redirect(to)
     tablets.go_on(request, response)

@@ -15,8 +15,7 @@ from shoprepair.gear import library
 from shoprepair.office.forms.people import FirstRunForm
 from shoprepair.pricing import catalogue
 from shoprepair.shop import people
-
-WITH_BACKEND = "django.contrib.auth.backends.ModelBackend"
+from shoprepair.shop.who import ORDINARY
 
 
 @login_not_required
@@ -38,7 +37,7 @@ def _begin(request: HttpRequest, form: FirstRunForm) -> HttpResponse:
         raise Http404(str(refused)) from refused
     library.load()
     catalogue.load()
-    login(request, owner, backend=WITH_BACKEND)
+    login(request, owner, backend=ORDINARY)
     messages.success(request, "The shop is yours. Fill in what its papers should say, then add your people.")
     return redirect("settings")
 
