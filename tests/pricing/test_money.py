@@ -182,3 +182,10 @@ def test_a_rounding_step_below_nought_rounds_nothing() -> None:
 
 def test_english_is_spoken_where_no_language_is_named() -> None:
     assert say(Decimal("1234.50"), "USD") == "$1,234.50"
+
+
+def test_a_sign_is_read_as_it_is_said_whatever_the_language_of_the_machine(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("babel.numbers.LC_NUMERIC", "en_CA")
+    assert read(say(Decimal(5), "CAD"), "CAD") == read("CA$5", "CAD") == 5

@@ -118,6 +118,7 @@ def test_a_small_job_is_raised_to_the_minimum_charge_as_an_amount_of_its_own() -
 def test_nothing_taken_costs_nothing_whatever_the_minimum_charge() -> None:
     sums = totals([Plain(Decimal(50), taken=False)], **rules(minimum_charge=Decimal(25)))
     assert (sums.total, sums.cost, sums.minutes) == (0, 0, 0)
+    assert all(isinstance(each, Decimal) for each in (sums.total, sums.cost, sums.minutes))
 
 
 def test_a_discount_is_given_on_the_minimum_charge_too() -> None:
