@@ -187,5 +187,5 @@ def test_english_is_spoken_where_no_language_is_named() -> None:
 def test_a_sign_is_read_as_it_is_said_whatever_the_language_of_the_machine(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("babel.numbers.LC_NUMERIC", "en_CA")
+    monkeypatch.setattr("babel.numbers.LC_MONETARY", "en_CA")
     assert read(say(Decimal(5), "CAD"), "CAD") == read("CA$5", "CAD") == 5
