@@ -112,16 +112,19 @@ class SeenMiddleware:
             _see(request)
         return response
 
-    def process_view(self, request: HttpRequest, view: Callable[..., HttpResponse], *_rest: Any) -> None:
-        """Before a page for which somebody must be logged in: whoever is so no longer meets the log-in."""
-        if getattr(view, "login_required", True) and _is_over(request.session):
+    def process_view(self, request: HttpRequest, *_rest: Any) -> None:
+        """Before any page, for some that are open to everybody show more to who is logged in."""
+        if _is_over(request.session):
             auth.logout(request)
 
 
 def _see(request: HttpRequest) -> None:
-    """Write down that a log-in was seen; one from before there were rows gets its row."""
+    """Write down that a log-in was seen; one from before there were rows gets its row.
+
+    One that is over stays so, where an address without a page ended nothing.
+    """
     session, now = request.session, timezone.now()
-    if not request.user.is_authenticated:
+    if _is_over(session) or not request.user.is_authenticated:
         return
     session[SEEN] = now.timestamp()
     if not LogIn.objects.filter(session_key=session.session_key).update(last_seen=now):

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from shoprepair.shop import journal, people, sessions
 from shoprepair.shop.models import LogIn, Pin, SharedTablet, TrustedBrowser
+from shoprepair.shop.settings import current
 from tests.factories import PASSWORD
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("owner")]
@@ -107,13 +108,13 @@ def test_a_new_password_ends_log_ins_trusted_browsers_and_the_pin(counter, owner
 def test_when_it_was_seen_is_written_once_an_hour(counter):
     with time_machine.travel("2026-11-25 08:00Z", tick=False) as clock:
         client = logged_in("maja")
-        clock.shift(3500)
-        client.get(PAGE)
-        before = LogIn.objects.get().last_seen
-        clock.shift(200)
-        client.get(PAGE)
+        told = []
+        for seconds in (1800, 1800, 1, 3600, 1):
+            clock.shift(seconds)
+            client.get(PAGE)
+            told.append(f"{LogIn.objects.get().last_seen:%H:%M:%S}")
 
-        assert (before.hour, LogIn.objects.get().last_seen.hour) == (8, 9)
+        assert told == ["08:00:00", "08:00:00", "09:00:01", "09:00:01", "10:00:02"]
 
 
 def test_after_thirty_days_the_password_is_asked_for_however_busy_it_was(counter):
@@ -140,6 +141,27 @@ def test_what_was_left_lying_in_the_evening_is_closed_in_the_morning(counter):
 
         assert refused["Location"] == "/log-in/?next=/check-in/"
         assert not sessions.of(counter).exists()
+        assert not LogIn.objects.exists()
+
+
+@pytest.mark.parametrize("path", ["/log-in/", "/alive/", f"/s/{'A' * 43}/", "/no/such/page/"])
+def test_nothing_that_is_open_to_everybody_wakes_up_what_was_left_lying(counter, path):
+    with time_machine.travel("2026-11-25 18:00Z", tick=False) as clock:
+        client = logged_in("maja")
+        clock.shift(datetime.timedelta(hours=14))
+        client.get(path)
+
+        assert client.get("/check-in/")["Location"] == "/log-in/?next=/check-in/"
+
+
+def test_what_was_left_lying_opens_no_page_that_asks_by_itself_who_is_logged_in(owner):
+    with time_machine.travel("2026-11-25 18:00Z", tick=False) as clock:
+        client = logged_in("runa")
+        path = reverse("archive-import")
+        assert client.get(path).status_code == 200
+        clock.shift(datetime.timedelta(hours=14))
+
+        assert client.get(path)["Location"] == f"/log-in/?next={path}"
         assert not LogIn.objects.exists()
 
 
@@ -267,8 +289,9 @@ def test_what_a_pin_opened_is_closed_over_night_and_forgives_no_wrong_pin(counte
         assert request.session.get_expiry_age() == 12 * 3600
     assert Pin.objects.get().wrong_tries == 2
     found = LogIn.objects.get()
-    assert (found.person, found.session_key, found.device) == (
+    assert (found.person, found.shop, found.session_key, found.device) == (
         counter,
+        current(),
         request.session.session_key,
         "Firefox on Linux",
     )
