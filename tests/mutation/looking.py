@@ -50,7 +50,7 @@ def pytest_runtestloop(session: pytest.Session) -> bool:
     session.config.pluginmanager.register(outcome)
     reached, took = first_look(session, set(files), outcome)
     if outcome.failed:
-        raise session.Failed("Unchanged, a test fails: " + ", ".join(outcome.failed))
+        pytest.exit("Unchanged, a test fails: " + ", ".join(outcome.failed), returncode=1)
     program = Program(set(files))
     database = kept_database()
     # A collection in a forked process would touch, and so copy, all memory.
@@ -58,7 +58,7 @@ def pytest_runtestloop(session: pytest.Session) -> bool:
     gc.freeze()
     restore(database)
     if (odd := tried(session, lambda: None, list(took), took))[0] == SEEN:
-        raise session.Failed(f"Unchanged, a test fails in a process of its own: {odd[1]}")
+        pytest.exit(f"Unchanged, a test fails in a process of its own: {odd[1]}", returncode=1)
     shares, every = session.config.getoption("shares"), session.config.getoption("every")
     workers = []
     for share in range(shares):

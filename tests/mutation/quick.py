@@ -14,5 +14,7 @@ def pytest_configure() -> None:
         derandomize=True,
         database=None,
         phases=[hypothesis.Phase.explicit, hypothesis.Phase.generate],
+        # Each test runs once unchanged and then in later processes: if it is a method, on another object.
+        suppress_health_check=[hypothesis.HealthCheck.differing_executors],
     )
     hypothesis.settings.load_profile("mutants")
