@@ -115,9 +115,13 @@ def test_a_written_code_outlives_a_change_of_the_shops_key(codes, owner, setting
     assert "You have 9 left" in second_factor.check(owner, codes[0])
 
 
-def test_a_code_of_one_person_is_none_of_another(codes, counter):
-    with pytest.raises(WrongCode):
-        second_factor.check(counter, codes[0])
+def test_a_code_of_one_person_is_none_of_another_and_no_wrong_one_makes_others_wait(codes, owner, counter):
+    for code in (codes[0], shown_by(owner), "000000"):
+        with pytest.raises(WrongCode, match="not right"):
+            second_factor.check(counter, code)
+
+    assert second_factor.check(owner, shown_by(owner)) == ""
+    assert second_factor.check(owner, codes[0])
 
 
 def test_the_square_holds_what_such_apps_read(owner):
@@ -127,6 +131,7 @@ def test_the_square_holds_what_such_apps_read(owner):
 
     assert (found.scheme, found.netloc) == ("otpauth", "totp")
     assert found.path == "/North%20Quay%20%20Loft%3Aruna"
+    assert "issuer=North%20Quay%20%20Loft&" in f"{found.query}&"
     assert told["secret"] == [second_factor.secret(phone).replace(" ", "")]
     assert (told["issuer"], told["digits"], told["period"]) == (["North Quay  Loft"], ["6"], ["30"])
     assert second_factor.square(phone, "Loft").startswith("<svg")
@@ -160,6 +165,16 @@ def test_setting_up_begins_anew_each_time_and_for_this_person_alone(clock, owner
     assert (second_factor.phone_of(owner), second_factor.begun(owner)) == (second, None)
     assert (second_factor.is_set_up(owner), second_factor.is_set_up(counter)) == (True, False)
     assert second_factor.phone_of(counter) is None
+
+
+def test_the_phone_in_use_goes_on_until_another_has_shown_a_code(codes, owner):
+    in_use = second_factor.phone_of(owner)
+    second_factor.begin(owner)
+    with pytest.raises(WrongCode):
+        second_factor.confirm(owner, "000000")
+
+    assert second_factor.phone_of(owner) == in_use
+    assert second_factor.check(owner, shown_by(owner)) == ""
 
 
 def test_where_nothing_was_begun_nothing_is_confirmed(owner):
@@ -258,6 +273,18 @@ def test_a_long_wait_is_told_in_minutes_and_a_short_one_in_seconds(codes, owner,
     assert said[1] == "Too many wrong codes. Wait 2 seconds, then give the newest code."
     assert said[6] == "Too many wrong codes. Wait 64 seconds, then give the newest code."
     assert said[7] == "Too many wrong codes. Wait 3 minutes, then give the newest code."
+
+
+def test_minutes_are_told_from_one_and_a_half_on_and_are_never_too_few(codes, owner, clock):
+    TOTPDevice.objects.update(throttling_failure_count=8, throttling_failure_timestamp=MORNING)
+    said = []
+    for passed in (7, 8, 38, 39):
+        clock.move_to(MORNING + datetime.timedelta(seconds=passed))
+        with pytest.raises(WrongCode) as wait:
+            second_factor.check(owner, "000000")
+        said.append(re.search("Wait (.*), then", str(wait.value))[1])
+
+    assert said == ["3 minutes", "2 minutes", "2 minutes", "89 seconds"]
 
 
 def test_taking_it_away_is_told_once_and_touches_nobody_else(codes, owner, counter, clock):
