@@ -83,11 +83,16 @@ def test_no_limit_looks_back_further_than_tries_are_kept():
         ("2001:db8:5:6::1", "2001:db8:5:6::/64"),
         ("::ffff:203.0.113.9", "203.0.113.9"),
         ("", ""),
+        (None, ""),
         ("what is this" * 20, ("what is this" * 20)[:64]),
     ],
 )
 def test_one_phone_is_one_address_whatever_its_last_bits(given, taken):
-    assert limits.address(RequestFactory(REMOTE_ADDR=given).get("/")) == taken
+    request = RequestFactory().get("/")
+    request.META["REMOTE_ADDR"] = given
+    if given is None:
+        del request.META["REMOTE_ADDR"]
+    assert limits.address(request) == taken
 
 
 def test_what_a_visitor_writes_into_the_forwarded_addresses_counts_only_behind_a_proxy(settings):
@@ -97,6 +102,9 @@ def test_what_a_visitor_writes_into_the_forwarded_addresses_counts_only_behind_a
     assert limits.address(request) == "10.0.0.1"
     settings.HTTPS = True
     assert limits.address(request) == "203.0.113.9"
+    for written in ("203.0.113.9", "1.2.3.4, 5.6.7.8,203.0.113.9"):
+        request.META["HTTP_X_FORWARDED_FOR"] = written
+        assert limits.address(request) == "203.0.113.9"
 
 
 NOON = datetime.datetime(2031, 5, 4, 12, tzinfo=datetime.UTC)
@@ -167,3 +175,11 @@ def test_what_is_taken_back_is_theirs_and_the_newest_of_it():
     assert [each.at for each in Attempt.objects.order_by("pk")] == [NOON, NOON]
     limits.forget("keys", "203.0.113.9")
     assert Attempt.objects.count() == 1
+
+
+def test_the_newest_is_so_by_the_clock_though_it_was_set_back_between():
+    for at in (NOON + MINUTE, NOON):
+        with time_machine.travel(at, tick=False):
+            limits.note("keys", "203.0.113.9")
+    limits.forget("keys", "203.0.113.9", newest=1)
+    assert Attempt.objects.get().at == NOON
