@@ -5,6 +5,7 @@ import re
 from pathlib import Path
 
 import pytest
+import time_machine
 from django.conf import settings
 
 from shoprepair.cover.models import Transfer
@@ -56,6 +57,21 @@ def test_a_right_key_opens_from_elsewhere_meanwhile_and_from_there_after_the_pau
     assert client.get(address(job), **ELSEWHERE).status_code == 200
     Attempt.objects.update(at=datetime.datetime.now(datetime.UTC) - guard.PER - datetime.timedelta(seconds=1))
     assert client.get(address(job)).status_code == 200
+
+
+@pytest.mark.django_db
+def test_whoever_waits_is_told_for_how_long_in_whole_minutes(client, job):
+    noon = datetime.datetime(2031, 5, 4, 12, tzinfo=datetime.UTC)
+    told = []
+    with time_machine.travel(noon, tick=False) as clock:
+        guess(client, guard.MOST_WRONG_KEYS)
+        for passed in (0, 1770, 1800, 3599):
+            clock.move_to(noon + datetime.timedelta(seconds=passed))
+            answer = client.get(address(job))
+            minutes = re.search(r"Wait (\d+ minutes?) and", answer.content.decode())[1]
+            told.append((minutes, answer["Retry-After"]))
+
+    assert told == [("60 minutes", "3600"), ("31 minutes", "1830"), ("30 minutes", "1800"), ("1 minute", "1")]
 
 
 @pytest.mark.django_db
