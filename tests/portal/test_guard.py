@@ -3,10 +3,12 @@
 import re
 
 import pytest
+from django.http import HttpResponse
 from django.test import Client
 
 from shoprepair.jobs import damages, links, photos
 from shoprepair.jobs.models import Photo
+from shoprepair.portal import guard
 from tests.counter.checking_in import picture
 from tests.portal.visits import address, assessed, bid, given, kept, read, said_beside, words
 
@@ -216,6 +218,17 @@ def test_a_photo_whose_file_is_lost_is_not_there(client, photo):
 def test_staff_who_are_logged_in_see_the_very_same_page(client, job, owner, as_person):
     bid(job, owner)
     assert read(as_person(owner), job) == read(client, job)
+
+
+def test_a_page_of_any_kind_is_opened_by_its_key_alone_and_says_no_more_of_it(job, rf):
+    page = guard.by_link(lambda _, link, **rest: HttpResponse(f"{link.job} {rest}"))
+    token = address(job).split("/")[2]
+    answer = page(rf.get("/"), token, part="paper")
+
+    assert answer.content.decode() == f"{job} {{'part': 'paper'}}"
+    assert answer.headers.items() >= guard.HEADERS.items()
+    assert page(rf.get("/"), UNKNOWN).status_code == 404
+    assert (page.login_required, page.csrf_exempt) == (False, True)
 
 
 def test_nobody_needs_to_log_in_for_a_link_and_a_link_logs_nobody_in(client, job):
