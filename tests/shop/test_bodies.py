@@ -1,10 +1,13 @@
 """How much of a request is read at all."""
 
 import pytest
+from django.core.exceptions import RequestDataTooBig
+from django.http import HttpRequest, HttpResponse
+from django.http.multipartparser import MultiPartParserError
 from django.test import RequestFactory
 from django.urls import reverse
 
-from shoprepair.shop.bodies import MOST_BYTES
+from shoprepair.shop.bodies import MOST_BYTES, BodiesMiddleware, bounds_itself
 from tests.factories import DamageFactory
 
 pytestmark = pytest.mark.django_db
@@ -58,3 +61,34 @@ def test_of_what_states_no_length_nothing_is_read(client):
 def test_a_whole_archive_may_be_longer(client, rf: RequestFactory):
     answer = client.generic("POST", reverse("archive-import"), **sent(200_000_000))
     assert answer.status_code == 403
+
+
+def test_a_form_as_long_as_any_may_be_is_read_and_a_byte_more_only_where_a_page_bounds_itself(rf):
+    def page(_request: HttpRequest) -> HttpResponse:
+        return HttpResponse()
+
+    stands_before, post = BodiesMiddleware(page), rf.generic
+    stands_before.process_view(post("POST", "/", **sent(MOST_BYTES)), page)
+    longer = post("POST", "/", **sent(MOST_BYTES + 1))
+    with pytest.raises(RequestDataTooBig, match=f"^More than {MOST_BYTES} bytes were sent.$"):
+        stands_before.process_view(longer, page)
+    stands_before.process_view(longer, bounds_itself(page))
+
+
+def test_of_a_photo_that_turns_unreadable_on_its_way_nothing_stays_on_the_disk(rf, settings, tmp_path):
+    settings.FILE_UPLOAD_TEMP_DIR, settings.FILE_UPLOAD_MAX_MEMORY_SIZE = tmp_path, 10
+    head = (
+        b'--wing\r\nContent-Disposition: form-data; name="photo"; filename="wing.jpg"\r\n'
+        b"Content-Transfer-Encoding: base64\r\n\r\n"
+    )
+    cut_off = head + b"A" * 4999 + b"\r\n--wing--\r\n"
+    request = rf.generic("POST", "/", cut_off, "multipart/form-data; boundary=wing")
+
+    def page(request: HttpRequest) -> HttpResponse:
+        with pytest.raises(MultiPartParserError):
+            request.FILES  # noqa: B018 - reading it is what fails
+        assert len(list(tmp_path.iterdir())) == 1
+        return HttpResponse()
+
+    assert BodiesMiddleware(page)(request).status_code == 200
+    assert not list(tmp_path.iterdir())
