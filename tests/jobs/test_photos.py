@@ -1,6 +1,8 @@
 import os
+import shutil
 from io import BytesIO
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from PIL import Image, ImageDraw, ImageFile, PngImagePlugin
@@ -270,6 +272,20 @@ def test_a_removed_photo_can_be_restored(job: Job, counter: Staff) -> None:
     assert photo.removed_at is None
 
 
+def test_what_is_done_with_one_photo_is_done_with_no_other(job: Job, counter: Staff) -> None:
+    one, other = (photos.keep(job, as_file(picture(80, 60), "PNG"), who=counter) for _ in range(2))
+    photos.remove(one, counter)
+    photos.share(one, True, who=counter)
+    other.refresh_from_db()
+    assert (other.removed_at, other.shared) == (None, False)
+    photos.remove(other, counter)
+    photos.share(other, True, who=counter)
+    photos.restore(one, counter)
+    photos.share(one, False, who=counter)
+    other.refresh_from_db()
+    assert (other.removed_at is None, other.shared) == (False, True)
+
+
 def test_from_check_in_on_photos_are_in_the_journal(job: Job, counter: Staff) -> None:
     job.stage = Stage.ASSESSED
     job.save()
@@ -295,6 +311,57 @@ def test_a_photo_is_shown_to_the_customer_and_hidden_again_once_each(job: Job, c
     assert said == ["A photo was hidden from the customer.", "A photo was shown to the customer."]
 
 
+def test_the_journal_says_of_each_deed_with_a_photo_what_it_was_and_whose(job: Job, counter: Staff) -> None:
+    Job.objects.filter(pk=job.pk).update(stage=Stage.CHECKED_IN)
+    job.refresh_from_db()
+    photo = photos.keep(job, as_file(picture(60, 40), "JPEG"), who=counter)
+    photos.share(photo, True, who=counter)
+    photos.share(photo, False, who=counter)
+    photos.remove(photo, counter)
+    photos.restore(photo, counter)
+    entries = journal.entries(job).order_by("pk")
+    assert [entry.verb for entry in entries] == [
+        "photo.added",
+        "photo.shared",
+        "photo.unshared",
+        "photo.removed",
+        "photo.restored",
+    ]
+    assert {entry.who for entry in entries} == {counter}
+    assert all(entry.changes == {"photo": [None, photo.key]} for entry in entries)
+
+
+def test_of_a_photo_that_came_with_an_enquiry_nobody_of_the_shop_took_it(job: Job) -> None:
+    photo = photos.keep(job, as_file(picture(60, 40), "JPEG"), who=None, caption="x" * 250)
+    assert (photo.taken_by, photo.damage, photo.caption) == (None, None, "x" * 200)
+    assert photos.keep(job, as_file(picture(60, 40), "JPEG"), who=None).caption == ""
+    assert not journal.entries(job).exists()
+
+
+@pytest.mark.parametrize(
+    ("total", "most"), [(1_000_000, 50_000), (10_000_000_000, 500_000_000), (10**13, 500_000_000)]
+)
+def test_a_photo_leaves_the_last_of_the_disk_to_what_people_write(
+    job: Job, counter: Staff, monkeypatch: pytest.MonkeyPatch, total: int, most: int
+) -> None:
+    for free in (most, most - 1):
+        monkeypatch.setattr(
+            shutil, "disk_usage", lambda _, free=free: SimpleNamespace(total=total, free=free)
+        )
+        assert photos.room() == (free == most)
+    assert refused(job, counter, as_file(picture(60, 40), "JPEG")).startswith("The shop's disk did not take")
+
+
+WRONG = {
+    Why.NOT_A_PHOTO: NOT_A_PHOTO,
+    Why.TOO_MANY_PIXELS: TOO_MANY_PIXELS,
+    Why.TOO_THIN: "This picture is too thin to be a photo.",
+    Why.TOO_LONG: "This picture is longer than 12000 pixels. Send it smaller.",
+    Why.BROKEN: BROKEN,
+    Why.TOO_MUCH: "This picture takes too long to read. Send it smaller, as a JPEG.",
+}
+
+
 @pytest.mark.parametrize("why", list(Why))
 def test_whatever_is_wrong_with_a_picture_is_said_in_a_sentence(why: Why) -> None:
-    assert photos._sentence(why).endswith(".")
+    assert photos._sentence(why) == WRONG[why]
