@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from enum import IntEnum
 from io import BytesIO
+from math import ceil
 
 from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
@@ -107,7 +108,9 @@ def _webp_size(content: bytes) -> tuple[int, int] | None:
 def _made(image: Image.Image, bounds: Bounds) -> Iterator[Jpeg]:
     """Of what moves, the first moment: no other is decoded."""
     longest = max(side for side, _ in bounds.sizes)
-    image.thumbnail((longest, longest), Image.Resampling.LANCZOS, reducing_gap=REDUCING_GAP)
+    # Both sides as they will be: by a square, Pillow would decode an oblong JPEG at its full size.
+    wanted = [ceil(side * longest / max(image.size)) for side in image.size]
+    image.thumbnail((wanted[0], wanted[1]), Image.Resampling.LANCZOS, reducing_gap=REDUCING_GAP)
     current = _flat(ImageOps.exif_transpose(image))
     for side, quality in bounds.sizes:
         current.thumbnail((side, side), Image.Resampling.LANCZOS, reducing_gap=REDUCING_GAP)
@@ -123,7 +126,7 @@ def _jpeg(image: Image.Image, quality: int) -> Jpeg:
 
 def _flat(image: Image.Image) -> Image.Image:
     """Plain red, green and blue, on white where the picture is clear, with nothing attached."""
-    if image.mode in {"I", "I;16", "I;16B", "F"}:
+    if image.mode in {"I", "I;16", "F"}:
         image = image.point(lambda level: level / 256).convert("L")
     if image.has_transparency_data:
         clear = image.convert("RGBA")
