@@ -97,7 +97,27 @@ def test_where_no_process_can_be_started_the_log_says_so_and_the_photo_is_taken(
     bounded.end()
     monkeypatch.setattr(sys, "executable", program)
     assert bounded.decode(PHOTO, BOUNDS) == shrunk(PHOTO, BOUNDS)
-    assert "decoded without bounds" in log.text
+    assert log.messages[-1].startswith(
+        "A photo is decoded without bounds on memory and time: the process that decodes could not be started"
+    )
+
+
+def test_a_process_that_is_gone_is_told_as_such():
+    warm = bounded._Warm()
+    warm.end()
+    with pytest.raises(bounded.Unbounded, match=r"^the process that decodes is gone$"):
+        warm.decode(PHOTO, BOUNDS)
+
+
+def test_a_fork_holds_on_to_no_process_that_it_did_not_start():
+    bounded.decode(PHOTO, BOUNDS)
+    left, lock = bounded._running, bounded._lock
+    bounded._forget()
+    assert bounded._running is None
+    assert bounded._lock is not lock
+    # Nobody holds its line any more, and so it ends; nobody ended it.
+    assert left.control.fileno() == -1
+    assert os.waitstatus_to_exitcode(os.waitpid(left.process.pid, 0)[1]) == 0
 
 
 def test_many_at_once_wait_for_one_another():

@@ -46,16 +46,16 @@ def test_a_reason_that_nobody_knows_is_a_broken_photo():
 
 
 @pytest.mark.parametrize(
-    "made",
+    ("made", "why"),
     [
-        [Jpeg(41, 30, GOOD[0].content), GOOD[1]],
-        [Jpeg(0, 30, GOOD[0].content), GOOD[1]],
-        [Jpeg(40, 30, b"<html><script>"), GOOD[1]],
-        [Jpeg(40, 30, GOOD[0].content + b"<script>"), GOOD[1]],
+        ([Jpeg(41, 30, GOOD[0].content), GOOD[1]], "a size that was not asked for"),
+        ([Jpeg(0, 30, GOOD[0].content), GOOD[1]], "a size that was not asked for"),
+        ([Jpeg(40, 30, b"<html><script>"), GOOD[1]], "no JPEG"),
+        ([Jpeg(40, 30, GOOD[0].content + b"<script>"), GOOD[1]], "no JPEG"),
     ],
 )
-def test_an_answer_that_was_not_asked_for_is_none(made):
-    with pytest.raises(wire.Garbled):
+def test_an_answer_that_was_not_asked_for_is_none(made, why):
+    with pytest.raises(wire.Garbled, match=f"^{why}$"):
         wire.answered(taking(wire.answer(made)), BOUNDS)
 
 
@@ -63,6 +63,16 @@ def test_an_answer_is_not_waited_for_beyond_all_size():
     length = (4_000_000_000).to_bytes(4, "big")
     with pytest.raises(wire.Garbled):
         wire.answered(taking(b"\0\0\x28\0\x1e" + length), BOUNDS)
+
+
+def test_an_answer_may_be_square_and_as_long_as_any_and_no_byte_longer(monkeypatch):
+    square = [Jpeg(40, 40, picture(40, 40)), Jpeg(20, 20, picture(20, 20))]
+    whole = sum(len(each.content) for each in square)
+    monkeypatch.setattr(wire, "MOST_ANSWERED", whole)
+    assert wire.answered(taking(wire.answer(square)), BOUNDS) == square
+    monkeypatch.setattr(wire, "MOST_ANSWERED", whole - 1)
+    with pytest.raises(wire.Garbled, match="a size that was not asked for"):
+        wire.answered(taking(wire.answer(square)), BOUNDS)
 
 
 def test_an_answer_that_ends_too_soon_is_none():
