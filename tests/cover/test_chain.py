@@ -1,6 +1,7 @@
 """Records changed behind the program's back, as somebody with the database file could."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from django.core.management import call_command
@@ -8,6 +9,7 @@ from django.db import DatabaseError, connection, transaction
 
 from shoprepair.cover import chain, endings, leaving, record
 from shoprepair.cover.models import Cover, Ending
+from shoprepair.cover.reading import read
 from shoprepair.jobs import photos
 from tests.cover.covering import a_light_visit, lightly_covered, picture
 from tests.factories import InflatableFactory, StaffFactory, handed_back
@@ -105,6 +107,31 @@ def test_a_cover_put_on_other_gear_is_found(covers) -> None:
     assert chain.first_broken().what == "Cover 00001 was changed beside its contents: inflatable_id."
 
 
+def test_a_cover_put_on_another_job_is_found(covers) -> None:
+    behind_the_back("UPDATE cover_cover SET job_id = %s WHERE number = 2", covers[2].job_id)
+    assert chain.first_broken() == chain.Broken(2, "Cover 00002 was changed beside its contents: job.")
+
+
+def test_beside_a_cover_s_contents_stands_what_they_say() -> None:
+    cover = lightly_covered(cover_months=6)
+    said = read(cover)
+    beside = chain.columns(said)
+    assert beside == {
+        "number": 1,
+        "given_at": cover.hand_back.at,
+        "until": said.until,
+        "operation": said.repair.operation,
+        "operation_name": "Casing patch",
+        "kind": "cut",
+        "element": "leading edge",
+        "cloth": said.cloth,
+        "techs": list(said.techs),
+        "lots": [str(lot) for lot in said.lots],
+    }
+    of_nothing = chain.columns(replace(said, damages=()))
+    assert of_nothing == beside | {"kind": "", "element": ""}
+
+
 def test_a_photo_that_was_exchanged_is_found_and_one_that_is_gone_is_not_missed() -> None:
     job = a_light_visit()
     photo = photos.keep(job, picture(), damage=job.damages.get(), who=StaffFactory())
@@ -113,7 +140,8 @@ def test_a_photo_that_was_exchanged_is_found_and_one_that_is_gone_is_not_missed(
     assert chain.first_photo_changed() is None
     kept.unlink()
     kept.write(b"another one")
-    assert chain.first_photo_changed().what == f"A photo of cover 00001 was changed: {photo.key}."
+    found = chain.first_photo_changed()
+    assert (found.number, found.what) == (1, f"A photo of cover 00001 was changed: {photo.key}.")
     kept.unlink()
     assert chain.first_photo_changed() is None
 
