@@ -133,7 +133,7 @@ def test_after_thirty_days_the_password_is_asked_for_however_busy_it_was(counter
 def test_what_was_left_lying_in_the_evening_is_closed_in_the_morning(counter):
     with time_machine.travel("2026-11-25 08:00Z", tick=False) as clock:
         client = logged_in("maja")
-        for hours in (4, 7, 11.9):
+        for hours in (4, 7, 12):
             clock.shift(datetime.timedelta(hours=hours))
             assert is_in(client)
         clock.shift(datetime.timedelta(hours=12, seconds=1))
@@ -296,5 +296,6 @@ def test_what_a_pin_opened_is_closed_over_night_and_forgives_no_wrong_pin(counte
         "Firefox on Linux",
     )
     assert request.session[sessions.SINCE] == request.session[sessions.SEEN] == found.since.timestamp()
+    assert sessions.begin(request, counter) == found
     sessions.on_log_out(request)
     assert not LogIn.objects.exists()
