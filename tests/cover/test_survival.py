@@ -116,7 +116,8 @@ def test_with_nothing_censored_the_curve_is_the_share_that_is_left(drawn):
 def test_when_all_have_failed_the_band_still_does_not_say_that_none_could_hold():
     last = survival.kaplan_meier([1, 2, 3], [True] * 3)[-1]
 
-    assert (last.survival, last.low) == (0, 0)
+    assert (last.time, last.at_risk, last.events) == (3, 1, 1)
+    assert (last.survival, last.standard_error, last.low) == (0, 0, 0)
     assert last.high == pytest.approx(0.774149, abs=5e-7)
 
 
@@ -132,13 +133,23 @@ def test_the_numbers_at_risk_count_who_reached_a_time():
 
 def test_sixty_repairs_of_three_years_without_a_claim_say_little_about_ten_years():
     assert survival.wearing_out_bound([3.0] * 60, 10) == pytest.approx(0.425792951, abs=5e-10)
-    assert survival.wearing_out_bound([], 10) == 1
+    assert survival.wearing_out_bound([], 10) == survival.wearing_out_bound([0.0], 10) == 1
+    # That one has held for a year says next to nothing: nineteen in twenty may still fail within one.
+    assert survival.wearing_out_bound([1.0], 1) == pytest.approx(0.95)
+    assert survival.wearing_out_bound([0.5], 0.5, confidence=0.8) == pytest.approx(0.8)
+    assert survival.wearing_out_bound([2.0], 1.0, shape=3.0) == pytest.approx(1 - 0.05 ** (1 / 8))
 
 
 def test_250_years_without_a_claim_leave_room_for_a_claim_in_83_years():
     assert survival.zero_claim_bound(250) == pytest.approx(0.0119829291, abs=5e-11)
+    assert survival.zero_claim_bound(250, 0.8) == pytest.approx(0.0064377516, abs=5e-11)
 
 
 def test_a_life_of_less_than_nought_is_no_life():
-    with pytest.raises(ValueError, match="nought or longer"):
+    with pytest.raises(ValueError, match=r"^A life lasts nought or longer.$"):
         survival.kaplan_meier([-1.0], [True])
+
+
+def test_of_every_life_it_is_known_whether_it_failed():
+    with pytest.raises(ValueError, match="shorter"):
+        survival.kaplan_meier([1.0, 2.0], [True])
