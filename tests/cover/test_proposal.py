@@ -10,7 +10,7 @@ from shoprepair.cover.evidence import Later, Repaired, weigh
 from shoprepair.cover.footprints import Footprint
 from shoprepair.cover.meeting import meet
 from shoprepair.cover.proposal import RULES, Held, Proposal, propose
-from shoprepair.mechanics.description import Answer, Direction, Element, Face
+from shoprepair.mechanics.description import Answer, Direction, Element, Face, Sentence
 from tests.cover.cloth import WING, damage, patch, place
 
 ON = date(2026, 6, 1)
@@ -79,7 +79,9 @@ def test_of_several_covers_the_one_that_is_ours_decides_however_near_the_others(
     ours = held(torn, patch(torn), number=25)
     assert propose([cut_out, beside, ours]).cover == 25
     assert propose([cut_out, beside]).kind == "new"
-    assert propose([]).cover is None
+    assert propose([]) == Proposal(
+        kind="new", reasons=(Sentence("No repair of this gear is under a cover."),), cover=None
+    )
 
 
 def test_the_newer_of_two_repairs_in_one_place_decides() -> None:
