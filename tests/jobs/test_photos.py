@@ -194,9 +194,27 @@ def test_a_file_beyond_the_limit_is_not_even_looked_at(
     job: Job, counter: Staff, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(photos, "MOST_BYTES", 5_000_000)
-    assert refused(job, counter, BytesIO(b"\xff" * 5_000_001)) == (
-        "This photo is larger than 5 MB. Send it smaller."
-    )
+    file = BytesIO(b"\xff" * 6_000_000)
+    assert refused(job, counter, file) == "This photo is larger than 5 MB. Send it smaller."
+    assert file.tell() == 5_000_001
+    assert refused(job, counter, BytesIO(b"\xff" * 5_000_000)) == NOT_A_PHOTO
+
+
+def test_a_photo_that_was_read_before_is_kept_as_it_was_read(job: Job, counter: Staff) -> None:
+    read = photos.read(as_file(picture(60, 40), "JPEG"))
+    photo = photos.keep(job, read, who=counter)
+    assert {size: photos.file(photo, size).read_bytes() for size in photos.SIZES} == {
+        size: made.content for size, made in read.items()
+    }
+
+
+def test_where_the_folder_of_photos_is_none_the_disk_is_to_blame(
+    job: Job, counter: Staff, settings, tmp_path: Path
+) -> None:
+    settings.MEDIA_ROOT = tmp_path / "photos"
+    settings.MEDIA_ROOT.write_text("not a folder")
+    said = refused(job, counter, as_file(picture(60, 40), "JPEG"))
+    assert said.startswith("The shop's disk did not take the photo")
 
 
 @pytest.mark.parametrize("mode", ["L", "CMYK", "P", "LA", "RGBA", "I;16", "1", "YCbCr"])
@@ -230,7 +248,8 @@ def test_files_are_named_by_chance_and_served_by_no_other_name(job: Job, counter
     kept = sorted(files.folder().rglob("*.*"))
     assert kept == sorted(files.folder() / photos.file(photo, size).name for size in photos.SIZES)
     assert len(photo.key) >= 20
-    with pytest.raises(ValueError, match="no size"):
+    assert photos.file(photo, "small").name == f"photos/{photo.key[:2]}/{photo.key}-small.jpg"
+    with pytest.raises(ValueError, match=r"^There is no size “../small”; there are large, medium, small\.$"):
         photos.file(photo, "../small")
 
 
@@ -259,7 +278,7 @@ def test_a_photo_shows_one_damage_of_its_own_job(job: Job, counter: Staff) -> No
     damage = DamageFactory(job=job)
     photo = photos.keep(job, as_file(picture(80, 60), "PNG"), who=counter, damage=damage)
     assert list(damage.photos.all()) == [photo]
-    with pytest.raises(ValueError, match="another job"):
+    with pytest.raises(ValueError, match=r"^That damage belongs to another job\.$"):
         photos.keep(job, as_file(picture(80, 60), "PNG"), who=counter, damage=DamageFactory())
 
 
