@@ -92,6 +92,64 @@ def test_a_count_below_nought_or_above_its_whole_is_refused(wrong):
         rates.share_limits(*wrong)
 
 
+def test_however_many_were_counted_the_limits_are_exact():
+    found = rates.exact_limits(1_000_000, 1.0)
+    assert (found.low, found.high) == pytest.approx(
+        (chi2.ppf(0.025, 2_000_000) / 2, chi2.ppf(0.975, 2_000_002) / 2), rel=1e-9
+    )
+
+
+WHOLE = r"^Counts and exposure are zero or more, a count no more than its whole\.$"
+
+
+@pytest.mark.parametrize("confidence", [-0.5, 0, 1, 1.5])
+def test_nobody_is_surer_than_sure_or_less_sure_than_not_at_all(confidence):
+    for asked in (
+        lambda: rates.exact_limits(2, 10, confidence),
+        lambda: rates.weighted_limits([2], [1.0], confidence),
+        lambda: rates.share_limits(2, 10, confidence),
+        lambda: rates.zero_rate_bound(10, confidence),
+        lambda: rates.zero_share_bound(10, confidence),
+    ):
+        with pytest.raises(ValueError, match=WHOLE):
+            asked()
+
+
+def test_neither_counts_nor_what_they_are_counted_in_are_less_than_nought():
+    for asked in (
+        lambda: rates.exact_limits(-1, 10),
+        lambda: rates.exact_limits(1, -0.5),
+        lambda: rates.weighted_limits([-1, 3], [1.0, 1.0]),
+        lambda: rates.weighted_limits([1, 3], [-0.5, 1.0]),
+        lambda: rates.zero_rate_bound(-0.5),
+        lambda: rates.zero_share_bound(-1),
+    ):
+        with pytest.raises(ValueError, match=WHOLE):
+            asked()
+
+
+def test_every_count_has_its_weight_which_may_be_nought():
+    with pytest.raises(ValueError, match="shorter"):
+        rates.weighted_limits([1, 2], [1.0])
+    weighed = rates.weighted_limits([3, 2], [0.0, 1.0])
+    assert (weighed.value, weighed.low, weighed.high) == pytest.approx(
+        (2, rates.exact_limits(2, 1).low, rates.exact_limits(2, 1).high)
+    )
+
+
+@pytest.mark.parametrize("confidence", [0.5, 0.9, 0.99])
+def test_whoever_wants_to_be_surer_is_given_wider_limits(confidence):
+    tail = (1 - confidence) / 2
+    rate, share = rates.exact_limits(3, 2, confidence), rates.share_limits(3, 9, confidence)
+    weighed = rates.weighted_limits([1, 2], [0.5, 0.5], confidence)
+    wanted = (1.5, chi2.ppf(tail, 6) / 4, chi2.ppf(1 - tail, 8) / 4)
+    assert (rate.value, rate.low, rate.high) == pytest.approx(wanted, rel=1e-9)
+    assert (weighed.value, weighed.low, weighed.high) == pytest.approx(wanted, rel=1e-9)
+    assert (share.low, share.high) == pytest.approx(
+        (beta.ppf(tail, 3, 7), beta.ppf(1 - tail, 4, 6)), rel=1e-9
+    )
+
+
 @pytest.mark.parametrize(("at", "share"), [(-1, 0), (0, 0), (1, 1), (2, 1)])
 def test_nothing_lies_below_nought_and_no_share_above_one(at, share):
     assert tails.beta_below(2, 3, at) == share
