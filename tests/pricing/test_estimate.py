@@ -67,7 +67,9 @@ def test_half_a_cent_is_rounded_up(job, price):
 
 
 def test_a_line_says_how_its_amount_comes_about(job, price):
-    line = estimate.line_for(small_patch(job), price)
+    repair = small_patch(job)
+    line = estimate.line_for(repair, price)
+    assert (line.kind, line.repair_id, line.damages) == ("repair", repair.pk, (1,))
     assert line.text.endswith(", damage 1")
     assert line.detail == f"{line.minutes} min, 0.62 m of stitching, 0.01 m² of casing cloth"
 
@@ -99,7 +101,11 @@ def test_shared_access_is_charged_once_and_says_so(job, price):
     (access,) = [line for line in estimate.lines_for(job, price) if line.kind == "access"]
     assert access.damages == (1, 2)
     assert (access.minutes, access.amount) == (Decimal("24.0"), Decimal("28.80"))
-    assert access.detail.startswith("Shared by damages 1 and 2, charged once: 24 min for 150 mm")
+    assert access.detail == (
+        "Shared by damages 1 and 2, charged once: 24 min for 150 mm of closing seam, "
+        "bladder drawn and put back"
+    )
+    assert access.text.endswith(" for damages 1 and 2")
 
 
 def test_what_is_only_offered_counts_the_opening_that_nothing_else_needs(job, price):
@@ -109,6 +115,7 @@ def test_what_is_only_offered_counts_the_opening_that_nothing_else_needs(job, pr
     (ply,) = estimate.lines_for(job, price)
     assert (ply.taken, ply.optional) == (False, True)
     assert ply.detail.endswith("24 min for an opening of its own")
+    assert ply.cost == ply.amount
     alone = estimate.line_for(proposals.repairs_of_job(job)[0], price)
     assert (ply.minutes - alone.minutes, ply.amount - alone.amount) == (Decimal("24.0"), Decimal("28.80"))
 
@@ -145,3 +152,38 @@ def test_pricing_asks_as_often_for_many_damages_as_for_one(job, price, django_as
     proposals.propose_job(job)
     with django_assert_max_num_queries(5):
         estimate.lines_for(job, price)
+
+
+def test_an_opening_for_one_damage_is_shared_with_none_and_says_when_the_bladder_comes_out(job, price):
+    Operation.objects.filter(code="casing-patch-small").update(bladder_out=False)
+    on_the_edge(job, 0.25, "cut", mm=35, through_bladder="no")
+    on_the_edge(job, 0.25, "burst", side="left")
+    proposals.propose_job(job)
+    details = {line.damages: line.detail for line in estimate.lines_for(job, price) if line.kind == "access"}
+    assert details[(1,)] == "For damage 1: 24 min for 150 mm of closing seam"
+    assert details[(2,)].startswith("For damage 2: ")
+    assert details[(2,)].endswith(" of closing seam, bladder drawn and put back")
+
+
+def test_a_draft_is_made_of_the_repairs_that_are_shown(job, price):
+    on_the_edge(job, 0.1, "cut", mm=35, through_bladder="no")
+    on_the_canopy(job, 0.5, "tear", mm=90)
+    first, *_ = repairs = proposals.propose_job(job) or proposals.repairs_of_job(job)
+    shown = [line.repair_id for line in estimate.lines_for(job, price, [first]) if line.kind == "repair"]
+    assert shown == [first.pk] != [each.pk for each in repairs]
+
+
+def test_what_a_repair_takes_off_the_shelf_is_counted_without_its_waste(job, price):
+    own = operation("casing-patch-small", set_up_minutes=0, minutes_per_m=0, minutes_per_m2=0)
+    uses(own, "each", 2, Decimal("1.00"))
+    uses(own, "per-m", Decimal("2.5"), Decimal("0.40"))
+    uses(own, "per-m2", 1, Decimal("30.00"), waste=Decimal("15"))
+    taken = [quantity for _, quantity in estimate.quantities(small_patch(job))]
+    assert taken == [Decimal(2), Decimal("2.5") * Decimal("0.620"), Decimal("0.0114")]
+
+
+@pytest.mark.parametrize(
+    ("m2", "said"), [(0.0114, "0.01"), (0.01, "0.01"), (0.0099, "0.010"), (0.0042, "0.004")]
+)
+def test_an_area_smaller_than_a_hand_is_said_to_the_square_centimetre(m2, said):
+    assert estimate._area(m2) == said

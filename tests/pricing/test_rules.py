@@ -25,6 +25,7 @@ def test_a_change_is_kept_with_what_was_before(owner: Staff) -> None:
     assert (changed.hourly_rate, changed.version) == (80, 2)
     [entry] = journal.entries(changed)
     assert (entry.who, entry.changes) == (owner, {"hourly_rate": ["72.00", "80"]})
+    assert (entry.verb, entry.text) == ("rules.changed", "Price rules were changed.")
 
 
 def test_the_same_rules_again_are_no_news(owner: Staff) -> None:
@@ -67,7 +68,64 @@ def test_who_comes_second_hears_what_was_changed(owner: Staff) -> None:
     with pytest.raises(Stale) as refusal:
         rules.change(seen, who=owner, version=1, hourly_rate=Decimal(90))
     assert refusal.value.meanwhile == ("Runa Selvaag changed hourly rate from 72.00 to 80.00.",)
-    assert rules.current().hourly_rate == 80
+    assert str(refusal.value) == (
+        "Somebody has changed the price rules since you opened it. "
+        "Runa Selvaag changed hourly rate from 72.00 to 80.00. Look at it as it is now."
+    )
+    assert refusal.value.record.hourly_rate == rules.current().hourly_rate == 80
+
+
+def test_each_change_is_told_with_all_that_it_changed_and_no_more_than_was_missed(owner: Staff) -> None:
+    rules.change(rules.current(), who=owner, version=1, valid_days=30)
+    seen = rules.current()
+    rules.change(rules.current(), who=owner, version=2, tax_percent=Decimal("19.00"), tax_name="Levy")
+    with pytest.raises(Stale) as refusal:
+        rules.change(seen, who=owner, version=2, hourly_rate=Decimal(90))
+    [told] = refusal.value.meanwhile
+    assert "tax percent from 8.00 to 19.00" in told
+    assert "tax name from " in told
+    assert told.count(", ") == 1
+
+
+def test_what_lies_on_a_bound_is_within_it(owner: Staff) -> None:
+    least = {name: rules.LENGTHS[name][0] for name in rules.LENGTHS}
+    most = {name: rules.LENGTHS[name][1] for name in rules.LENGTHS}
+    nought = dict.fromkeys((*rules.MONEY, *rules.PERCENTS, *rules.MINUTES), Decimal(0))
+    whole = dict.fromkeys(rules.PERCENTS, Decimal(100)) | dict.fromkeys(rules.MINUTES, Decimal(480))
+    for version, facts in enumerate(
+        (
+            {"tax_name": "x", "valid_days": 1, **least, **nought},
+            {"tax_name": "x" * 40, "valid_days": 365, **most, **whole},
+        ),
+        start=1,
+    ):
+        changed = rules.change(rules.current(), who=owner, version=version, **facts)
+        assert {name: getattr(changed, name) for name in facts} == facts
+
+
+def test_every_rule_that_cannot_be_is_named_with_its_own_sentence(owner: Staff) -> None:
+    with pytest.raises(ValidationError) as refusal:
+        rules.change(
+            rules.current(),
+            who=owner,
+            version=1,
+            hourly_rate=Decimal("0.001"),
+            tax_percent=Decimal("7.125"),
+            opening_minutes_per_m=Decimal(-1),
+            opening_least_m=0.04,
+            rounding="",
+            valid_days=366,
+            tax_name="",
+        )
+    assert refusal.value.message_dict == {
+        "hourly_rate": ["An amount of money is nought or more, with two decimals at most."],
+        "tax_percent": ["A percentage lies between 0 and 100, with two decimals at most."],
+        "opening_minutes_per_m": ["Minutes lie between 0 and 480."],
+        "opening_least_m": ["This length lies between 0.05 m and 1.0 m."],
+        "rounding": ["Choose one of the roundings shown."],
+        "valid_days": ["A quote is valid for 1 to 365 days."],
+        "tax_name": ["Name the tax in 40 letters or fewer."],
+    }
 
 
 def test_only_price_rules_are_changed_here(owner: Staff) -> None:
