@@ -96,7 +96,7 @@ def _map_of_what_fails() -> Iterator[Said]:
 
 def _photo() -> Iterator[Said]:
     """Twelve megapixels as a tablet sends them, against one decode for each size."""
-    content = _twelve_megapixels()
+    content = twelve_megapixels()
     bounds = shrinking.Bounds(
         photos.MOST_PIXELS,
         photos.MOST_SIDE,
@@ -122,7 +122,7 @@ def _photo() -> Iterator[Said]:
     yield Said("photo: all sizes from one decode, to two naive ones", share, 0.55, note=note)
 
 
-def _twelve_megapixels() -> bytes:
+def twelve_megapixels() -> bytes:
     """A picture with detail, as a photo has; noise would be no photo."""
     small = Image.effect_noise((504, 378), 60).convert("RGB")
     large = small.resize((4032, 3024), Image.Resampling.BICUBIC)

@@ -1,25 +1,16 @@
 """What a page weighs on the way to a real browser, first and later, and how calmly it appears."""
 
-import os
-import re
-import socket
-import subprocess
-import sys
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from shutil import which
-from urllib.request import urlopen
 
 from django.urls import reverse
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 from shoprepair.jobs import links
 from shoprepair.jobs.models import Job, Stage, StatusLink
-from shoprepair.office.demo.people import LOG_INS
-from tests.measure import kept
 from tests.measure.said import Said
+from tests.measure.served import executable, log_in, served
 
 STAFF = {"first": 90, "later": 12}
 OUTSIDE = {"first": 60, "later": 6}
@@ -47,16 +38,17 @@ class Wire:
 
 def measured() -> Iterator[Said]:
     """The pages of the demo shop as it is served."""
-    pages = _pages()
-    with served() as base, sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=_browser())
-        for role, paths in pages.items():
+    looked_at = pages()
+    with served() as shop, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=executable())
+        for role, paths in looked_at.items():
             for name, path in paths.items():
-                yield from _looked_at(browser, base, role, name, path)
+                yield from _looked_at(browser, shop.base, role, name, path)
         browser.close()
 
 
-def _pages() -> dict[str, dict[str, str]]:
+def pages() -> dict[str, dict[str, str]]:
+    """Path of each page by name, by who opens it."""
     job = Job.objects.filter(stage=Stage.BENCH).order_by("-damage_count", "pk")[0]
     link = StatusLink.objects.filter(job__stage=Stage.QUOTE_OUT, withdrawn_at=None).order_by("pk")[0]
     return {
@@ -75,7 +67,7 @@ def _looked_at(browser: Browser, base: str, role: str, name: str, path: str) -> 
     """With nothing kept, then again with what a browser keeps."""
     context = browser.new_context(viewport=TABLET, locale="en-GB")
     if role:
-        _log_in(context, base, role)
+        log_in(context, base, role)
     page = context.new_page()
     most = STAFF if role else OUTSIDE
     for turn in ("first", "later"):
@@ -89,17 +81,6 @@ def _looked_at(browser: Browser, base: str, role: str, name: str, path: str) -> 
     yield Said(f"{name}: moves about while it appears", round(seen["shift"], 3), SHIFT, unit="")
     yield Said(f"{name}: time in which it does not answer", round(seen["blocked"]), BLOCKED_MS, unit="ms")
     context.close()
-
-
-def _log_in(context: BrowserContext, base: str, role: str) -> None:
-    name, password = next((each.username, each.password) for each in LOG_INS if each.role == role)
-    page = context.new_page()
-    page.goto(f"{base}/log-in/")
-    page.fill("[name=username]", name)
-    page.fill("[name=password]", password)
-    page.press("[name=password]", "Enter")
-    page.wait_for_url(re.compile(r"^(?!.*log-in)"))
-    page.close()
 
 
 @contextmanager
@@ -123,38 +104,3 @@ def _wire(page: Page, *, empty: bool) -> Iterator[Wire]:
     session.on("Network.loadingFinished", ended)
     yield wire
     session.detach()
-
-
-@contextmanager
-def served() -> Iterator[str]:
-    """The demo shop, served as a shop is; its address."""
-    with socket.create_server(("127.0.0.1", 0)) as free:
-        port = free.getsockname()[1]
-    environment = {**os.environ, "SHOPREPAIR_DATA": str(kept.demo()), "PORT": str(port), "HOST": "127.0.0.1"}
-    command = [sys.executable, "-m", "gunicorn", "-c", "python:shoprepair.serve", "shoprepair.wsgi"]
-    server = subprocess.Popen(
-        command, cwd=kept.ROOT, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
-    )
-    base = f"http://127.0.0.1:{port}"
-    try:
-        _wait_for(base)
-        yield base
-    finally:
-        server.terminate()
-        server.wait()
-
-
-def _wait_for(base: str) -> None:
-    until = time.monotonic() + 90
-    while True:
-        try:
-            urlopen(f"{base}/alive/", timeout=5).close()
-            return
-        except OSError:
-            if time.monotonic() > until:
-                raise
-            time.sleep(0.1)
-
-
-def _browser() -> str | None:
-    return which("chromium-headless-shell") or which("chromium")

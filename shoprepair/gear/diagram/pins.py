@@ -19,6 +19,7 @@ RINGS = (1.25, 1.7, 2.3, 3.0, 3.8, 4.8, 6.0, 7.5)
 """Lengths of thread that are tried, in tag heights, the shortest first."""
 ANGLES = (-90, -65, -115, -40, -140, -15, -165, 10, 170, 40, 140, 65, 115, 90)
 """Directions that are tried, in degrees from the right: above first, below last."""
+_STEPS = tuple(step / 12 for step in range(13))
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,17 +85,16 @@ def tag_height(count: int, view: View, share: float = TAG_SHARE) -> float:
 
 
 def _box_for(pin: Pin, pins: Sequence[Pin], placed: list[Placed], height: float, view: View) -> Box:
-    free = [
-        box
-        for box in _candidates(pin, height, view)
-        if not any(_grown(box, 0.12 * height).overlaps(other.box) for other in placed)
-    ]
-    clear = (box for box in free if not any(box.holds(p.x_m, p.y_m) for p in pins))
-    untangled = (box for box in clear if not _tangled(pin, box, placed))
-    for choices in (untangled, iter(free)):
-        if box := next(choices, None):
+    """The nearest place whose thread is clear of all others; else the nearest free one, else any."""
+    nearest = None
+    for box in _candidates(pin, height, view):
+        roomy = _grown(box, 0.12 * height)
+        if any(roomy.overlaps(other.box) for other in placed):
+            continue
+        nearest = nearest or box
+        if not any(box.holds(p.x_m, p.y_m) for p in pins) and not _tangled(pin, box, placed):
             return box
-    return _anywhere(pin, placed, height, view)
+    return nearest or _anywhere(pin, placed, height, view)
 
 
 def _candidates(pin: Pin, height: float, view: View) -> Iterator[Box]:
@@ -133,8 +133,11 @@ def _turn(a: Point, b: Point, c: Point) -> float:
 
 
 def _through(a: Point, b: Point, box: Box) -> bool:
-    steps = [i / 12 for i in range(13)]
-    return any(box.holds(a.x_m + s * (b.x_m - a.x_m), a.y_m + s * (b.y_m - a.y_m)) for s in steps)
+    """Whether one of thirteen points from end to end of a thread lies in the box."""
+    beside = max(a.x_m, b.x_m) <= box.left or min(a.x_m, b.x_m) >= box.right
+    if beside or max(a.y_m, b.y_m) <= box.top or min(a.y_m, b.y_m) >= box.bottom:
+        return False
+    return any(box.holds(a.x_m + s * (b.x_m - a.x_m), a.y_m + s * (b.y_m - a.y_m)) for s in _STEPS)
 
 
 def _anywhere(pin: Pin, placed: list[Placed], height: float, view: View) -> Box:
