@@ -187,3 +187,59 @@ def test_what_a_repair_takes_off_the_shelf_is_counted_without_its_waste(job, pri
 )
 def test_an_area_smaller_than_a_hand_is_said_to_the_square_centimetre(m2, said):
     assert estimate._area(m2) == said
+
+
+def test_an_opening_costs_by_the_rules_it_is_priced_by_and_has_a_code_of_its_own(job, price):
+    on_the_edge(job, 0.25, "cut", mm=35, through_bladder="no")
+    proposals.propose_job(job)
+    price.opening_fixed_minutes += 10
+    [access] = estimate.access_lines(job, price)
+    assert (access.minutes, access.cost, access.amount) == (
+        Decimal("34.0"),
+        Decimal("40.80"),
+        Decimal("40.80"),
+    )
+    assert access.operation_code == "opening leading-edge"
+
+
+def test_on_a_damage_that_is_opened_for_anyway_nothing_counts_an_opening_of_its_own(job, price):
+    on_the_edge(job, 0.1, "cut", mm=35, through_bladder="no")
+    on_the_edge(job, 0.5, "burst")
+    on_the_canopy(job, 0.5, "tear", mm=90)
+    proposals.propose_job(job)
+    repairs = proposals.repairs_of_job(job)
+    opened = estimate.access_lines(job, price)
+    assert opened
+    for each in repairs:
+        each.preferred = each.preferred and each.damage.number != 1
+    priced = [estimate.line_for(each, price) for each in repairs]
+    assert estimate.repair_lines(job, price, repairs, opened) == priced
+
+
+def test_a_repair_without_another_way_is_no_choice(job):
+    repair = small_patch(job)
+    repair.choice = ""
+    assert estimate.choice_of(repair) == ""
+
+
+def test_what_cutting_throws_away_is_a_share_of_the_cloth(job, price):
+    own = operation("casing-patch-small", set_up_minutes=0, minutes_per_m=0, minutes_per_m2=0)
+    uses(own, "per-m2", 1, Decimal("3000.00"), waste=Decimal("50"))
+    assert estimate.line_for(small_patch(job), price).amount == Decimal("51.30")
+
+
+@pytest.mark.parametrize(
+    ("basis", "quantity", "unit", "figure", "named"),
+    [
+        ("each", "1", "piece", "5.00", True),
+        ("each", "1", "piece", "4.99", False),
+        ("each", "0.5", "piece", "9.00", False),
+        ("each", "1", "m2", "9.00", False),
+        ("per-m", "1", "piece", "9.00", False),
+    ],
+)
+def test_only_whole_things_that_cost_something_are_named_as_parts(basis, quantity, unit, figure, named):
+    use = OperationMaterial(
+        basis=basis, quantity=Decimal(quantity), material=Material(unit=unit, price=Decimal(figure))
+    )
+    assert estimate._is_part(use) == named
