@@ -23,6 +23,7 @@ from tests.test_post import members, wait_for
 
 ROUNDS = int(os.environ.get("SHOPREPAIR_SOAK") or 100)
 WRITERS = 20
+PAPERS = 4
 pytestmark = [
     pytest.mark.soak,
     pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="finds the server's workers there"),
@@ -33,7 +34,7 @@ pytestmark = [
 @pytest.fixture(scope="module")
 def seeded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedShop]:
     shop = ServedShop(tmp_path_factory.mktemp("shop"))
-    shop.jobs = shop.seeded(3)["ready"]  # type: ignore[attr-defined]
+    shop.jobs = shop.seeded(PAPERS)["ready"]  # type: ignore[attr-defined]
     yield shop
     shop.ends()
 
@@ -107,7 +108,7 @@ def test_one_that_stands_still_holds_nobody_up_and_is_replaced(shop: ServedShop)
 
 
 def test_who_asked_before_it_was_stopped_is_answered(shop: ServedShop) -> None:
-    browsers, ends = [logged_in(shop) for _ in range(4)], []
+    browsers, ends = [logged_in(shop) for _ in range(PAPERS)], []
 
     def ask(browser: Browser, place: int) -> None:
         try:
@@ -124,15 +125,17 @@ def test_who_asked_before_it_was_stopped_is_answered(shop: ServedShop) -> None:
     for thread in threads:
         thread.join()
     shop.server.wait(60)
-    print(f"Four papers were drawn to their end; stopped after {time.monotonic() - began:.1f} s")
-    assert ends == [True] * 4
+    print(f"{PAPERS} papers were drawn to their end; stopped after {time.monotonic() - began:.1f} s")
+    assert ends == [True] * PAPERS
     assert members(shop.server.pid) == []
     shop.server = None
 
 
 def test_killed_at_any_moment_a_change_of_the_tables_goes_on_from_where_it_was(tmp_path: Path) -> None:
     chance, kills = random.Random(ROUNDS), 0
-    environment = ServedShop(tmp_path).environment
+    shop = ServedShop(tmp_path)
+    environment = shop.environment
+    shop.ends()
     command = [sys.executable, "manage.py", "migrate", "--no-input", "-v", "0"]
     for _ in range(max(ROUNDS // 5, 5)):
         migrating = subprocess.Popen(command, cwd=settings.BASE_DIR, env=environment)
