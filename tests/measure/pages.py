@@ -162,6 +162,7 @@ def _gear() -> str:
 
 def measured() -> Iterator[Said]:
     """Build what is missing, then count, then take times."""
-    made = {size: Shop(partial(shops.switch, shops.shop(size))) for size in shops.sizes()}
-    yield from counts(made)
-    yield from times(made)
+    where = {size: shops.shop(size) for size in shops.sizes()}
+    for each in (counts, times):
+        # The owner's pages ask for the password again after a while.
+        yield from each({size: Shop(partial(shops.switch, where[size])) for size in where})
