@@ -116,6 +116,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "shoprepair.shop.numbered.NumberedMiddleware",
     "shoprepair.health.middleware.HealthMiddleware",
+    "shoprepair.shop.smaller.SmallerMiddleware",
     "shoprepair.shop.headers.HeadersMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
