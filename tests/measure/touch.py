@@ -119,6 +119,7 @@ def _photo(page: Page, folder: Path) -> Iterator[Said]:
 
 
 def _tap(page: Page, x_m: float, y_m: float) -> None:
+    _until(page, "!document.querySelector('.htmx-request, .htmx-swapping, .htmx-settling')")
     at = on_screen(page, x_m, y_m)
     page.mouse.click(at["x"], at["y"])
 
