@@ -119,7 +119,8 @@ def _photo(page: Page, folder: Path) -> Iterator[Said]:
 
 
 def _tap(page: Page, x_m: float, y_m: float) -> None:
-    _until(page, "!document.querySelector('.htmx-request, .htmx-swapping, .htmx-settling')")
+    # Two taps close to one another and soon after are one, so that a finger that trembles pins once.
+    page.wait_for_timeout(700)
     at = on_screen(page, x_m, y_m)
     page.mouse.click(at["x"], at["y"])
 
