@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
 
+from django.db.models import Q
 from django.http import HttpRequest
 from django.urls import reverse
 from django.utils import timezone
@@ -193,9 +194,10 @@ def _before(met: Met) -> list[Photo]:
 
 def _photos(damage: Damage) -> list[Photo]:
     """Photos of the damage, also those that went over to the job that mends it."""
-    own = Photo.objects.filter(damage__number=damage.number, removed_at=None)
-    taken = own.filter(job__remedies__damage=damage)
-    return list((own.filter(damage=damage) | taken).distinct().order_by("id")[:PHOTOS_SHOWN])
+    mended_by = Claim.objects.filter(damage=damage).values("remedy")
+    there = Q(pk=damage.pk) | Q(job__in=mended_by, number=damage.number)
+    photos = Photo.objects.filter(damage__in=Damage.objects.filter(there), removed_at=None)
+    return list(photos.order_by("id")[:PHOTOS_SHOWN])
 
 
 def _decided(claim: Claim) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.db.models.functions import Upper
 
 from shoprepair.mechanics.description import Condition, Kind
 
@@ -193,6 +194,8 @@ class Inflatable(models.Model):
                 fields=["serial"], condition=~models.Q(serial=""), name="one_inflatable_per_serial"
             )
         ]
+        # People write a serial in letters of any size.
+        indexes = [models.Index(Upper("serial"), name="gear_by_serial")]
 
     def __str__(self) -> str:
         return f"{self.pattern}{f' · {self.serial}' if self.serial else ''}"

@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from shoprepair.gear import serials
 from shoprepair.gear.models import Inflatable, Pattern
 from shoprepair.jobs import ownership, search, stages
 from shoprepair.jobs.models import Customer, Job, Ownership, Stage
@@ -155,7 +156,7 @@ def check_inflatable(inflatable: Inflatable) -> None:
 
 
 def _owner_of_serial(inflatable: Inflatable) -> str:
-    same = Inflatable.objects.filter(serial__iexact=inflatable.serial).exclude(pk=inflatable.pk).first()
+    same = serials.bearing(inflatable.serial).exclude(pk=inflatable.pk).first()
     if same is None:
         return ""
     ownership = same.ownerships.filter(until=None).select_related("customer").first()

@@ -46,9 +46,7 @@ class Letter(models.Model):
     class Meta:
         ordering = ["id"]
         indexes = [
-            models.Index(
-                fields=["next_try_at", "id"], condition=models.Q(state="waiting"), name="letters_to_send"
-            ),
+            models.Index(fields=["state", "next_try_at", "id"], name="letters_by_state"),
             models.Index(fields=["about", "id"], name="letters_about_a_subject"),
         ]
 

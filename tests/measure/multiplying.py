@@ -222,7 +222,8 @@ def _of_open_visits(tables: list[Model]) -> dict[Model, set[int]]:
     )
     of_the_shop = JournalEntry.objects.exclude(subject__regex=rf"^({'|'.join(_SUBJECTS)}):")
     found[JournalEntry] |= set(of_the_shop.values_list("pk", flat=True))
-    found[Letter] = _keys(Letter, about__in=subjects)
+    left = (Letter.State.SENT, Letter.State.CANCELLED)
+    found[Letter] = _keys(Letter, about__in=subjects) | _keys(Letter, state__in=set(Letter.State) - set(left))
     grown = True
     while grown:
         grown = False

@@ -9,8 +9,11 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from shoprepair.cover import claims
+from shoprepair.gear import serials
 from shoprepair.jobs import queries, search
 from shoprepair.pricing.waiting import quotes_out
+from shoprepair.shop.models import Shop
+from shoprepair.shop.outbox import worker
 from shoprepair.work import overdue, to_do
 
 pytestmark = [
@@ -28,6 +31,12 @@ LISTS: list[tuple[str, Callable[[], Iterable[object]], str]] = [
         r"cover_claim USING INDEX claims_(to_decide|by_decision \(decision=\?\))",
     ),
     ("search", lambda: search.find("ilka sand"), r"USING COVERING INDEX search_by_beginning"),
+    ("gear of a serial", lambda: serials.bearing("nq 1204"), r"gear_inflatable USING INDEX gear_by_serial"),
+    (
+        "letters that did not leave",
+        lambda: [worker.standing(Shop())],
+        r"shop_letter USING COVERING INDEX letters_by_state \(state=\?\)",
+    ),
     (
         "not here yet, and newest",
         lambda: queries.away_and_newest(away=True, newest=12),

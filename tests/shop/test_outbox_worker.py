@@ -92,7 +92,7 @@ def test_due_letters_are_found_by_the_index_made_for_them(write: Write) -> None:
         pytest.skip("reads SQLite's plan")
     plan = worker.due().explain()
 
-    assert "letters_to_send" in plan
+    assert "letters_by_state" in plan
     assert "TEMP B-TREE" not in plan
 
 

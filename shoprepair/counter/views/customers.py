@@ -14,6 +14,7 @@ from shoprepair.counter.forms.fields import refuse
 from shoprepair.counter.keys import new_key
 from shoprepair.counter.patterns import library
 from shoprepair.counter.views.find import gear_of
+from shoprepair.gear import serials
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import checkin
 from shoprepair.jobs.doubles import likely_doubles
@@ -103,4 +104,4 @@ def _same_serial(form: GearForm) -> Inflatable | None:
     if "serial" not in form.errors:
         return None
     serial = " ".join(str(form.data.get("serial", "")).split())
-    return Inflatable.objects.filter(serial__iexact=serial).select_related("pattern").first()
+    return serials.bearing(serial).select_related("pattern").first()

@@ -13,7 +13,7 @@ from django.views.decorators.vary import vary_on_headers
 
 from shoprepair.counter import addresses
 from shoprepair.counter.keys import new_key
-from shoprepair.gear import diagram
+from shoprepair.gear import diagram, serials
 from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs.expected import AWAY, is_away
@@ -112,7 +112,7 @@ def _go(request: HttpRequest, there: str) -> HttpResponse:
 def _loose(text: str) -> list[Inflatable]:
     """Gear of this serial that is nobody's by the shop's books, so that no customer leads to it."""
     owned = Ownership.objects.filter(inflatable=OuterRef("pk"), until=None)
-    found = Inflatable.objects.filter(~Exists(owned), serial__iexact=" ".join(text.split()))
+    found = serials.bearing(" ".join(text.split())).filter(~Exists(owned))
     return list(found.select_related("pattern")[:1]) if text else []
 
 

@@ -132,7 +132,9 @@ class Standing:
 
 def standing(shop: Shop) -> Standing:
     """How many letters wait, failed or may have arrived, and whether they leave at all."""
-    counted = Letter.objects.order_by("state").values_list("state").annotate(Count("pk"))
+    # Those that left are many, and nobody asks how many.
+    here = Letter.objects.filter(state__in=(State.WAITING, State.SENDING, State.FAILED, State.UNSURE))
+    counted = here.order_by("state").values_list("state").annotate(Count("pk"))
     counts = dict.fromkeys(State.values, 0) | dict(counted)
     late = timezone.now() - schedule.LEASE
     obstacle = server.obstacle(shop)
