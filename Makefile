@@ -47,7 +47,8 @@ soak-postgres: ready-test
 	$(PYTHON) -m tests.postgres $(PYTHON) -m pytest -n 0 -m soak -rP tests --ignore tests/browser
 
 # What pages, papers and photos cost, and how it grows with the shop; builds the shops to measure on its first
-# call (SHOPREPAIR_MEASURE=1000 or 100000 stops at smaller ones; PART="pages" measures some parts alone).
+# call (SHOPREPAIR_MEASURE=1000 or 100000 stops at smaller ones; PART="pages" measures some parts alone,
+# PART=lighthouse asks Lighthouse where SHOPREPAIR_LIGHTHOUSE names it).
 measure: ready-test
 	$(PYTHON) -m tests.measure $(PART)
 

@@ -80,7 +80,7 @@ def _figures(quiet: Told, crowd: Told, held: list[float], busy: float, lasted: f
     early = statistics.median(held[len(held) // 4 : len(held) // 2] or held)
     note = f"{held[0]:.0f} MB before, {early:.0f} MB early, {held[-1]:.0f} MB at the end, all processes"
     yield Said("memory at the end, to early in the crowd", held[-1] / early, GROWS, note=note)
-    note = "the processor is what a crowd three times as large would use up first"
+    note = f"of {os.cpu_count()}, shared with the crowd itself: the processor is what is used up first"
     yield Said("processors busy with it", busy, float(os.cpu_count() or 1), unit="", note=note)
 
 
