@@ -23,8 +23,8 @@ ANY_HOLD = "any"
 class Page:
     """One page of the rack.
 
-    Each job carries its `live_damages`, the most dangerous first, and in `now_of` whose its gear is where
-    that is not the customer.
+    Each job carries in `now_of` whose its gear is where that is not the customer; `read_damages` reads what
+    is wrong with it.
     """
 
     jobs: list[Job]
@@ -81,23 +81,6 @@ def rack(
     where the next one begins, and anything else in its place begins at the top. What packages above know of
     a job they narrow by in `also`, and name in `beside` what is to be read with each row.
     """
-    found = page(stage, band, hold, text, after, size, also=also, beside=beside)
-    read_damages(found.jobs)
-    return found
-
-
-def page(
-    stage: str | None = None,
-    band: str | None = None,
-    hold: str | None = None,
-    text: str = "",
-    after: str | None = None,
-    size: int = PAGE_SIZE,
-    *,
-    also: Q | None = None,
-    beside: Sequence[str] = (),
-) -> Page:
-    """As `rack`, but without the damages, for whoever reads those of several pages at once."""
     jobs = _narrowed(stage, band, hold, text, also)
     if position := _position(after):
         jobs = jobs.filter(position)

@@ -382,36 +382,30 @@ def test_a_ring_is_as_deep_at_its_back_as_at_its_front() -> None:
     assert met[0].depth_m > 0.05
 
 
-def test_of_two_ways_that_reach_in_the_one_that_lies_more_inside_counts() -> None:
-    """Near a corner: leaning toward it a tear leaves by one end, leaning past it by both."""
+def near_a_corner(along_m: float, across_m: float, length_m: float) -> Meeting:
+    """A slanting tear on a thin tube, so far along and round it from the middle of a square patch."""
     pipe = replace(WING, leading_edge=TubeFigures(diameter_root_m=0.2, diameter_tip_m=0.2))
-    sewn = patch(planform=pipe, corner=0.0, around=0.08)
     line = centreline(pipe)
-    station = line.station(line.t_at_arc(line.arc(line.t_at_station(0.3)) + 0.05))
+    station = line.station(line.t_at_arc(line.arc(line.t_at_station(0.3)) + along_m))
     of = damage(
         at=place(station=station),
-        across=-cos(pi / 2 + 0.03 / 0.1),
-        length_m=0.04,
+        across=-cos(pi / 2 + across_m / 0.1),
+        length_m=length_m,
         direction=Direction.ANGLE,
         angle_deg=45,
     )
+    return meet(pipe, patch(planform=pipe, corner=0.0, around=0.08), of)
+
+
+def test_of_two_ways_that_reach_in_the_one_that_lies_more_inside_counts() -> None:
+    """Near a corner: leaning toward it a tear leaves by one end, leaning past it by both."""
     out = 0.02 * cos(pi / 4) - 0.01
-    assert meet(pipe, sewn, of).share_inside == pytest.approx(1 - out / (0.04 * cos(pi / 4)), abs=1e-6)
+    met = near_a_corner(0.05, 0.03, 0.04)
+    assert met.share_inside == pytest.approx(1 - out / (0.04 * cos(pi / 4)), abs=1e-6)
 
 
 def test_of_two_ways_that_lie_inside_the_one_that_reaches_deeper_counts() -> None:
-    pipe = replace(WING, leading_edge=TubeFigures(diameter_root_m=0.2, diameter_tip_m=0.2))
-    sewn = patch(planform=pipe, corner=0.0, around=0.08)
-    line = centreline(pipe)
-    station = line.station(line.t_at_arc(line.arc(line.t_at_station(0.3)) + 0.04))
-    of = damage(
-        at=place(station=station),
-        across=-cos(pi / 2 + 0.02 / 0.1),
-        length_m=0.02,
-        direction=Direction.ANGLE,
-        angle_deg=45,
-    )
-    met = meet(pipe, sewn, of)
+    met = near_a_corner(0.04, 0.02, 0.02)
     assert (met.share_inside, met.depth_m) == (1, pytest.approx(0.02 + 0.01 * cos(pi / 4), abs=1e-6))
 
 

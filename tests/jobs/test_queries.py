@@ -1,5 +1,6 @@
 import datetime
 import random
+from typing import Any
 
 import pytest
 from django.db import connection
@@ -7,11 +8,17 @@ from django.utils import timezone
 
 from shoprepair.jobs import queries, search
 from shoprepair.jobs.models import Damage, Job, Stage
-from shoprepair.jobs.queries import rack
 from tests.factories import CustomerFactory, DamageFactory, InflatableFactory, JobFactory
 
 pytestmark = pytest.mark.django_db
 TODAY = datetime.date(2026, 5, 4)
+
+
+def rack(**asked: Any) -> queries.Page:
+    """As the page asks for it: the jobs, then their damages."""
+    found = queries.rack(**asked)
+    queries.read_damages(found.jobs)
+    return found
 
 
 def job(urgency: int = 0, days: int = 10, **facts: object) -> Job:

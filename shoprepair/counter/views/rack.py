@@ -67,7 +67,7 @@ class Filter:
         also = forecast.LATE if self.late else Q()
         narrow = {name: value for name, value in self.chosen.items() if name != "late"}
         also = also if self.stage else also & ~AWAY
-        return queries.page(**narrow, after=after or None, also=also, beside=_BESIDE)
+        return queries.rack(**narrow, after=after or None, also=also, beside=_BESIDE)
 
     def beside(self, *, away: bool, newest: int) -> tuple[list[Job], list[Job]]:
         """What was asked about from outside and is not here yet, as far as it lets that through; and the
