@@ -9,10 +9,11 @@ from django.urls import reverse
 
 from shoprepair.cover import claims
 from shoprepair.cover.models import Claim
-from shoprepair.jobs import damages, links
+from shoprepair.jobs import damages, links, photos
 from shoprepair.jobs.models import Damage
+from tests.counter.checking_in import picture
 from tests.cover.claiming import a_claim, back_again, once_covered, opened_seam, the_cover
-from tests.factories import CustomerFactory, JobFactory
+from tests.factories import CustomerFactory, DamageFactory, JobFactory
 from tests.pricing.mending import on_the_canopy, on_the_edge
 
 pytestmark = pytest.mark.django_db
@@ -217,3 +218,20 @@ def test_the_customer_reads_the_decision_and_nothing_before_it_but_that_it_is_we
     other = said(stranger.get(links.path(links.current(claim.remedy))))
     assert "It is ours to mend, and costs you nothing." in other
     assert "Ours to mend: $0.00" in other
+
+
+def test_its_photos_stand_beside_it_also_once_they_went_over_to_the_job_that_mends_it(owners, cover, owner):
+    visit, elsewhere = back_again(cover.inflatable), JobFactory()
+    claim = a_claim(cover, owner, visit)
+    on_the_canopy(visit, 0.4, "tear", mm=90)
+    ours = photos.keep(visit, picture(), damage=claim.damage, who=owner)
+    like_it = DamageFactory(job=elsewhere, number=claim.damage.number)
+    of_another = photos.keep(elsewhere, picture(), damage=like_it, who=owner)
+    assert ours.key in owners.get(where(claim.damage)).content.decode()
+
+    decide(owners, claim)
+    ours.refresh_from_db()
+    assert ours.job != visit
+    page = owners.get(where(claim.damage)).content.decode()
+    assert ours.key in page
+    assert of_another.key not in page

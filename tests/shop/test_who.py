@@ -11,6 +11,7 @@ from django.db import connection
 from django.http import HttpRequest, HttpResponse
 from django.test import Client, RequestFactory
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.models import LogIn, Shop, Staff
@@ -184,3 +185,13 @@ def test_a_session_holds_and_ends_as_if_nothing_were_read_with_it(counter, as_pe
     ours, own = (kind(key)._get_session_from_db() for kind in (SessionStore, DjangosOwn))
 
     assert (ours, ours.session_data, ours.expire_date) == (own, own.session_data, own.expire_date)
+
+
+def test_a_session_that_names_what_no_longer_lets_anybody_in_lets_nobody_in(counter, as_person, comes):
+    client = as_person(counter)
+    session = client.session
+    session["_auth_user_backend"] = "django.contrib.auth.backends.ModelBackend"
+    session.save()
+
+    assert not comes(client).user.is_authenticated
+    assert client.get(reverse("rack"))["Location"].startswith(reverse("login"))
