@@ -120,6 +120,7 @@ MIDDLEWARE = [
     "shoprepair.shop.headers.HeadersMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "shoprepair.shop.bundled.BundledMiddleware",
     "csp.middleware.CSPMiddleware",
     "shoprepair.shop.headers.OwnFormsMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",

@@ -6,7 +6,7 @@
   const PREFIX = "keep:";
   const A_DAY_MS = 24 * 3600 * 1000;
   const LEFT_OUT = "button, fieldset, output, [type=hidden], [type=password], [type=file], [type=submit]";
-  const keeper = document.currentScript.dataset.keeper;
+  const keeper = document.body.dataset.keeper;
   const shown = new WeakMap();
   const sent = new WeakMap();
   let store = null;

@@ -1,7 +1,7 @@
 /* Puts the self-check on the phone once its first page is there, so that it answers without a line. */
 (function () {
   "use strict";
-  const worker = document.currentScript.dataset.worker;
+  const worker = document.body.dataset.worker;
   if (!navigator.serviceWorker || !worker) return;
   window.addEventListener("load", function () {
     navigator.serviceWorker.register(worker)

@@ -97,7 +97,7 @@ def test_every_refusal_is_a_page_of_ours_and_in_part_a_sentence(
     whole, part = client.get(f"/fails/{kind}/"), client.get(f"/fails/{kind}/", headers=IN_PART)
     assert (whole.status_code, part.status_code) == (status, status)
     assert words in whole.content.decode()
-    assert "css/base.css" in whole.content.decode()
+    assert "/static/css/fonts+tokens+base+parts." in whole.content.decode()
     assert part["X-Sentence"].endswith(".")
     assert "<html" not in part.content.decode()
 
@@ -127,7 +127,7 @@ def test_a_page_that_breaks_itself_still_tells_its_number(client: Client, settin
     answer = client.get("/fails/fault/")
     assert answer.status_code == 500
     assert answer["X-Request-ID"] in answer.content.decode()
-    assert "base.css" not in answer.content.decode()
+    assert "/static/css/" not in answer.content.decode()
 
 
 def test_two_requests_have_two_numbers(client: Client) -> None:

@@ -9,6 +9,7 @@ from django.contrib.staticfiles import finders
 from django.test import Client
 
 from shoprepair.portal.self_check.page import origin
+from shoprepair.shop import bundles
 from shoprepair.shop.models import Shop
 
 FIRST_VIEW_BYTES = 60_000
@@ -64,14 +65,11 @@ def test_the_first_view_weighs_less_than_sixty_kilobytes(shop: Shop, stranger: C
 
 def _weight(name: str) -> int:
     """Bytes of a file as it is sent at most: packed with gzip, a font as it is."""
-    found = finders.find(name)
-    assert isinstance(found, str)
-    content = Path(found).read_bytes()
-    if not name.endswith(".css"):
+    bundle = bundles.at(f"/static/{name}")
+    if bundle is None:
+        content = Path(str(finders.find(name))).read_bytes()
         return len(content if name.endswith(".woff2") else gzip.compress(content))
-    fonts = {
-        str(Path("fonts") / Path(url).name)
-        for url in re.findall(r'url\("([^"]+\.woff2)"\)', content.decode())
-    }
-    assert len(fonts) == 1, "one typeface in one weight is all that a phone on a beach waits for"
-    return len(gzip.compress(content))
+    if bundle.kind == "css":
+        fonts = set(re.findall(r'url\("([^"]+\.woff2)"\)', bundle.text.decode()))
+        assert len(fonts) == 1, "one typeface in one weight is all that a phone on a beach waits for"
+    return len(bundle.as_gzip)

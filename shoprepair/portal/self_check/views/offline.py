@@ -17,16 +17,11 @@ from django.views.decorators.http import require_safe
 
 from shoprepair.portal.self_check import kept, language, tree
 from shoprepair.portal.self_check.page import open_page, surroundings
+from shoprepair.shop import bundles
 from shoprepair.shop.units import units_for
 
-FILES = (
-    "css/self-check.css",
-    "js/self-check-offline.js",
-    "js/self-check-ruler.js",
-    "fonts/atkinson-hyperlegible-next-latin-600-normal.woff2",
-    "img/icon.svg",
-)
-"""What the kept page looks like. Their names change with their content, so none grows stale."""
+STYLES, SCRIPTS = ("self-check",), ("self-check-ruler", "self-check-offline")
+OTHERS = ("fonts/atkinson-hyperlegible-next-latin-600-normal.woff2", "img/icon.svg")
 WORKER = "js/self-check-worker.js"
 MOST_KEPT = 8
 _pages: OrderedDict[Any, str] = OrderedDict()
@@ -49,10 +44,16 @@ def worker(request: HttpRequest) -> HttpResponse:
         "check": reverse("self-check"),
         "offline": reverse("self-check-offline"),
         "enquiry": reverse("enquiry"),
-        "files": [static(name) for name in FILES],
+        "files": files(),
     }
     text = f"self.selfCheck = {json.dumps(about)};\nimportScripts({json.dumps(static(WORKER))});\n"
     return HttpResponse(text, content_type="text/javascript", headers={"Cache-Control": "no-cache"})
+
+
+def files() -> list[str]:
+    """What the kept page looks like. Their names change with their content, so none grows stale."""
+    together = [bundles.address("css", STYLES), bundles.address("js", SCRIPTS)]
+    return [*together, *(static(name) for name in OTHERS)]
 
 
 def forget() -> None:

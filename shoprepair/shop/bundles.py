@@ -1,0 +1,91 @@
+"""What a page needs of style sheets goes to it as one file, and what it needs of programs as another.
+
+On disk each stays by itself and has one subject. A page that asks for nine files waits for nine answers, and
+on a slow line that is most of its waiting. The address holds a digest of the content, so a browser keeps the
+file for good, and is made with the shop's key, so that nobody has sets put together that no page has.
+"""
+
+import gzip
+import re
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from pathlib import Path
+
+import brotli
+from django.conf import settings
+from django.contrib.staticfiles import finders
+from django.contrib.staticfiles.storage import ManifestFilesMixin, staticfiles_storage
+from django.utils.crypto import constant_time_compare, salted_hmac
+
+TYPES = {"css": "text/css", "js": "text/javascript"}
+"""By folder of `static`, which is also how the names end."""
+MOST_KEPT = 256
+"""Sets that a process holds ready. The shop's pages have some fifty."""
+_ADDRESS = re.compile(r"(?P<kind>css|js)/(?P<names>[a-z0-9+-]{1,200})\.(?P<digest>[0-9a-f]{16})\.(?P=kind)")
+
+
+@dataclass(frozen=True)
+class Bundle:
+    """Some files of one kind, as one."""
+
+    kind: str
+    text: bytes
+
+    @cached_property
+    def as_brotli(self) -> bytes:
+        """As nearly every browser reads it."""
+        return bytes(brotli.compress(self.text, mode=brotli.MODE_TEXT))
+
+    @cached_property
+    def as_gzip(self) -> bytes:
+        """As every other does."""
+        return gzip.compress(self.text, mtime=0)
+
+
+def address(kind: str, names: tuple[str, ...]) -> str:
+    """Where the browser finds these files of this kind as one.
+
+    Raises FileNotFoundError where there is no such file.
+    """
+    return f"{settings.STATIC_URL}{kind}/{'+'.join(names)}.{_kept(kind, names)[1]}.{kind}"
+
+
+def at(path: str) -> Bundle | None:
+    """What is found at this address of this site; None where it is none that `address` gave."""
+    match = _ADDRESS.fullmatch(path.removeprefix(settings.STATIC_URL))
+    if match is None or not path.startswith(settings.STATIC_URL):
+        return None
+    try:
+        bundle, digest = _kept(match["kind"], tuple(match["names"].split("+")))
+    except (FileNotFoundError, ValueError):
+        return None
+    return bundle if constant_time_compare(digest, match["digest"]) else None
+
+
+def _kept(kind: str, names: tuple[str, ...]) -> tuple[Bundle, str]:
+    return _made(kind, names) if settings.DEBUG else _held(kind, names)
+
+
+def _made(kind: str, names: tuple[str, ...]) -> tuple[Bundle, str]:
+    text = b"\n".join(_content(f"{kind}/{name}.{kind}") for name in names)
+    told = f"{kind}/{'+'.join(names)}\n".encode() + text
+    return Bundle(kind, text), salted_hmac("shoprepair.bundles", told, algorithm="sha256").hexdigest()[:16]
+
+
+_held = lru_cache(MOST_KEPT)(_made)
+
+
+def _content(name: str) -> bytes:
+    """As it was laid out for the browser, with fonts and pictures under the names that change with them."""
+    if isinstance(staticfiles_storage, ManifestFilesMixin):
+        with staticfiles_storage.open(staticfiles_storage.stored_name(name)) as file:
+            return bytes(file.read())
+    found = finders.find(name)
+    if found is None:
+        raise FileNotFoundError(name)
+    return Path(found).read_bytes()
+
+
+def forget() -> None:
+    """Drop what this process holds; it is put together again when asked for."""
+    _held.cache_clear()
