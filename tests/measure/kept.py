@@ -27,7 +27,14 @@ def demo() -> Path:
     if not (shop / "demo-shop").exists():
         shutil.rmtree(shop, ignore_errors=True)
         _manage(shop, "demo", "--no-serve")
+    _lay_out(shop)
     return shop
+
+
+@functools.cache
+def _lay_out(shop: Path) -> None:
+    """The style sheets, programs and fonts as they are now, which the kept shop may be older than."""
+    _manage(shop, "collectstatic", "--no-input")
 
 
 def move(url: str) -> None:
