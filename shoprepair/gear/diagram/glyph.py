@@ -7,6 +7,7 @@ from math import floor
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import outline
 from shoprepair.gear.diagram.pins import band_class
+from shoprepair.gear.diagram.shorter import shortened
 from shoprepair.gear.diagram.svg import element, number, polyline
 from shoprepair.gear.diagram.tubes import drawn_struts
 from shoprepair.gear.planform import Planform
@@ -40,7 +41,7 @@ def glyph_base(planform: Planform) -> str:
     """What a glyph shows without pins: leading edge, struts, trailing edge. Kept by its planform."""
     of = shape(planform)
     fit = Fit(of)
-    return _canopy(of, fit) + _struts(of, fit) + _edge(of, fit)
+    return shortened(_canopy(of, fit) + _struts(of, fit) + _edge(of, fit))
 
 
 def glyph(planform: Planform, points: Iterable[PinDot] = (), *, title: str = "") -> str:

@@ -12,6 +12,7 @@ from shoprepair.gear.diagram.layers import INK, layers
 from shoprepair.gear.diagram.pins import TAG_SHARE, Pin
 from shoprepair.gear.diagram.pins import draw as draw_pins
 from shoprepair.gear.diagram.regions import Region, regions
+from shoprepair.gear.diagram.shorter import shortened
 from shoprepair.gear.diagram.svg import element, group
 from shoprepair.gear.diagram.view import View, view
 from shoprepair.gear.planform import Planform
@@ -82,7 +83,7 @@ class _Sheet:
         )
 
     def plain(self) -> str:
-        return "".join((*self._cloth(), *self._tubes(), self._fittings()))
+        return shortened("".join((*self._cloth(), *self._tubes(), self._fittings())))
 
     def _pins(self, pins: Sequence[Pin], tag_share: float) -> str:
         return draw_pins(pins, self.view, tag_share)

@@ -59,7 +59,7 @@ def test_a_ratio_falls_in_one_step(ratio: float, number: int) -> None:
 
 def hatch_length(svg: str) -> int:
     """How many hatch lines a drawing has."""
-    return sum(path.count("M") for path in re.findall(r'<path d="([^"]*)" class="hatch"', svg))
+    return sum(path.lower().count("m") for path in re.findall(r'<path d="([^"]*)" class="hatch"', svg))
 
 
 def test_more_load_means_more_hatching_so_that_grey_paper_tells_it(drawn: Library) -> None:
