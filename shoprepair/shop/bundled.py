@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.cache import patch_vary_headers
 
 from shoprepair.shop import bundles
+from shoprepair.shop.smaller import reads
 
 FOR_GOOD = "max-age=315360000, public, immutable"
 
@@ -22,11 +23,10 @@ class BundledMiddleware:
 
 
 def _answer(bundle: bundles.Bundle, request: HttpRequest) -> HttpResponse:
-    read = {word.split(";")[0].strip() for word in request.headers.get("Accept-Encoding", "").split(",")}
     headers = {"Cache-Control": FOR_GOOD}
-    if "br" in read:
+    if reads(request, "br"):
         content, headers["Content-Encoding"] = bundle.as_brotli, "br"
-    elif "gzip" in read:
+    elif reads(request, "gzip"):
         content, headers["Content-Encoding"] = bundle.as_gzip, "gzip"
     else:
         content = bundle.text

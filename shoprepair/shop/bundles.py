@@ -19,6 +19,8 @@ from django.utils.crypto import constant_time_compare, salted_hmac
 
 TYPES = {"css": "text/css", "js": "text/javascript"}
 """By folder of `static`, which is also how the names end."""
+ELSEWHERE = {"js/htmx.js": "django_htmx/htmx-2.min.js"}
+"""What a library brings along."""
 MOST_KEPT = 256
 """Sets that a process holds ready. The shop's pages have some fifty."""
 _ADDRESS = re.compile(r"(?P<kind>css|js)/(?P<names>[a-z0-9+-]{1,200})\.(?P<digest>[0-9a-f]{16})\.(?P=kind)")
@@ -34,7 +36,8 @@ class Bundle:
     @cached_property
     def as_brotli(self) -> bytes:
         """As nearly every browser reads it."""
-        return bytes(brotli.compress(self.text, mode=brotli.MODE_TEXT))
+        # A twelfth larger than at best, in a twentieth of the time: somebody waits for the first.
+        return bytes(brotli.compress(self.text, mode=brotli.MODE_TEXT, quality=5))
 
     @cached_property
     def as_gzip(self) -> bytes:
@@ -77,6 +80,7 @@ _held = lru_cache(MOST_KEPT)(_made)
 
 def _content(name: str) -> bytes:
     """As it was laid out for the browser, with fonts and pictures under the names that change with them."""
+    name = ELSEWHERE.get(name, name)
     if isinstance(staticfiles_storage, ManifestFilesMixin):
         with staticfiles_storage.open(staticfiles_storage.stored_name(name)) as file:
             return bytes(file.read())

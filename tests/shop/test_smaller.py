@@ -1,7 +1,9 @@
 """Pages come compressed to whoever can read them so, papers and photos as they are."""
 
 import gzip
+import re
 
+import brotli
 import pytest
 from django.http import HttpResponse, StreamingHttpResponse
 from django.test import RequestFactory
@@ -12,6 +14,7 @@ from shoprepair.shop.smaller import SmallerMiddleware
 from tests.factories import JobFactory
 
 LONG = b"<p>A tube holds air.</p>" * 200
+WHOLE = b"\n<!DOCTYPE html>\n<html><body>" + LONG + b"</body></html>\n"
 
 
 def answered(rf: RequestFactory, answer: HttpResponse, **headers: str) -> HttpResponse:
@@ -23,6 +26,33 @@ def test_a_page_is_a_fraction_of_itself_and_reads_the_same(rf: RequestFactory) -
     assert answer["Content-Encoding"] == "gzip"
     assert len(answer.content) < len(LONG) / 5
     assert gzip.decompress(answer.content) == LONG
+
+
+def test_a_whole_page_is_smaller_still_and_says_nothing_else(rf: RequestFactory) -> None:
+    answer = answered(rf, HttpResponse(WHOLE), accept_encoding="gzip, deflate, br")
+    assert (answer["Content-Encoding"], answer["Vary"]) == ("br", "Accept-Encoding")
+    assert answer["Content-Length"] == str(len(answer.content))
+    read = brotli.decompress(answer.content)
+    assert read.startswith(WHOLE)
+    assert re.fullmatch(rb"<!-- [A-Za-z0-9_-]*? -->", read.removeprefix(WHOLE))
+
+
+def test_a_part_of_a_page_has_no_remark_at_its_end(rf: RequestFactory) -> None:
+    answer = answered(rf, HttpResponse(LONG), accept_encoding="gzip, br")
+    assert gzip.decompress(answer.content) == LONG
+
+
+@pytest.mark.parametrize(
+    ("told", "which"),
+    [
+        ("br;q=1.0, gzip", "br"),
+        ("gzip, br;q=0", "gzip"),
+        ("gzip, br; q=0.0", "gzip"),
+        ("brown", None),
+    ],
+)
+def test_nobody_gets_what_they_cannot_read(rf: RequestFactory, told: str, which: str | None) -> None:
+    assert answered(rf, HttpResponse(WHOLE), accept_encoding=told).get("Content-Encoding") == which
 
 
 def test_kept_answers_are_told_apart_by_what_a_browser_can_read(rf: RequestFactory) -> None:
@@ -44,8 +74,9 @@ def test_what_comes_in_pieces_is_left_as_it_is(rf: RequestFactory) -> None:
 
 
 def test_the_same_page_has_another_length_each_time(rf: RequestFactory) -> None:
-    lengths = {len(answered(rf, HttpResponse(LONG), accept_encoding="gzip").content) for _ in range(40)}
-    assert len(lengths) > 1
+    for coding, page in (("gzip", LONG), ("br", WHOLE)):
+        lengths = {len(answered(rf, HttpResponse(page), accept_encoding=coding).content) for _ in range(40)}
+        assert len(lengths) > 1
 
 
 @pytest.mark.django_db
