@@ -31,14 +31,20 @@ class Said:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
-    """All of an enquiry, in the shop's words."""
+class InShort:
+    """An enquiry as a row on the rack tells it."""
 
-    enquiry: Enquiry
     comes: str
     since: str
     verdict: str
     """The strictest that was given."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told(InShort):
+    """All of an enquiry, in the shop's words."""
+
+    enquiry: Enquiry
     said: tuple[Said, ...]
     charge: str
     """The range that was named, or nothing."""
@@ -51,15 +57,24 @@ def told(job: Job) -> Told | None:
     enquiry = asked(job)
     if enquiry is None:
         return None
-    verdicts = advised.verdicts(enquiry)
+    verdicts, short = advised.verdicts(enquiry), in_short(enquiry)
     return Told(
         enquiry=enquiry,
-        comes=_COMES.get(Enquiry.Comes(enquiry.comes), ""),
-        since=since(enquiry.sent_at, timezone.now()),
-        verdict=_title(advised.strictest(enquiry)),
+        comes=short.comes,
+        since=short.since,
+        verdict=short.verdict,
         said=tuple(_said(row, verdicts.get(row.get("number", 0))) for row in advised.rows(enquiry.told)),
         charge=_charge(enquiry.charge),
         language=_language(enquiry.language),
+    )
+
+
+def in_short(enquiry: Enquiry) -> InShort:
+    """What a row on the rack tells of it."""
+    return InShort(
+        comes=_COMES.get(Enquiry.Comes(enquiry.comes), ""),
+        since=since(enquiry.sent_at, timezone.now()),
+        verdict=_title(advised.strictest(enquiry)),
     )
 
 

@@ -4,7 +4,7 @@ Both are kept by the pattern's key and version, so that a list of jobs asks the 
 """
 
 from collections.abc import Callable, Iterable
-from typing import Any, TypeVar
+from typing import Any, Protocol, TypeVar
 
 from django.db.models import prefetch_related_objects
 
@@ -19,6 +19,23 @@ BOOM_ENDS = 2
 """A boom passes its load through both its ends."""
 
 Read = TypeVar("Read")
+
+
+class Keyed(Protocol):
+    """By what a pattern's drawing is kept, whether all of the pattern was read or only this."""
+
+    @property
+    def pk(self) -> Any: ...
+    @property
+    def version(self) -> int: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def span_m(self) -> float: ...
+    @property
+    def rated_pressure_pa(self) -> float: ...
+
+
 _planforms: dict[tuple[Any, ...], Planform] = {}
 _descriptions: dict[tuple[Any, ...], plain.Pattern] = {}
 
@@ -31,6 +48,11 @@ def planform(pattern: models.Pattern) -> Planform:
 def description(pattern: models.Pattern) -> plain.Pattern:
     """The description that an assessment works on; tube lengths come from the drawing."""
     return _kept(_descriptions, pattern, _read_description)
+
+
+def kept(pattern: Keyed) -> Planform | None:
+    """The figures of a pattern whose drawing was asked for before; None where they must be read first."""
+    return _planforms.get(_key(pattern))
 
 
 def warm(patterns: Iterable[models.Pattern]) -> None:
@@ -58,7 +80,7 @@ def _kept(
     return store[key]
 
 
-def _key(pattern: models.Pattern) -> tuple[Any, ...]:
+def _key(pattern: Keyed) -> tuple[Any, ...]:
     return (pattern.pk, pattern.version, pattern.name, pattern.span_m, pattern.rated_pressure_pa)
 
 

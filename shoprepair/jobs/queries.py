@@ -2,15 +2,17 @@
 
 import datetime
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
 
-from django.db.models import BooleanField, Count, DateField, F, Func, Prefetch, Q, QuerySet, Value
-from django.db.models import prefetch_related_objects as read_beside
+from django.db.models import BooleanField, Count, DateField, F, Func, Q, QuerySet, Value
 
-from shoprepair.jobs import ownership, search
-from shoprepair.jobs.expected import AWAY, is_away
-from shoprepair.jobs.models import Damage, Hold, Job, Ownership, Stage
+from shoprepair.jobs import search
+from shoprepair.jobs.expected import AWAY
+from shoprepair.jobs.lines import Line, all_jobs, line
+from shoprepair.jobs.models import Hold, Job, Ownership, Stage
 from shoprepair.jobs.stages import CLOSED
 from shoprepair.mechanics.description import Band
 
@@ -21,21 +23,17 @@ ANY_HOLD = "any"
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One page of the rack.
+    """One page of the rack; `lines.damages_of` reads what is wrong with its jobs."""
 
-    Each job carries in `now_of` whose its gear is where that is not the customer; `read_damages` reads what
-    is wrong with it.
-    """
-
-    jobs: list[Job]
+    lines: list[Line]
     after: str
     """What to pass as `after` for the page that follows; empty on the last."""
 
-    def __iter__(self) -> Iterator[Job]:
-        return iter(self.jobs)
+    def __iter__(self) -> Iterator[Line]:
+        return iter(self.lines)
 
     def __len__(self) -> int:
-        return len(self.jobs)
+        return len(self.lines)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +71,7 @@ def rack(
     size: int = PAGE_SIZE,
     *,
     also: Q | None = None,
-    beside: Sequence[str] = (),
+    beside: tuple[str, ...] = (),
 ) -> Page:
     """One page of the open jobs, or of those of one closed stage.
 
@@ -81,17 +79,12 @@ def rack(
     where the next one begins, and anything else in its place begins at the top. What packages above know of
     a job they narrow by in `also`, and name in `beside` what is to be read with each row.
     """
-    jobs = _narrowed(stage, band, hold, text, also)
+    jobs = _narrowed(all_jobs(beside), stage, band, hold, text, also)
     if position := _position(after):
         jobs = jobs.filter(position)
-    rows = list(_with_what_a_row_shows(jobs).select_related(*_ROW, *beside)[: size + 1])
+    rows = [line(row) for row in _in_order(jobs)[: size + 1]]
     more = len(rows) > size
     return Page(rows[:size], _cursor(rows[size - 1]) if more else "")
-
-
-def read_damages(jobs: Iterable[Job]) -> None:
-    """Give each job its `live_damages`, the most dangerous first, all in one statement."""
-    read_beside(list(jobs), Prefetch("damages", queryset=live_damages(), to_attr="live_damages"))
 
 
 def away_and_newest(
@@ -101,30 +94,34 @@ def away_and_newest(
     *,
     away: bool,
     newest: int,
-    beside: Sequence[str] = (),
-) -> tuple[list[Job], list[Job]]:
+    beside: tuple[str, ...] = (),
+) -> tuple[list[Line], list[Line]]:
     """What is not here yet, if it is asked for, in the rack's order; and the newest jobs of what is here.
 
     Both in one statement, which is none where neither is asked for. No job is in both.
     """
     wanted = Q()
     if away:
-        first = _narrowed(None, band, hold, text, AWAY).order_by(*ORDER)[:PAGE_SIZE]
+        first = _in_order(_narrowed(Job.objects.all(), None, band, hold, text, AWAY))[:PAGE_SIZE]
         wanted |= Q(pk__in=first.values("pk"))
     if newest:
-        wanted |= Q(pk__in=Job.objects.exclude(AWAY).order_by("-id").values("pk")[:newest])
+        wanted |= Q(pk__in=_newest_first()[:newest])
     if not wanted:
         return [], []
-    rows = Job.objects.filter(wanted).annotate(now_of=ownership.now_of()).select_related(*_ROW, *beside)
-    found: list[Job] = sorted(rows, key=lambda job: (job.rank, job.promised_on, job.pk))
-    here = sorted((job for job in found if not is_away(job)), key=lambda job: -job.pk)
-    return [job for job in found if is_away(job)], here
+    found = sorted(map(line, all_jobs(beside).filter(wanted)), key=_place)
+    here = sorted((one for one in found if not one.is_away), key=lambda one: -one.job.id)
+    return [one for one in found if one.is_away], here
+
+
+@cache
+def _newest_first() -> QuerySet[Job, Any]:
+    return Job.objects.exclude(AWAY).order_by("-id").values("pk")
 
 
 def _narrowed(
-    stage: str | None, band: str | None, hold: str | None, text: str, also: Q | None
-) -> QuerySet[Job]:
-    jobs = Job.objects.filter(is_open=stage not in CLOSED)
+    jobs: QuerySet[Job, Any], stage: str | None, band: str | None, hold: str | None, text: str, also: Q | None
+) -> QuerySet[Job, Any]:
+    jobs = jobs.filter(is_open=stage not in CLOSED)
     if also is not None:
         jobs = jobs.filter(also)
     if stage:
@@ -173,16 +170,8 @@ def open_stages() -> list[str]:
     return [stage.value for stage in Stage if stage not in CLOSED]
 
 
-def live_damages() -> QuerySet[Damage]:
-    """Damages that were not removed, the most dangerous first, without the figures only a job sheet opens."""
-    return Damage.objects.filter(removed_at=None).defer("assessment").order_by("-urgency", "number")
-
-
-_ROW = ("customer", "inflatable__pattern")
-
-
-def _with_what_a_row_shows(jobs: QuerySet[Job]) -> QuerySet[Job]:
-    return jobs.annotate(now_of=ownership.now_of()).order_by(*ORDER)
+def _in_order(jobs: QuerySet[Job, Any]) -> QuerySet[Job, Any]:
+    return jobs.order_by(*ORDER)
 
 
 def _matching(text: str) -> Q:
@@ -196,8 +185,13 @@ def _matching(text: str) -> Q:
     return customers
 
 
-def _cursor(job: Job) -> str:
-    return f"{job.rank}.{job.promised_on.isoformat()}.{job.pk}"
+def _place(of: Line) -> tuple[int, datetime.date, int]:
+    return of.job.rank, of.job.promised_on, of.job.id
+
+
+def _cursor(last: Line) -> str:
+    rank, promised_on, key = _place(last)
+    return f"{rank}.{promised_on.isoformat()}.{key}"
 
 
 def _position(after: str | None) -> _RowAfter | None:

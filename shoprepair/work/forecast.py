@@ -172,11 +172,18 @@ def late_jobs() -> QuerySet[Job]:
 
 def lateness(promised_on: datetime.date, kept: "Forecast | Ahead | None") -> str:
     """'likely 3 days late', 'perhaps 1 day late'; empty where it is in time or not known."""
-    if kept is None or kept.likely_on is None or kept.late_on is None or kept.late_on <= promised_on:
+    return "" if kept is None else late_by(promised_on, kept.likely_on, kept.late_on)
+
+
+def late_by(
+    promised_on: datetime.date, likely_on: datetime.date | None, late_on: datetime.date | None
+) -> str:
+    """As `lateness`, of the two dates alone."""
+    if likely_on is None or late_on is None or late_on <= promised_on:
         return ""
-    if kept.likely_on > promised_on:
-        return f"likely {days((kept.likely_on - promised_on).days)} late"
-    return f"perhaps {days((kept.late_on - promised_on).days)} late"
+    if likely_on > promised_on:
+        return f"likely {days((likely_on - promised_on).days)} late"
+    return f"perhaps {days((late_on - promised_on).days)} late"
 
 
 def _reckon(now: datetime.datetime) -> tuple[dict[int, Ahead], Promised | None]:

@@ -6,7 +6,7 @@ import pytest
 from django.db import connection
 from django.utils import timezone
 
-from shoprepair.jobs import queries, search
+from shoprepair.jobs import lines, queries, search
 from shoprepair.jobs.models import Damage, Job, Stage
 from tests.factories import CustomerFactory, DamageFactory, InflatableFactory, JobFactory
 
@@ -14,11 +14,19 @@ pytestmark = pytest.mark.django_db
 TODAY = datetime.date(2026, 5, 4)
 
 
-def rack(**asked: Any) -> queries.Page:
+class Shown(list[Job]):
+    """The jobs of a page, each with what is wrong with it, and where the next page begins."""
+
+    after: str
+
+
+def rack(**asked: Any) -> Shown:
     """As the page asks for it: the jobs, then their damages."""
-    found = queries.rack(**asked)
-    queries.read_damages(found.jobs)
-    return found
+    page = queries.rack(**asked)
+    damages = lines.damages_of(page)
+    shown = Shown(lines.job(line, damages[line.job.id]) for line in page)
+    shown.after = page.after
+    return shown
 
 
 def job(urgency: int = 0, days: int = 10, **facts: object) -> Job:
@@ -94,7 +102,7 @@ def test_pages_follow_one_another_without_a_gap_or_a_double() -> None:
     whole = list(Job.objects.filter(is_open=True).order_by("rank", "promised_on", "id"))
     seen, after = [], ""
     while page := rack(after=after, size=7):
-        seen += page.jobs
+        seen += page
         if not (after := page.after):
             break
     assert seen == whole
@@ -164,8 +172,8 @@ def test_the_rack_walks_an_index_and_sorts_nothing(
     filters: dict[str, str], index: str, after: str | None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked = []
-    shows = queries._with_what_a_row_shows
-    monkeypatch.setattr(queries, "_with_what_a_row_shows", lambda jobs: asked.append(shows(jobs)) or asked[0])
+    shows = queries._in_order
+    monkeypatch.setattr(queries, "_in_order", lambda jobs: asked.append(shows(jobs)) or asked[0])
     rack(**filters, after=after)
     plan = asked[0][:51].explain()
     assert f"jobs_job USING INDEX {index}" in plan
@@ -182,7 +190,7 @@ def test_the_deepest_page_of_a_large_shop_costs_no_more_than_the_first_of_a_smal
     many_jobs(3000)
     large = _steps(lambda: rack())
     deep = list(Job.objects.filter(is_open=True).order_by("rank", "promised_on", "id"))[-60]
-    deepest = _steps(lambda: rack(after=queries._cursor(deep)))
+    deepest = _steps(lambda: rack(after=f"{deep.rank}.{deep.promised_on}.{deep.pk}"))
     assert large <= 1.1 * small
     assert deepest <= 1.1 * small
 
@@ -250,7 +258,8 @@ def test_the_counts_are_one_statement_read_from_an_index(django_assert_num_queri
 
 def test_a_listed_damage_leaves_its_opened_figures_in_the_database() -> None:
     DamageFactory()
-    assert queries.live_damages().get().get_deferred_fields() == {"assessment"}
+    [[damage]] = [job.live_damages for job in rack()]
+    assert "assessment" in damage.get_deferred_fields()
     assert Damage.objects.get().get_deferred_fields() == set()
 
 
@@ -260,8 +269,8 @@ def test_the_large_shops_database_seeks_the_next_page_in_the_same_index(
     filters: dict[str, str], index: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked = []
-    shows = queries._with_what_a_row_shows
-    monkeypatch.setattr(queries, "_with_what_a_row_shows", lambda jobs: asked.append(jobs) or shows(jobs))
+    shows = queries._in_order
+    monkeypatch.setattr(queries, "_in_order", lambda jobs: asked.append(jobs) or shows(jobs))
     many_jobs(500)
     rack(**filters, after="40.2026-05-10.7")
     with connection.cursor() as cursor:

@@ -1,0 +1,127 @@
+"""The rows of the rack: each is written once, and kept by all that it says."""
+
+import datetime
+from collections.abc import Mapping
+from copy import copy
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
+
+from django.conf import settings
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.safestring import SafeString
+
+from shoprepair.counter.drawings import glyph
+from shoprepair.counter.enquiry_told import InShort, in_short
+from shoprepair.counter.promise import Promise, promise
+from shoprepair.gear import describe
+from shoprepair.gear.planform import Planform
+from shoprepair.jobs import lines, stages
+from shoprepair.jobs.lines import Line, OfDamage, OfPattern
+from shoprepair.jobs.models import Damage, Job, Stage
+from shoprepair.jobs.words import what_is_wrong
+from shoprepair.shop.units import Units
+from shoprepair.work import forecast
+
+MOST_KEPT = 1000
+"""Rows of a few kilobytes each, of the pages that were read last."""
+BESIDE = ("forecast__likely_on", "forecast__late_on")
+"""What a row tells of the plan, in this order."""
+CHECK_IN = stages.Action("Check in", "job-check-in", primary=False, to=Stage.CHECKED_IN)
+"""What is done with gear that was asked about, once it is here."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One job as it hangs on the rack."""
+
+    job: Job
+    url: str
+    glyph: SafeString
+    wrong: str
+    figure: str
+    promise: Promise
+    action: stages.Action
+    action_url: str
+    first: bool
+    """Whether its action is the one that matters most on this page."""
+    judged: bool
+    """Whether any of its damages has figures; its urgency means nothing before."""
+    unanswered: int
+    """Damages that nobody has described far enough to be judged."""
+    late: str
+    """By how much it will likely, or perhaps, be late; empty where it is in time or not known."""
+    told: InShort | None
+    """What was asked from outside, while the gear is not here yet."""
+
+
+class Reader(NamedTuple):
+    """For whom a row is written, and when: what it says besides what is kept of its job."""
+
+    units: Units
+    today: datetime.date
+    zone: str
+
+
+def written(
+    shown: list[Line], damages: Mapping[int, tuple[OfDamage, ...]], units: Units, *, at_front: bool
+) -> list[SafeString]:
+    """The rows of these jobs as a page shows them; of the page in front the first step is marked."""
+    if settings.DEBUG:
+        # Whoever works on the template of a row sees each change of it.
+        _row.cache_clear()
+    drawn = _drawn(shown)
+    # A copy of what the request holds is the units themselves: a lazy one is asked anew for each row.
+    reader = Reader(copy(units), timezone.localdate(), timezone.get_current_timezone_name())
+    rows, first = [], at_front
+    for line in shown:
+        marked = first and _action(line, lines.job(line)).primary
+        rows.append(_row(line, damages[line.job.id], drawn[line.pattern], reader, marked))
+        first = first and not marked
+    return rows
+
+
+def _drawn(shown: list[Line]) -> dict[OfPattern, Planform]:
+    """The drawing of each pattern among them, those that nobody drew yet read together."""
+    found = {line.pattern: describe.kept(line.pattern) for line in shown}
+    unknown = {of: lines.pattern(of) for of, planform in found.items() if planform is None}
+    describe.warm(unknown.values())
+    return {of: planform or describe.planform(unknown[of]) for of, planform in found.items()}
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _row(
+    line: Line, damages: tuple[OfDamage, ...], _planform: Planform, reader: Reader, marked: bool
+) -> SafeString:
+    """All that the row shows is among what it is called with; the planform for the sake of its drawing."""
+    job = lines.job(line, damages)
+    row = _read(job, line, reader, marked)
+    return render_to_string("counter/rack/row.html", {"row": row, "units": reader.units})
+
+
+def _read(job: Job, line: Line, reader: Reader, marked: bool) -> Row:
+    found: list[Damage] = job.live_damages  # type: ignore[attr-defined]
+    wrong, figure = what_is_wrong(job, found, reader.units)
+    action = _action(line, job)
+    asked = in_short(job.enquiry) if line.is_away else None
+    return Row(
+        job=job,
+        url=job.get_absolute_url(),
+        glyph=glyph(job, found),
+        wrong=wrong,
+        figure=figure,
+        promise=promise(job.promised_on, reader.today),
+        action=action,
+        action_url=reverse(action.url_name, args=[job.number]),
+        first=marked,
+        judged=any(damage.reason for damage in found),
+        unanswered=sum(not damage.reason for damage in found),
+        late="" if asked else forecast.late_by(job.promised_on, *line.beside),
+        told=asked,
+    )
+
+
+def _action(line: Line, job: Job) -> stages.Action:
+    return CHECK_IN if line.is_away else stages.next_action(job)
