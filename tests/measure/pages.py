@@ -14,7 +14,7 @@ from shoprepair.jobs.models import Job, Stage, StatusLink
 from shoprepair.jobs.queries import PAGE_SIZE
 from shoprepair.shop.models import Staff
 from shoprepair.shop.weeks import IsoWeek
-from tests.measure import counting, shops
+from tests.measure import counting, shops, still
 from tests.measure.fastest import fastest
 from tests.measure.said import Said
 
@@ -172,3 +172,5 @@ def measured() -> Iterator[Said]:
     for each in (counts, times):
         # The owner's pages ask for the password again after a while.
         yield from each({size: Shop(partial(shops.switch, where[size])) for size in where})
+    shops.switch(where[min(where)])
+    yield from still.beside_a_still_page(_logged_in(Staff.Role.COUNTER))
