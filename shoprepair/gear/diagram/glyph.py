@@ -6,6 +6,7 @@ from math import floor
 
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import outline
+from shoprepair.gear.diagram.fewer import fewer
 from shoprepair.gear.diagram.pins import band_class
 from shoprepair.gear.diagram.shorter import shortened
 from shoprepair.gear.diagram.svg import element, number, polyline
@@ -16,6 +17,8 @@ from shoprepair.mechanics.description import Band
 
 WIDTH, HEIGHT = 120.0, 60.0
 MARGIN = 4.0
+UNSEEN = 0.1
+"""Of the glyph's units: a line that lies no farther off looks the same, also on a fine screen."""
 
 PinDot = tuple[float, float, Band | str]
 """x in m, y in m, band."""
@@ -62,7 +65,7 @@ def glyph(planform: Planform, points: Iterable[PinDot] = (), *, title: str = "")
 
 
 def _line(points: Iterable[Point], fit: Fit, *, closed: bool = False) -> str:
-    return polyline((fit(p) for p in points), closed=closed, digits=1)
+    return polyline(fewer([fit(p) for p in points], UNSEEN), closed=closed, digits=1)
 
 
 def _canopy(of: Shape, fit: Fit) -> str:

@@ -3,9 +3,12 @@
 from math import hypot
 
 from shoprepair.gear.curve import Point
+from shoprepair.gear.diagram.fewer import fewer
 from shoprepair.gear.diagram.svg import Curve, at, continued, on_side, polyline, smooth
 from shoprepair.gear.shape import HEM_M, POINTED_SHARE, Shape
 
+UNSEEN_M = 0.002
+"""A line that lies no farther off looks the same on any screen, and on paper as well."""
 CAP = 0.35
 """How far the end of a leading edge bulges, as a share of its radius."""
 FLARE = 1.3
@@ -184,7 +187,7 @@ def panel(of: Shape, cell: int, row: int, side: str) -> str:
     xs = _dense(of, low, high)
     fore = [Point(x, max(of.chord_y(x, shares[row]), of.rear_y(x))) for x in xs]
     aft = [Point(x, max(_aft(of, x, shares[row + 1]), of.rear_y(x))) for x in xs]
-    points = _open_stretch(fore, aft)
+    points = fewer(_open_stretch(fore, aft), UNSEEN_M)
     return polyline([p.mirrored() for p in points] if side == "left" else points, closed=True)
 
 
