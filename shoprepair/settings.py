@@ -156,7 +156,7 @@ DATABASES = {"default": _database()}
 FIXTURE_DIRS = [BASE_DIR / "fixtures"]
 
 _LOADERS: list[Any] = [
-    "django.template.loaders.filesystem.Loader",
+    "shoprepair.shop.unindented.Loader",
     "django.template.loaders.app_directories.Loader",
 ]
 if not DEBUG:

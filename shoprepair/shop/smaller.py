@@ -2,8 +2,8 @@
 
 Only what is text. Photos and papers are compressed already. A whole page goes as Brotli where the browser
 reads it, which remembers the whole rack and not its last ten rows; parts of pages go as gzip. Either gets a
-random length besides, so that nobody learns from the lengths of many answers what stands beside something they
-sent themselves [Gluck, Harris, Prado 2013, BREACH; Django's own measure for gzip].
+random length besides, so that nobody learns from the lengths of many answers what stands beside something
+they sent themselves [Gluck, Harris, Prado 2013, BREACH; Django's own measure for gzip].
 """
 
 import secrets
