@@ -81,7 +81,7 @@ def test_the_same_page_has_another_length_each_time(rf: RequestFactory) -> None:
 
 @pytest.mark.django_db
 def test_the_rack_goes_over_the_line_compressed(client, counter: Staff) -> None:
-    JobFactory()
+    JobFactory.create_batch(12)
     client.force_login(counter)
     whole = client.get(reverse("rack"))
     small = client.get(reverse("rack"), headers={"accept-encoding": "gzip, br"})
