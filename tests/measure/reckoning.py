@@ -21,6 +21,7 @@ from shoprepair.pricing import openings
 from shoprepair.shop.settings import cases
 from shoprepair.work.dispatch import plan
 from shoprepair.work.promise import Shop, outlook
+from tests.measure import peaks
 from tests.measure.fastest import fastest
 from tests.measure.said import Said
 from tests.work.shop import ANNA, MONDAY, job
@@ -127,16 +128,23 @@ def _photo() -> Iterator[Said]:
     note = f"{best['ours'] * 1000:.0f} ms for {len(bounds.sizes)} sizes"
     share = best["ours"] / best["naive"]
     yield Said("photo: all sizes from one decode, to two naive ones", share, 0.55, note=note)
+    yield from peaks.of_photos(photo, bounds)
 
 
 def twelve_megapixels() -> bytes:
-    """A picture with detail, as a photo has; noise would be no photo."""
-    small = Image.effect_noise((504, 378), 60).convert("RGB")
-    large = small.resize((4032, 3024), Image.Resampling.BICUBIC)
+    """As a tablet sends them."""
+    return photo(*peaks.TWELVE)
+
+
+def photo(width: int, height: int, form: str = "JPEG") -> bytes:
+    """A picture with detail, as a photo has, and taken upright; noise would be no photo."""
+    # A WebP has room for no more detail where it is that large.
+    small = Image.effect_noise((width // 8, height // 8), 60 if form == "JPEG" else 30).convert("RGB")
+    large = small.resize((width, height), Image.Resampling.BICUBIC)
     exif = Image.Exif()
     exif[0x0112] = 6
     written = BytesIO()
-    large.save(written, "JPEG", quality=90, exif=exif)
+    large.save(written, form, quality=90 if form == "JPEG" else 80, exif=exif, method=0)
     return written.getvalue()
 
 
