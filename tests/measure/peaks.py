@@ -1,9 +1,9 @@
 """The most memory that decoding a photo takes, in a process as the shop decodes in, beside one decode as is.
 
 `python -m tests.measure.peaks SIDE ours naive` reads a photo from its standard input and says in MB what the
-shop's way took at most, and what opening, turning and shrinking it to SIDE took. Each is forked from a process
-that has loaded the decoders and nothing else (`jobs.decoding.warm`), under the shop's own limits, and the
-kernel says what it held at most: VmHWM, which a new process does not inherit as it does ru_maxrss.
+shop's way took at most, and what opening, turning and shrinking it to SIDE took. Each is forked from a
+process that has loaded the decoders and nothing else (`jobs.decoding.warm`), under the shop's own limits, and
+the kernel says what it held at most: VmHWM, which a new process does not inherit as it does ru_maxrss.
 """
 
 import os
