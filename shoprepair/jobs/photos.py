@@ -14,7 +14,7 @@ from django.utils import timezone
 from django.utils.translation import gettext, gettext_noop
 
 from shoprepair.jobs.decoding import bounded
-from shoprepair.jobs.decoding.shrinking import Bounds, Jpeg, Refused, Why
+from shoprepair.jobs.decoding.bounds import Bounds, Jpeg, Refused, Why
 from shoprepair.jobs.models import Damage, Job, Photo, Stage
 from shoprepair.shop import files, journal
 from shoprepair.shop.files import Kept

@@ -8,7 +8,7 @@ import pytest
 from PIL import Image, ImageDraw, ImageFile, PngImagePlugin
 
 from shoprepair.jobs import photos
-from shoprepair.jobs.decoding.shrinking import Why
+from shoprepair.jobs.decoding.bounds import Why
 from shoprepair.jobs.models import Job, Photo, Stage
 from shoprepair.shop import files, journal
 from shoprepair.shop.models import Staff

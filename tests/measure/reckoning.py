@@ -15,6 +15,7 @@ from shoprepair.gear import describe
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs import assessment, photos
 from shoprepair.jobs.decoding import shrinking
+from shoprepair.jobs.decoding.bounds import Bounds
 from shoprepair.jobs.models import Damage
 from shoprepair.mechanics.assessment import assess
 from shoprepair.pricing import openings
@@ -105,7 +106,7 @@ def _map_of_what_fails() -> Iterator[Said]:
 def _photo() -> Iterator[Said]:
     """Twelve megapixels as a tablet sends them, against one decode for each size."""
     content = twelve_megapixels()
-    bounds = shrinking.Bounds(
+    bounds = Bounds(
         photos.MOST_PIXELS,
         photos.MOST_SIDE,
         tuple((side, photos.QUALITY[size]) for size, side in photos.SIZES.items()),

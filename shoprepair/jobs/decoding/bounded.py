@@ -8,7 +8,7 @@ import socket
 import threading
 
 from shoprepair.jobs.decoding import wire
-from shoprepair.jobs.decoding.shrinking import Bounds, Jpeg, Refused, Why, shrunk
+from shoprepair.jobs.decoding.bounds import Bounds, Jpeg, Refused, Why
 from shoprepair.shop.apart import Gone, Process, Talk
 
 PATIENCE_S = 30
@@ -52,6 +52,9 @@ def decode(content: bytes, bounds: Bounds) -> list[Jpeg]:
             return _bounded(content, bounds)
         except Unbounded as error:
             _log.error("A photo is decoded without bounds on memory and time: %s.", error)
+            # Only then are the decoders loaded here, into a process that holds the shop.
+            from shoprepair.jobs.decoding.shrinking import shrunk
+
             return shrunk(content, bounds)
 
 

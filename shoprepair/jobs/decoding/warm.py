@@ -15,7 +15,8 @@ from io import BytesIO
 from PIL import Image, WebPImagePlugin
 
 from shoprepair.jobs.decoding import wire
-from shoprepair.jobs.decoding.shrinking import FORMATS, Bounds, Refused, Why, shrunk
+from shoprepair.jobs.decoding.bounds import Bounds, Refused, Why
+from shoprepair.jobs.decoding.shrinking import FORMATS, shrunk
 from shoprepair.shop.apart import READY, say_nothing
 
 FILES = 16

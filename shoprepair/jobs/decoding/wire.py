@@ -9,7 +9,7 @@ import struct
 from collections.abc import Callable, Iterator
 from dataclasses import astuple
 
-from shoprepair.jobs.decoding.shrinking import Bounds, Jpeg, Refused, Why
+from shoprepair.jobs.decoding.bounds import Bounds, Jpeg, Refused, Why
 
 _LENGTH = struct.Struct("!I")
 _SIZE = struct.Struct("!HHI")

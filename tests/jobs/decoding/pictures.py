@@ -6,7 +6,7 @@ import zlib
 
 from PIL import Image
 
-from shoprepair.jobs.decoding.shrinking import Bounds
+from shoprepair.jobs.decoding.bounds import Bounds
 
 BOUNDS = Bounds(50_000_000, 12_000, ((1600, 80), (1000, 80), (400, 75)))
 

@@ -13,7 +13,8 @@ import pytest
 from django.conf import settings
 
 from shoprepair.jobs.decoding import bounded
-from shoprepair.jobs.decoding.shrinking import Refused, Why, shrunk
+from shoprepair.jobs.decoding.bounds import Refused, Why
+from shoprepair.jobs.decoding.shrinking import shrunk
 from tests.jobs.decoding.pictures import BOUNDS, picture
 
 PHOTO = picture(900, 700)

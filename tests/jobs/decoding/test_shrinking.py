@@ -8,7 +8,8 @@ import pytest
 from PIL import Image, ImageFile, JpegImagePlugin
 
 from shoprepair.jobs.decoding import shrinking
-from shoprepair.jobs.decoding.shrinking import Refused, Why, shrunk
+from shoprepair.jobs.decoding.bounds import Refused, Why
+from shoprepair.jobs.decoding.shrinking import shrunk
 from tests.jobs.decoding.pictures import BOUNDS, jpeg_stating, picture, png_stating, webp_stating
 
 

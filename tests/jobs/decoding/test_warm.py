@@ -6,7 +6,8 @@ import socket
 import pytest
 
 from shoprepair.jobs.decoding import warm, wire
-from shoprepair.jobs.decoding.shrinking import FORMATS, Refused, Why, shrunk
+from shoprepair.jobs.decoding.bounds import Refused, Why
+from shoprepair.jobs.decoding.shrinking import FORMATS, shrunk
 from shoprepair.shop.apart import Talk
 from tests.jobs.decoding.pictures import BOUNDS, picture
 

@@ -5,7 +5,7 @@ import io
 import pytest
 
 from shoprepair.jobs.decoding import wire
-from shoprepair.jobs.decoding.shrinking import Bounds, Jpeg, Refused, Why
+from shoprepair.jobs.decoding.bounds import Bounds, Jpeg, Refused, Why
 from tests.jobs.decoding.pictures import picture
 
 BOUNDS = Bounds(100, 50, ((40, 80), (20, 75)))
