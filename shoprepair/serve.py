@@ -13,7 +13,6 @@ import django
 from django.apps import apps
 from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
-from django.urls import get_resolver
 
 from shoprepair import checks, post
 from shoprepair.shop.log_writing import WithoutWaiting
@@ -139,11 +138,6 @@ def when_ready(_server: object) -> None:
 def on_exit(_server: object) -> None:
     """Let a letter that is being sent come to its end, and leave nothing running."""
     post.stop()
-
-
-def pre_fork(_server: object, _worker: object) -> None:
-    """Load every view before the first request asks for it."""
-    _ = get_resolver().url_patterns
 
 
 def post_worker_init(_worker: object) -> None:
