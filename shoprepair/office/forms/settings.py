@@ -13,7 +13,6 @@ from django.core.exceptions import ValidationError
 from shoprepair.office.forms.figures import read_number
 from shoprepair.shop.models import LengthUnit, Paper, PressureUnit, Shop, TagPaper, TemperatureUnit
 
-CURRENCIES = Locale("en").currencies
 LOWEST_TEST_FACTOR, HIGHEST_TEST_FACTOR = 0.5, 1.5
 LONGEST_PROMISE_DAYS = 365
 
@@ -176,7 +175,7 @@ def read_currency(text: str) -> str:
     code = text.upper()
     if len(code) != 3 or not code.isascii() or not code.isalpha():
         raise ValidationError("A currency has three letters, such as EUR, USD or NOK.")
-    if code not in CURRENCIES:
+    if code not in Locale("en").currencies:
         raise ValidationError(
             f"{code} is no currency in use; write its three letters, such as EUR, USD or NOK."
         )
