@@ -3,6 +3,8 @@
 import io
 import shutil
 import subprocess
+from importlib.util import cache_from_source
+from pathlib import Path
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -15,9 +17,12 @@ pytestmark = pytest.mark.skipif(connection.vendor != "sqlite", reason="the backu
 
 
 @pytest.fixture
-def asked(monkeypatch) -> list[str]:
-    """What an upgrade asks for, instead of doing it."""
+def asked(monkeypatch, settings, tmp_path) -> list[str]:
+    """What an upgrade asks for, instead of doing it, with a program of one line."""
     asked: list[str] = []
+    settings.BASE_DIR = tmp_path
+    (tmp_path / "shoprepair").mkdir()
+    (tmp_path / "shoprepair" / "line.py").write_text("DAYS = 7\n")
     monkeypatch.setattr(upgrade, "call_command", lambda name, **_rest: asked.append(name))
     return asked
 
@@ -51,6 +56,18 @@ def test_nothing_is_changed_when_the_backup_fails(monkeypatch, settings, tmp_pat
 def test_tables_that_are_up_to_date_are_left_alone(asked) -> None:
     assert "Tables: up to date." in upgraded()
     assert "migrate" not in asked
+
+
+@pytest.mark.django_db
+def test_the_server_which_may_not_write_beside_the_program_finds_it_compiled(asked, tmp_path) -> None:
+    assert "Program: compiled." in upgraded()
+    assert Path(cache_from_source(str(tmp_path / "shoprepair" / "line.py"))).exists()
+
+
+@pytest.mark.django_db
+def test_a_program_that_cannot_be_compiled_is_told_of(asked, tmp_path) -> None:
+    (tmp_path / "shoprepair" / "line.py").write_text("DAYS =\n")
+    assert "Program: not compiled" in upgraded()
 
 
 @pytest.mark.django_db

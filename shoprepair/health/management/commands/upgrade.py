@@ -1,5 +1,8 @@
+import compileall
+from pathlib import Path
 from typing import Any
 
+from django.conf import settings
 from django.core.management import BaseCommand, CommandError, call_command
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
@@ -17,6 +20,7 @@ class Command(BaseCommand):
         self._migrate(waiting)
         call_command("collectstatic", interactive=False, verbosity=0)
         self.stdout.write("Files of the pages: gathered.")
+        self._compile()
         self._check()
         self.stdout.write("Done. Start the server anew, so that it runs what is new.")
 
@@ -48,6 +52,13 @@ class Command(BaseCommand):
                 "again, or go back: the program as it was, and “manage.py restore” of this backup."
             ) from failed
         self.stdout.write(f"Tables: {len(waiting)} steps taken, the last {waiting[-1]}.")
+
+    def _compile(self) -> None:
+        """The server may not write beside the program, and would compile it anew at each of its starts."""
+        if compileall.compile_dir(Path(settings.BASE_DIR) / "shoprepair", quiet=2):
+            self.stdout.write("Program: compiled.")
+        else:
+            self.stdout.write("Program: not compiled, so that each start of the server takes longer.")
 
     def _check(self) -> None:
         for words in checks.warnings():
