@@ -19,7 +19,7 @@ KEPT_BY_NOBODY = "private, no-store"
 MAY_BE_FOUND = "all"
 """For the `X-Robots-Tag` of a page that search engines may show."""
 NOT_NEEDED = (
-    *("accelerometer", "autoplay", "bluetooth", "browsing-topics", "display-capture", "encrypted-media"),
+    *("accelerometer", "autoplay", "browsing-topics", "display-capture", "encrypted-media"),
     *("fullscreen", "geolocation", "gyroscope", "hid", "idle-detection", "local-fonts", "magnetometer"),
     *("microphone", "midi", "payment", "picture-in-picture", "publickey-credentials-get", "serial", "usb"),
     "xr-spatial-tracking",
