@@ -27,7 +27,7 @@ class Line:
 
 def claim_lines(job: Job, damages: Iterable[Damage], units: Units) -> dict[int, Line]:
     """Number of each damage to its line; none for gear that was never repaired here."""
-    covers = [cover for cover in standing.of(job.inflatable) if cover.job_id != job.pk]
+    covers = standing.before(job)
     if not covers:
         return {}
     held = {claim.damage_id: claim for claim in claims.of(job)}

@@ -55,9 +55,7 @@ def more_found(job: Job, versions: Sequence[Quote]) -> list[int]:
     drafted = any(quote.state == State.DRAFT for quote in versions)
     if drafted or job.stage not in quotes.IN_WORK or agreed_of(versions) is None:
         return []
-    out = quotes.waiting_addition(job)
-    asked = {number for line in out.lines.all() for number in line.damages} if out else set()
-    return [number for number in quotes.not_quoted(job) if number not in asked]
+    return quotes.not_asked(job)
 
 
 def agreed_of(versions: Sequence[Quote]) -> Quote | None:

@@ -2,16 +2,30 @@
 
 from datetime import date
 
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 
 from shoprepair.cover.models import Cover, Ending
 from shoprepair.gear.models import Inflatable
+from shoprepair.jobs.models import Job
 
 
 def of(inflatable: Inflatable) -> list[Cover]:
     """Every cover ever given on it, in order, each with its ending where it has one."""
     return list(_with_endings().filter(inflatable=inflatable))
+
+
+def read_with(jobs: QuerySet[Job]) -> QuerySet[Job]:
+    """Read with each job whether its gear has a cover of another job, for pages: `before` then seldom asks."""
+    others = Cover.objects.filter(inflatable=OuterRef("inflatable")).exclude(job=OuterRef("pk"))
+    return jobs.annotate(was_covered=Exists(others))
+
+
+def before(job: Job) -> list[Cover]:
+    """Every cover on the gear of a job that another job gave, as `of`."""
+    if not vars(job).get("was_covered", True):
+        return []
+    return [cover for cover in of(job.inflatable) if cover.job_id != job.pk]
 
 
 def standing(inflatable: Inflatable, on: date | None = None) -> list[Cover]:

@@ -561,7 +561,7 @@ def test_the_sheet_asks_the_database_as_often_for_many_damages_as_for_one(
         damages.answer(damages.pin(cut.job, -0.2 * n, 0.05, who=counter), who=counter, kind="burst")
     sheet(client, cut.job)
 
-    # Job with link and when it is ready, damages, quotes, photos, covers of its gear, another enquiry, load
-    # figures, messages, letters, journal.
-    with django_assert_num_queries(10 + LOG_IN_AND_SHOP):
+    # Job with link and when it is ready, damages, quotes, photos, another enquiry, load figures, messages,
+    # letters, journal.
+    with django_assert_num_queries(9 + LOG_IN_AND_SHOP):
         sheet(client, cut.job)

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from shoprepair.jobs import damages, stages
 from shoprepair.jobs.models import Customer, Damage, Job, Stage
+from shoprepair.jobs.reading import read_once
 from shoprepair.pricing import access, quotes, rules, totals
 from shoprepair.pricing.answers import AnswerRefused
 from shoprepair.pricing.models import Quote
@@ -227,6 +228,32 @@ def test_what_is_pinned_is_not_quoted_until_it_is_answered(job: Job, owner: Staf
     said(addition)
     assert quotes.waiting_addition(job) is None
     assert quotes.not_quoted(job) == []
+
+
+def page_of(job: Job) -> Job:
+    """The job as a page reads it."""
+    return quotes.read_with(Job.objects.filter(pk=job.pk)).get()
+
+
+def test_what_is_asked_about_is_not_told_as_new_again(job: Job, owner: Staff) -> None:
+    new = found(job)
+    assert quotes.not_asked(job) == quotes.not_asked(page_of(job)) == [new.number]
+    addition = out(job, owner)
+    assert quotes.not_asked(job) == quotes.not_asked(page_of(job)) == []
+    third = found(job, 0.6)
+    assert quotes.not_asked(job) == quotes.not_asked(page_of(job)) == [third.number]
+    quotes.withdraw(addition, who=owner, reason="More was found.")
+    assert quotes.not_asked(job) == quotes.not_asked(page_of(job)) == [new.number, third.number]
+
+
+def test_a_page_reads_no_repairs_where_the_customer_was_asked_about_all(
+    job: Job, owner: Staff, django_assert_num_queries
+) -> None:
+    found(job)
+    out(job, owner)
+    page = page_of(job)
+    with read_once(page, "damages"), quotes.read_all_once(page), django_assert_num_queries(0):
+        assert quotes.not_asked(page) == []
 
 
 def test_what_the_customer_left_out_of_the_quote_is_not_offered_again(owner: Staff) -> None:

@@ -5,7 +5,9 @@ from shoprepair.pricing.quotes.adding import (
     agreed_total,
     declined_damages,
     found_inside,
+    not_asked,
     not_quoted,
+    read_with,
     together,
 )
 from shoprepair.pricing.quotes.drafting import JobClosed, NotInForce, discard, draft, refresh, revise
@@ -49,10 +51,12 @@ __all__ = [
     "expired",
     "found_inside",
     "move_line",
+    "not_asked",
     "not_quoted",
     "of",
     "open_draft",
     "read_all_once",
+    "read_with",
     "refresh",
     "remove_line",
     "revise",

@@ -4,6 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from django.db.models import Exists, OuterRef, Q, QuerySet
+
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.jobs.reading import live_damages
 from shoprepair.pricing import access, estimate
@@ -58,14 +60,36 @@ def base_of(job: Job) -> Quote | None:
     return agreed if agreed and not_quoted(job) else None
 
 
+def read_with(jobs: QuerySet[Job]) -> QuerySet[Job]:
+    """Read with each job whether it has a repair that the customer neither agreed to nor is asked about, for
+    pages: where it has none, `not_asked` reads no repairs."""
+    asked = Q(quote__state=State.ACCEPTED) | Q(quote__state=State.OUT, quote__addition_to__isnull=False)
+    more = Repair.objects.filter(damage__job=OuterRef("pk"), damage__removed_at=None, left_out=False)
+    lines = QuoteLine.objects.filter(asked, repair=OuterRef("pk"))
+    return jobs.annotate(has_unasked=Exists(more.exclude(Exists(lines))))
+
+
 def not_quoted(job: Job) -> list[int]:
-    """Numbers of the damages, or of those with a repair, that the customer has not been asked about.
+    """Numbers of the damages, or of those with a repair, that the customer has given no answer about.
 
     What was offered and left out, and what was declined in an addition, has been answered.
     """
     said = _answered(job)
-    found = {damage.number for damage in live_damages(job)} - said.damages
-    return sorted(found | {repair.damage.number for repair in _new(names_of_job(job), said)})
+    repaired = {repair.damage.number for repair in _new(names_of_job(job), said)}
+    return sorted(repaired.union(_unanswered(job, said)))
+
+
+def not_asked(job: Job) -> list[int]:
+    """Those of them that no addition which is out asks about either."""
+    waiting = finding.waiting_addition(job)
+    asked = {number for line in finding.lines_of([waiting]) for number in line.damages} if waiting else set()
+    has_unasked = vars(job).get("has_unasked", True)
+    found = not_quoted(job) if has_unasked else _unanswered(job, _answered(job))
+    return sorted(set(found) - asked)
+
+
+def _unanswered(job: Job, said: _Answered) -> set[int]:
+    return {damage.number for damage in live_damages(job)} - said.damages
 
 
 def declined_damages(job: Job) -> set[int]:
