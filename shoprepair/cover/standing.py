@@ -16,7 +16,7 @@ def of(inflatable: Inflatable) -> list[Cover]:
 
 
 def read_with(jobs: QuerySet[Job]) -> QuerySet[Job]:
-    """Read with each job whether its gear has a cover of another job, for pages: `before` then seldom asks."""
+    """Read with each job whether its gear has a cover of another job, for pages: `before` asks seldom."""
     others = Cover.objects.filter(inflatable=OuterRef("inflatable")).exclude(job=OuterRef("pk"))
     return jobs.annotate(was_covered=Exists(others))
 
