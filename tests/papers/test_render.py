@@ -131,3 +131,22 @@ def test_no_line_is_broken_after_its_first_word_for_want_of_a_blank(wide):
     said = lines(printed("<p>Nothing left inside; every needle and clip counted.\n   </p>", head=style))
 
     assert said[0].startswith("Nothing left inside; every needle and clip")
+
+
+@pytest.mark.parametrize("marks", ["\x0b", "\x1f", "&nbsp;", "<br>", "<wbr>", "<b>unended"])
+def test_whatever_stands_in_a_name_is_printed(marks):
+    said = (
+        aloud(printed(f"<h1>Work order</h1><p>Ida {marks}Quist</p>")).replace("\x0b", "").replace("\x1f", "")
+    )
+
+    assert said.split() == [
+        "Work",
+        "order",
+        *(["Ida", "unendedQuist"] if "un" in marks else ["Ida", "Quist"]),
+    ]
+
+
+def test_a_paper_is_the_same_whether_its_markup_is_strict_or_not():
+    strict = '<h1>Work order</h1><p dir="ltr">Ida &amp; &lt;Quist&gt;<br>&#x27;3&quot;</p><p>end</p>'
+
+    assert printed(strict) == printed(strict.removesuffix("</p>"))

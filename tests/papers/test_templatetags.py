@@ -1,6 +1,6 @@
 import pytest
 
-from shoprepair.papers.templatetags.papers import direction, unbroken
+from shoprepair.papers.templatetags.papers import direction, to_fill_in, unbroken
 
 
 @pytest.mark.parametrize(
@@ -31,3 +31,10 @@ def test_a_text_runs_the_way_of_its_first_letter(text, way):
 )
 def test_no_line_ends_between_a_figure_and_its_unit(said, kept):
     assert unbroken(said) == kept
+
+
+def test_the_line_for_the_pencil_stays_beside_its_name():
+    said = to_fill_in("plies inside")
+
+    assert said.startswith("plies\N{NO-BREAK SPACE}inside\N{NO-BREAK SPACE}_")
+    assert " " not in said

@@ -5,6 +5,9 @@ from django import template
 
 register = template.Library()
 
+_UNBROKEN = "\N{NO-BREAK SPACE}"
+_LINE = "_" * 11
+
 _BLANK_BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=(?:mm|m|m²|in|ft|bar|psi|kPa|kN/m|%|°C|°F)(?![\w²]))")
 
 
@@ -23,4 +26,10 @@ def direction(text: object) -> str:
 @register.filter
 def unbroken(text: str) -> str:
     """A sentence in which no line ends between a figure and its unit."""
-    return _BLANK_BEFORE_A_UNIT.sub("\N{NO-BREAK SPACE}", text)
+    return _BLANK_BEFORE_A_UNIT.sub(_UNBROKEN, text)
+
+
+@register.filter
+def to_fill_in(name: str) -> str:
+    """What is written in by hand, with a line for the pencil that stays beside its name."""
+    return name.replace(" ", _UNBROKEN) + _UNBROKEN + _LINE
