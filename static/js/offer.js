@@ -54,5 +54,8 @@
   form.querySelector("[data-work-out]").remove();
   form.addEventListener("change", show);
   /* A browser that came back to the page may have kept the ticks but not the total. */
-  window.addEventListener("pageshow", show);
+  window.addEventListener("pageshow", function () {
+    const ticks = [...form.querySelectorAll("[data-cents]")].filter((line) => "checked" in line);
+    if (ticks.some((line) => line.checked !== line.defaultChecked)) show();
+  });
 })();
