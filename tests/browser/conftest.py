@@ -13,9 +13,11 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from django.conf import settings
+from django.contrib.staticfiles.handlers import StaticFilesHandler
 from django.test import Client
 from playwright.sync_api import BrowserContext, Page
 
+from shoprepair.shop import bundles
 from shoprepair.shop.models import Staff
 from tests import shelves
 
@@ -47,6 +49,19 @@ def browser_type_launch_args(browser_type_launch_args: dict[str, object]) -> dic
         **({"executable_path": own} if own else {}),
         "args": ["--disable-gpu"],
     }
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _single_files_alone() -> Iterator[None]:
+    """The tests' own server answers for whatever is static; what goes as one file is answered by the shop."""
+    stood = StaticFilesHandler._should_handle
+
+    def is_single(handler: StaticFilesHandler, path: str) -> bool:
+        return stood(handler, path) and bundles.at(path) is None
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(StaticFilesHandler, "_should_handle", is_single)
+        yield
 
 
 @pytest.fixture(scope="session")
