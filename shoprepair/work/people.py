@@ -52,6 +52,8 @@ class Hours:
     """The working days of one person from a first day on, found as far ahead as anybody asks."""
 
     def __init__(self, person: Person, first_day: date, holidays: frozenset[date]) -> None:
+        self.longest = max(person.minutes)
+        """Bench minutes of the longest day."""
         self._person = person
         self._free = holidays | person.away
         self._first_day = first_day
@@ -79,6 +81,17 @@ class Hours:
         """Time at which a bench minute begins."""
         day = self._day_of(minute)
         return self._opens[day] + minute - self._counts[day]
+
+    def over_by(self, clock: int) -> int:
+        """How many bench minutes are over at a time."""
+        while not self._closes or self._closes[-1] < clock:
+            self._find_next_day()
+        day = bisect_right(self._opens, clock) - 1
+        return self._counts[day] + min(clock, self._closes[day]) - self._opens[day] if day >= 0 else 0
+
+    def over_at(self, start: int, end: int) -> int:
+        """Time at which the bench minutes from start up to end are over; where there are none, begin."""
+        return self.begins(end - 1) + 1 if end > start else self.begins(start)
 
     def pieces(self, start: int, end: int) -> Iterator[tuple[int, int]]:
         """From when to when, day by day, the bench minutes from start up to end are worked."""

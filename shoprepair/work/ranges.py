@@ -7,9 +7,10 @@ too long, so here the reason is read from the plan itself: what takes most of th
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
+from itertools import accumulate
 
 from shoprepair.mechanics.description import Quantity, Sentence
-from shoprepair.work.dispatch import Plan, Planned, plan
+from shoprepair.work.dispatch import Plan, Planned, Planning
 from shoprepair.work.promise import Promised, Shop, delayed, open_day, ready_on
 from shoprepair.work.saying import day, moment
 from shoprepair.work.tasks import JobToDo, StepToDo
@@ -26,35 +27,37 @@ def ranges(agreed: Iterable[JobToDo], asked: Iterable[JobToDo], shop: Shop) -> d
     Raises ValueError with one sentence where nobody works.
     """
     sure, perhaps = [_in_short(job) for job in agreed], [_in_short(job) for job in asked]
-    made = _made(sure, shop)
-    if not perhaps:
-        late = _made(delayed(sure, shop.delays), shop)
-        return dict(_ranges(sure, made, late, shop))
-    whole = _made([*sure, *_after(sure, perhaps)], shop)
-    late = _made(delayed([*sure, *_after(sure, perhaps)], shop.delays), shop)
+    perhaps = _after(sure, perhaps)
+    made, whole = _made(sure, perhaps, shop)
+    late = _made(delayed(sure, shop.delays), delayed(perhaps, shop.delays), shop)[1]
     theirs = {
         number: replace(found, late_on=open_day(found.late_on + timedelta(days=ANSWER_DAYS), shop))
         for number, found in _ranges(perhaps, whole, late, shop, among=[*sure, *perhaps])
     }
-    return dict(_ranges(sure, made, late, shop)) | theirs
+    return dict(_ranges(sure, made, late, shop, among=sure)) | theirs
 
 
-def _made(jobs: Iterable[JobToDo], shop: Shop) -> Plan:
-    return plan(
-        jobs,
+def _made(agreed: Sequence[JobToDo], asked: Sequence[JobToDo], shop: Shop) -> tuple[Plan, Plan]:
+    """The plan of the agreed jobs, and the same with those put in that may be agreed."""
+    planning = Planning(
+        [*agreed, *asked],
         shop.people,
         now=shop.now,
         holidays=shop.holidays,
         precedence=shop.precedence,
         spare_lateness=False,
     )
+    planning.put_in(agreed)
+    made = planning.plan()
+    planning.put_in(asked)
+    return made, planning.plan() if asked else made
 
 
 def _after(agreed: Sequence[JobToDo], asked: Sequence[JobToDo]) -> list[JobToDo]:
     """The asked ones as joining after all that are agreed: so none of these comes earlier by them."""
-    last = max(
-        (job.joined_at for job in agreed), default=datetime.min.replace(tzinfo=asked[0].joined_at.tzinfo)
-    )
+    if not agreed:
+        return list(asked)
+    last = max(job.joined_at for job in agreed)
     return [replace(job, joined_at=max(job.joined_at, last + timedelta(seconds=1))) for job in asked]
 
 
@@ -74,18 +77,19 @@ def _in_short(job: JobToDo) -> JobToDo:
 
 
 def _ranges(
-    jobs: Sequence[JobToDo], made: Plan, late: Plan, shop: Shop, among: Sequence[JobToDo] = ()
+    jobs: Sequence[JobToDo], made: Plan, late: Plan, shop: Shop, *, among: Sequence[JobToDo]
 ) -> Iterable[tuple[int, Promised]]:
+    """The dates of some of the jobs that were planned, `among` all of them."""
     planned = {each.job: (place, each) for place, each in enumerate(made.planned)}
     after = {each.job: each for each in late.planned}
-    minutes = {job.number: job.minutes for job in among or jobs}
-    ahead = [minutes[each.job] for each in made.planned]
+    minutes = {job.number: job.minutes for job in among}
+    ahead = [0, *accumulate(minutes[each.job] for each in made.planned)]
     for job in jobs:
         if job.number not in planned:
             continue
         place, found = planned[job.number]
         likely = ready_on(found, shop)
-        reason = _reason(job, found, ahead[:place], shop)
+        reason = _reason(job, found, _ahead(place, ahead[place]), shop)
         yield (
             job.number,
             Promised(
@@ -98,12 +102,12 @@ def _ranges(
         )
 
 
-def _reason(job: JobToDo, found: Planned, ahead: Sequence[int], shop: Shop) -> Sentence:
+def _reason(job: JobToDo, found: Planned, ahead: Sentence | None, shop: Shop) -> Sentence:
     """What most of the time until it is ready goes by with."""
     free, why = _free(job, shop)
     waits = [
         (free - shop.now, 2, why),
-        (found.begins_at - free, 1, _ahead(ahead)),
+        (found.begins_at - free, 1, ahead),
         (found.ready_at - found.begins_at, 0, _own_work(job)),
     ]
     return max((each for each in waits if each[2]), key=lambda each: each[:2])[2]  # type: ignore[return-value]
@@ -122,13 +126,11 @@ def _free(job: JobToDo, shop: Shop) -> tuple[datetime, Sentence | None]:
     return free, why
 
 
-def _ahead(minutes: Sequence[int]) -> Sentence | None:
-    if not minutes:
+def _ahead(count: int, minutes: int) -> Sentence | None:
+    if not count:
         return None
-    jobs = "1 job is" if len(minutes) == 1 else f"{len(minutes)} jobs are"
-    return Sentence(
-        f"{jobs} ahead of it, {{time}} at the bench.", {"time": Quantity(60.0 * sum(minutes), "s")}
-    )
+    jobs = "1 job is" if count == 1 else f"{count} jobs are"
+    return Sentence(f"{jobs} ahead of it, {{time}} at the bench.", {"time": Quantity(60.0 * minutes, "s")})
 
 
 def _own_work(job: JobToDo) -> Sentence:

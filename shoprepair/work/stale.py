@@ -1,6 +1,6 @@
 """What makes the kept dates stale: they are reckoned anew once, after the transaction that moved any.
 
-In a served shop that is done beside the requests: planning forty late jobs takes seconds, a tick must not.
+In a served shop that is done beside the requests: reading and planning all jobs takes longer than a tick may.
 """
 
 import logging

@@ -87,10 +87,15 @@ def counts_as(job: JobToDo, precedence: Precedence = USUAL) -> date:
 
 def check_jobs(jobs: Iterable[JobToDo]) -> tuple[JobToDo, ...]:
     """The jobs, their steps in an order that can be worked; ValueError with one sentence where none is."""
-    checked = tuple(replace(job, steps=_workable(job)) for job in jobs)
+    checked = tuple(_checked(job) for job in jobs)
     numbers = [job.number for job in checked]
     need(len(set(numbers)) == len(numbers), "The same job stands twice among the jobs to do.")
     return checked
+
+
+def _checked(job: JobToDo) -> JobToDo:
+    steps = _workable(job)
+    return job if steps == job.steps else replace(job, steps=steps)
 
 
 def _workable(job: JobToDo) -> tuple[StepToDo, ...]:

@@ -8,18 +8,35 @@ Run it for a table: `python -m tests.work.exhaustive`.
 """
 
 import random
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import product
 from statistics import fmean
 
 from shoprepair.mechanics.description import Band
-from shoprepair.work.bench import Bench
 from shoprepair.work.dispatch import _clock, _release, plan
 from shoprepair.work.people import DAY, Hours
 from shoprepair.work.tasks import USUAL, Precedence, StepToDo
 from tests.work.shop import ANNA, MONDAY, TODAY, job
 
 WEIGHTS = USUAL.weight
+
+
+@dataclass(frozen=True)
+class Bench:
+    """Somebody's bench minutes with the stretches of them that are taken, by time."""
+
+    hours: Hours
+    taken: tuple[tuple[int, int], ...] = ()
+
+    def free_from(self, earliest, minutes):
+        start = earliest
+        for begins, ends in self.taken:
+            if begins < start + minutes and ends > start:
+                start = ends
+        return start
+
+    def with_taken(self, start, minutes):
+        return replace(self, taken=tuple(sorted((*self.taken, (start, start + minutes)))))
 
 
 def late_days(todo, ready):
@@ -59,8 +76,7 @@ def _least(jobs, who, hours):
             step = todo.steps[len(ends)]
             earliest = max([_release(todo, MONDAY), *(ends[name] for name in step.after)])
             start = bench.free_from(bench.hours.at(earliest), step.minutes)
-            trial = bench.copy()
-            trial.take(start, step.minutes)
+            trial = bench.with_taken(start, step.minutes)
             end = bench.hours.begins(start + step.minutes - 1) + 1 + step.wait_minutes
             after = {**done, todo.number: {**ends, step.name: end}}
             over = len(ends) + 1 == len(todo.steps)

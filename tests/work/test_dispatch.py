@@ -1,3 +1,4 @@
+import random
 from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import combinations, pairwise
@@ -8,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shoprepair.mechanics.description import Band
-from shoprepair.work.dispatch import plan
-from shoprepair.work.tasks import USUAL, StepToDo
+from shoprepair.work.dispatch import Planning, plan
+from shoprepair.work.tasks import USUAL, StepToDo, key
 from tests.work.exhaustive import compare
 from tests.work.shop import (
     ANNA,
@@ -230,3 +231,82 @@ def test_the_plan_stays_near_the_best_that_trying_all_finds(people, most):
         f"\n{len(people)} at the bench: {late:.2f} weighted days late, best {best:.2f}, best in {share:.0%}"
     )
     assert best <= late <= most * best
+
+
+def busy_shop(seed, count=40):
+    """Jobs as they come in one after the other, the first of them late: some cured, some without parts."""
+    chance = random.Random(seed)
+    return [
+        job(
+            number,
+            *chance.choice(
+                [
+                    (replace(GLUE, minutes=chance.randint(20, 300)), SEW),
+                    (replace(GLUE, wait_minutes=720), SEW, StepToDo(name="test", minutes=0, after=("sew",))),
+                    (StepToDo(name="repair", minutes=chance.randint(20, 300)),),
+                ]
+            ),
+            band=chance.choice(list(Band)),
+            due=number // 2 + chance.randint(-10, 10),
+            joined=number,
+            parts_there=(there := chance.random() > 0.2),
+            parts_on=None if there else in_days(chance.randint(0, 20)),
+        )
+        for number in range(1, count + 1)
+    ]
+
+
+@pytest.mark.parametrize("people", [(ANNA,), (ANNA, BENO)])
+@pytest.mark.parametrize("spare_lateness", [True, False])
+@pytest.mark.parametrize("seed", [1, 2])
+def test_as_a_busy_shop_fills_up_nothing_moves_forward_and_nobody_hands_a_job_on(
+    people, spare_lateness, seed
+):
+    jobs = busy_shop(seed)
+    before = planned([])
+    for count in range(1, len(jobs) + 1):
+        after = planned(jobs[:count], people, spare_lateness=spare_lateness)
+        for old in before.planned:
+            new = after.of(old.job)
+            assert new.person == old.person
+            assert new.ready_at >= old.ready_at
+            assert all(
+                new_start >= start
+                for (_, new_start, _), (_, start, _) in zip(new.turns, old.turns, strict=True)
+            )
+        before = after
+
+
+@unhurried
+@given(backlogs(), jobs_to_do(99, joined=0), crews(), holidays)
+def test_what_comes_before_a_new_job_in_the_order_keeps_its_places_to_the_minute(jobs, new, people, closed):
+    before = planned(jobs, people, holidays=closed, spare_lateness=False)
+    after = planned([*jobs, new], people, holidays=closed, spare_lateness=False)
+    for todo in jobs:
+        assert key(todo) > key(new) or after.of(todo.number) == before.of(todo.number)
+
+
+@unhurried
+@given(backlogs(), crews())
+def test_where_nothing_comes_late_each_job_goes_where_its_key_says(jobs, people):
+    in_time = [replace(todo, promised_on=todo.promised_on + timedelta(days=500)) for todo in jobs]
+    assert planned(in_time, people) == planned(in_time, people, spare_lateness=False)
+
+
+def test_a_plan_may_be_read_before_all_is_put_in():
+    jobs = busy_shop(3, count=10)
+    planning = Planning(jobs, (ANNA,), now=MONDAY)
+    planning.put_in(jobs[:6])
+    half = planning.plan()
+    planning.put_in(jobs[6:])
+    assert half == planned(jobs[:6])
+    assert planning.plan() == planned(jobs)
+
+
+def test_a_look_in_passing_breaks_into_nobodys_step():
+    """It is the more pressing by far, and its glue is cured while the long step is worked."""
+    glue = StepToDo(name="glue", minutes=60, wait_minutes=60)
+    look = StepToDo(name="look", minutes=0, after=("glue",))
+    made = planned([job(1, minutes=200, due=9), job(2, glue, look, due=0, joined=1)])
+    assert begins(made, 1, "repair") == on(TODAY, 10)
+    assert made.of(2).ready_at == on(TODAY, 13, 20)
