@@ -49,6 +49,8 @@ class Row:
     """Whether its action is the one that matters most on this page."""
     judged: bool
     """Whether any of its damages has figures; its urgency means nothing before."""
+    waits: bool
+    """Whether its urgency is still what the load figures said before they changed."""
     unanswered: int
     """Damages that nobody has described far enough to be judged."""
     late: str
@@ -117,6 +119,7 @@ def _read(job: Job, line: Line, reader: Reader, marked: bool) -> Row:
         action_url=reverse(action.url_name, args=[job.number]),
         first=marked,
         judged=any(damage.reason for damage in found),
+        waits=line.waits,
         unanswered=sum(not damage.reason for damage in found),
         late="" if asked else forecast.late_by(job.promised_on, *line.beside),
         told=asked,

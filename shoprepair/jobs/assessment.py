@@ -1,6 +1,7 @@
 """From a pinned damage to its load ratio, urgency and band, kept with the inputs they were computed from."""
 
 import math
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from django.db import transaction
@@ -103,14 +104,25 @@ def assess_job(job: Job) -> Job:
         return _assess_locked(job)
 
 
+def is_assessed_by(job: Job, damages: Iterable[Damage]) -> bool:
+    """Whether the job already has the urgency and band of the worst of its damages, as they are here."""
+    worst = [(damage.urgency, damage.band) for damage in damages if damage.removed_at is None]
+    return (job.damage_count, job.urgency, job.band) == _worst(worst)
+
+
 def _assess_locked(job: Job) -> Job:
-    worst = list(job.damages.filter(removed_at=None).values_list("urgency", "band"))
-    job.damage_count = len(worst)
-    job.urgency = max((urgency for urgency, _ in worst), default=0)
+    live = job.damages.filter(removed_at=None).values_list("urgency", "band")
+    job.damage_count, job.urgency, job.band = _worst(list(live))
     job.rank = 100 - job.urgency
-    job.band = min((Band(band) for _, band in worst), key=SEVEREST_FIRST.index, default=Band.WATCH).value
     job.save(update_fields=("damage_count", "urgency", "rank", "band"))
     return job
+
+
+def _worst(live: Sequence[tuple[int, str]]) -> tuple[int, int, str]:
+    """How many there are, the highest urgency and the severest band."""
+    urgency = max((urgency for urgency, _ in live), default=0)
+    band = min((Band(band) for _, band in live), key=SEVEREST_FIRST.index, default=Band.WATCH)
+    return len(live), urgency, band.value
 
 
 def read(damage: Damage) -> Assessment | None:

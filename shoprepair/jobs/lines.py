@@ -17,7 +17,7 @@ from django.db.models.expressions import Combinable
 from django.db.models.functions import Cast
 
 from shoprepair.gear.models import Inflatable, Pattern
-from shoprepair.jobs import ownership
+from shoprepair.jobs import judging_anew, ownership
 from shoprepair.jobs.models import Customer, Damage, Enquiry, Job, Stage
 
 Record = TypeVar("Record", bound=Model)
@@ -118,6 +118,8 @@ class Line(NamedTuple):
     enquiry: OfEnquiry
     now_of: str | None
     """Whose the gear is, where that is not the job's customer."""
+    waits: bool
+    """Whether it is still to be judged by the figures of today."""
     beside: Values
     """What a package above has read with it."""
 
@@ -134,13 +136,15 @@ _PARTS = (OfJob, OfCustomer, OfInflatable, OfPattern, OfEnquiry)
 @cache
 def all_jobs(beside: tuple[str, ...] = ()) -> QuerySet[Job, Values]:
     """Every job as `line` takes one, to be narrowed; what packages above know of it goes by its path."""
-    return Job.objects.annotate(now_of=ownership.now_of()).values_list(
+    jobs = Job.objects.annotate(now_of=ownership.now_of(), waits=judging_anew.waits())
+    return jobs.values_list(
         *_columns(Job, OfJob),
         *_columns(Customer, OfCustomer, "customer__"),
         *_columns(Inflatable, OfInflatable, "inflatable__"),
         *_columns(Pattern, OfPattern, "inflatable__pattern__"),
         *_columns(Enquiry, OfEnquiry, "enquiry__"),
         "now_of",
+        "waits",
         *beside,
     )
 
@@ -149,7 +153,7 @@ def line(row: Values) -> Line:
     """One row of `all_jobs`."""
     values = iter(row)
     parts: list[Any] = [part._make(islice(values, len(part._fields))) for part in _PARTS]
-    return Line._make([*parts, next(values), tuple(values)])
+    return Line._make([*parts, next(values), next(values), tuple(values)])
 
 
 def damages_of(lines: Iterable[Line]) -> dict[int, tuple[OfDamage, ...]]:

@@ -50,11 +50,14 @@ def reassess_job(job: Job, *, cases: LoadCases | None = None, who: Staff | None 
     """Judge every damage of one job anew. A job that comes out differently says so in its journal."""
     before = (job.urgency, job.band)
     cases = cases or shop_cases()
-    with transaction.atomic():
-        for damage in job.damages.all():
+    # Where it is one of many of a transaction, that is given up with it: no save point for each.
+    with transaction.atomic(savepoint=False):
+        damages = list(job.damages.all())
+        for damage in damages:
             damage.job = job
-            _reassess_damage(damage, cases)
-        assessment.assess_job(job)
+        graver_or_milder = [damage for damage in damages if _reassess_damage(damage, cases)]
+        if graver_or_milder or not assessment.is_assessed_by(job, damages):
+            assessment.assess_job(job)
         if before == (job.urgency, job.band):
             return None
         change = Change(job, (before[0], job.urgency), (before[1], job.band))
@@ -68,10 +71,15 @@ def reassess_job(job: Job, *, cases: LoadCases | None = None, who: Staff | None 
     return change
 
 
-def _reassess_damage(damage: Damage, cases: LoadCases) -> None:
-    """Writes only where somebody has not answered meanwhile: their answer was judged by the same figures."""
+def _reassess_damage(damage: Damage, cases: LoadCases) -> bool:
+    """Whether it counts otherwise for its job than before.
+
+    Written only where somebody has not answered meanwhile: their answer was judged by the same figures.
+    """
     kept = {name: getattr(damage, name) for name in assessment.COMPUTED}
     assessment.assess_damage(damage, cases)
     values = {name: getattr(damage, name) for name in assessment.COMPUTED}
-    if values != kept:
-        Damage.objects.filter(pk=damage.pk, version=damage.version).update(**values)
+    if values == kept:
+        return False
+    written = Damage.objects.filter(pk=damage.pk, version=damage.version).update(**values)
+    return not written or (kept["urgency"], kept["band"]) != (values["urgency"], values["band"])

@@ -6,6 +6,7 @@ Infinity, which JSON does not know, is kept as the word "inf".
 import math
 from collections.abc import Callable
 from dataclasses import fields, is_dataclass
+from functools import cache, lru_cache
 from typing import Any
 
 from shoprepair.mechanics import assessment as mechanics
@@ -29,19 +30,25 @@ def stored(
     return {
         "model": mechanics.MODEL_VERSION,
         "inputs": {
-            "pattern": plain(pattern),
+            "pattern": _kept_plain(pattern),
             "place": plain(place),
             "finding": plain(finding),
-            "cases": plain(cases),
+            "cases": _kept_plain(cases),
         },
         "result": plain(result),
     }
 
 
+@lru_cache(maxsize=512)
+def _kept_plain(value: Pattern | LoadCases) -> Any:
+    """What thousands of findings have in common; it is written out and never changed."""
+    return plain(value)
+
+
 def plain(value: Any) -> Any:
     """Dataclasses as dicts, tuples and sets as lists, infinity as a word."""
-    if is_dataclass(value):
-        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+    if names := _names(value.__class__):
+        return {name: plain(getattr(value, name)) for name in names}
     if isinstance(value, dict):
         return {name: plain(item) for name, item in value.items()}
     if isinstance(value, frozenset | set):
@@ -51,6 +58,12 @@ def plain(value: Any) -> Any:
     if isinstance(value, float) and not math.isfinite(value):
         return str(value)
     return value
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    """Of the fields of a dataclass; of anything else none."""
+    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
 
 
 def read_back(result: dict[str, Any]) -> Assessment:

@@ -28,17 +28,25 @@ def duties() -> tuple[str, ...]:
 
 
 def watch(name: str, function: Duty) -> None:
-    """Have something looked after all day long, about once a minute; it sees itself what there is to do."""
+    """Have something looked after all day long, about once a minute; it sees itself what there is to do.
+
+    What takes long is done a few seconds at a time: while it answers True, it is asked again at once.
+    """
     _WATCHES[name] = function
 
 
-def look_after() -> None:
-    """Look after what is to be looked after all day. What fails is logged and keeps nothing else from it."""
+def look_after() -> bool:
+    """Look after what is to be looked after all day; whether there is more to do at once.
+
+    What fails is logged and keeps nothing else from it.
+    """
+    more = False
     for name, function in _WATCHES.items():
         try:
-            function()
+            more = function() is True or more
         except Exception:
             logger.exception("What is looked after all day went wrong: %s", name)
+    return more
 
 
 def run_due(today: datetime.date | None = None) -> list[str]:

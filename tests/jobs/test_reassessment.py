@@ -92,7 +92,7 @@ def test_an_answer_given_meanwhile_is_not_overwritten(monkeypatch: pytest.Monkey
 def test_a_chunk_of_jobs_costs_the_same_statements_each(django_assert_num_queries) -> None:
     for _ in range(3):
         judged_job()
-    with django_assert_num_queries(27):
+    with django_assert_num_queries(6):
         list(reassess())
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from tests.measure.said import Said
 
-PARTS = ("pages", "reckoning", "papers", "weight", "touch", "starting", "crowded")
+PARTS = ("pages", "reckoning", "judging", "papers", "weight", "touch", "starting", "crowded")
 """In this order; each is `python -m tests.measure.part PART` and says a line of JSON a figure."""
 WHERE_IT_IS = "lighthouse"
 """Asked for by name alone: its program is no part of what this project installs."""

@@ -1,7 +1,7 @@
 import pytest
 from django.urls import reverse
 
-from shoprepair.jobs import assessment, damages
+from shoprepair.jobs import assessment, damages, judging_anew
 from shoprepair.jobs.models import Job
 from shoprepair.mechanics.description import DEFAULT_CASES, FindingKind
 from shoprepair.office.forms.load_cases import GROUPS, LABELS, default, manner
@@ -165,9 +165,11 @@ def test_a_judging_that_takes_long_goes_on_where_it_stopped(client, counter, mon
     page = client.post(reverse("re-assess")).content.decode()
 
     assert "1 are left." in page
-    assert f'name="after" value="{first.pk}"' in page
-    answer = client.post(reverse("re-assess"), {"after": str(first.pk)})
+    assert [judging_anew.standing().after, judging_anew.standing().left] == [first.pk, 1]
+    answer = client.post(reverse("re-assess"))
     assert answer["Location"] == reverse(PAGE)
+    assert judging_anew.standing() is None
+    assert "2 open jobs judged anew" in page_of(client)
     assert second.pk > first.pk
 
 

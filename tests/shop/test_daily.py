@@ -2,6 +2,7 @@
 
 import datetime
 import threading
+import time
 
 import pytest
 
@@ -64,3 +65,19 @@ def test_the_outbox_worker_does_it_between_letters(done):
     daily.duty("ends the test", stop.set)
     worker.run(stop=stop, pause_s=0.01)
     assert done == ["fails", "works"]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_what_takes_long_is_done_a_little_at_a_time_without_a_pause(done, monkeypatch):
+    stop, left, began = threading.Event(), [1, 2, 3, 4], time.monotonic()
+
+    def a_little() -> bool:
+        left.pop()
+        if not left:
+            stop.set()
+        return bool(left)
+
+    monkeypatch.setattr(daily, "_WATCHES", {"takes long": a_little})
+    worker.run(stop=stop, pause_s=20)
+    assert left == []
+    assert time.monotonic() - began < 20

@@ -5,14 +5,13 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from shoprepair.jobs import judging_anew
 from shoprepair.office import evening
 from shoprepair.office.first_steps import first_steps
-from shoprepair.office.views.load_cases import is_due
 from shoprepair.shop import log_ins, second_factor
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.backup import standing as backups
 from shoprepair.shop.outbox import worker
-from shoprepair.shop.settings import load_figures
 from shoprepair.shop.weeks import IsoWeek
 
 
@@ -25,7 +24,7 @@ def office(request: HttpRequest) -> HttpResponse:
     page = {
         **standing,
         "week": week,
-        "due": is_due(load_figures()),
+        "due": judging_anew.is_due(),
         "outbox": worker.standing(request.shop),
         "failed_log_ins": log_ins.told_lately(),
         "backup_troubles": backups.troubles(),

@@ -9,8 +9,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
+from shoprepair.jobs import judging_anew
 from shoprepair.jobs.models import Job
-from shoprepair.jobs.reassessment import reassess
 from shoprepair.office.forms.load_cases import (
     GROUPS,
     LABELS,
@@ -29,11 +29,9 @@ from shoprepair.shop.settings import load_figures
 from shoprepair.shop.units import Units
 
 JOURNAL_LENGTH = 20
-PATIENCE_S = 15.0
-"""How long somebody is kept waiting for the jobs; those that remain go on from there."""
 MANY_JOBS = 2000
-LONGEST_KEY = 18
-REASSESSED = "load-figures.jobs-reassessed"
+PATIENCE_S = 5.0
+"""How long somebody is kept waiting for the jobs; the worker goes on with those that remain."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +59,9 @@ def figures(request: HttpRequest) -> HttpResponse:
         "groups": [(group, _rows(group, form, stored, request.units)) for group in GROUPS],
         "open_jobs": Job.objects.filter(is_open=True).count(),
         "many": MANY_JOBS,
-        "due": is_due(stored),
-        "lines": lines(journal.entries(stored)[:JOURNAL_LENGTH], _say(request.units)),
+        "due": judging_anew.is_due(),
+        "run": judging_anew.standing(),
+        "lines": lines(journal.entries(stored, judging_anew.SUBJECT)[:JOURNAL_LENGTH], _say(request.units)),
     }
     return render(request, "office/load_cases.html", page, status=422 if sent is not None else 200)
 
@@ -105,54 +104,15 @@ def _save(request: HttpRequest, form: LoadCasesForm) -> bool:
     return True
 
 
-def is_due(stored: LoadFigures) -> bool:
-    """Whether a figure changed after the open jobs were last judged anew."""
-    newest = journal.entries(stored).filter(verb__in=[changes.FIGURES_CHANGED, REASSESSED]).first()
-    return newest is not None and newest.verb == changes.FIGURES_CHANGED
-
-
-@dataclass(slots=True)
-class Run:
-    """How far judging the open jobs anew has come."""
-
-    last: int
-    judged: int = 0
-    different: int = 0
-
-    @property
-    def left(self) -> int:
-        return Job.objects.filter(is_open=True, pk__gt=self.last).count()
-
-
 @owner_only
 @require_POST
 def reassess_open(request: HttpRequest) -> HttpResponse:
-    """Judge open jobs anew for as long as somebody will wait; `after` goes on where the last tap ended."""
-    after = request.POST.get("after", "")
-    start = int(after) if after.isdecimal() and len(after) < LONGEST_KEY else 0
-    run = _run(start, request.user)
+    """Judge open jobs anew for as long as somebody will wait; the worker goes on with the rest by itself."""
+    run = judging_anew.go_on(time.monotonic() + PATIENCE_S, request.user)
     if run.left:
         return render(request, "office/reassess.html", {"run": run})
-    which = "The last " if start else ""
-    said = f"{which}{_jobs(run.judged)} judged anew, {run.different} came out differently."
-    journal.record(load_figures(), REASSESSED, said, who=request.user)
-    messages.success(request, said)
+    messages.success(request, judging_anew.said(run))
     return redirect("load-figures")
-
-
-def _run(after: int, who: Any) -> Run:
-    run, end = Run(after), time.monotonic() + PATIENCE_S
-    for key, change in reassess(after=after, who=who):
-        run.last = key
-        run.judged += 1
-        run.different += change is not None
-        if time.monotonic() > end:
-            break
-    return run
-
-
-def _jobs(count: int) -> str:
-    return "1 open job" if count == 1 else f"{count} open jobs"
 
 
 def _say(units: Units) -> Any:

@@ -35,10 +35,12 @@ logger = logging.getLogger("shoprepair.shop.outbox")
 def run(*, stop: threading.Event, pause_s: float = PAUSE_S, timeout_s: float = ANSWER_S) -> None:
     """Send what is due, wait, begin again, until `stop` is set; a letter begun is brought to its end.
 
-    Between letters it does what is to be done once a day. A database that is locked or away is waited for.
+    Between letters it does what is to be done once a day, and what takes long a little at a time. A database
+    that is locked or away is waited for.
     """
     look_again_at = time.monotonic()
     while not stop.is_set():
+        more = False
         heartbeat.beat()
         if damaged.why():
             # Nothing is written to it, and so no letter is sent that could not be marked as sent.
@@ -50,10 +52,13 @@ def run(*, stop: threading.Event, pause_s: float = PAUSE_S, timeout_s: float = A
                 look_again_at = time.monotonic() + DUTIES_S
                 waiting.bring_all()
                 daily.run_due()
-                daily.look_after()
+                more = daily.look_after()
         except DATABASE_AWAY as error:
             logger.warning("The database cannot be used, trying again: %s", error)
         close_old_connections()
+        if more:
+            look_again_at = time.monotonic()
+            continue
         stop.wait(pause_s)
 
 
