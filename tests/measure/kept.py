@@ -1,11 +1,14 @@
 """Where the shops to measure are kept, and the process that measures made ready. Needs no Django to begin."""
 
+import contextlib
 import functools
 import hashlib
 import os
 import shutil
+import sqlite3
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -38,8 +41,14 @@ def _lay_out(shop: Path) -> None:
 
 
 def move(url: str) -> None:
-    """Bring the demo shop into the empty database of this address."""
-    _manage(demo(), "move_to", url)
+    """Bring a copy of the demo shop, in which somebody may be at work, into the empty database there."""
+    with tempfile.TemporaryDirectory(dir=folder()) as copy:
+        shop = Path(copy) / "demo"
+        shutil.copytree(demo(), shop, ignore=shutil.ignore_patterns("shop.sqlite3*", "static", "backups"))
+        of, to = sqlite3.connect(demo() / "shop.sqlite3"), sqlite3.connect(shop / "shop.sqlite3")
+        with contextlib.closing(of), contextlib.closing(to):
+            of.backup(to)
+        _manage(shop, "move_to", url)
 
 
 def _manage(shop: Path, *command: str) -> None:
