@@ -62,7 +62,7 @@ def find(seal: Seal) -> bytes | None:
     except OSError as error:
         _stay_away(error)
         return None
-    mark, locked = content[:_MARK], content[_MARK:]
+    mark, locked = content[:_MARK], memoryview(content)[_MARK:]
     return _turned(seal, locked) if hmac.compare_digest(mark, _mark(seal, locked)) else None
 
 
@@ -94,14 +94,14 @@ def _too_much(newest_first: list[Lying]) -> Iterator[Lying]:
             yield each
 
 
-def _turned(seal: Seal, content: bytes) -> bytes:
+def _turned(seal: Seal, content: bytes | memoryview) -> bytes:
     """Locked what was open, and open what was locked: each key serves one content only."""
     stream = hashlib.shake_256(seal.key).digest(len(content))
     turned = int.from_bytes(content, "little") ^ int.from_bytes(stream, "little")
     return turned.to_bytes(len(content), "little")
 
 
-def _mark(seal: Seal, locked: bytes) -> bytes:
+def _mark(seal: Seal, locked: bytes | memoryview) -> bytes:
     return hmac.digest(seal.key, locked, "sha256")
 
 

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 
 from django.template.loader import render_to_string
 
-from shoprepair.papers import kept
+from shoprepair.papers import asked_again, kept
 from shoprepair.papers.printing import bounded
 from shoprepair.papers.printing.order import Order, Picture
 
@@ -55,6 +55,7 @@ def printed(
 def paper(order: Order) -> bytes:
     """The paper, as it was kept or made now. Raises Unmade."""
     seal = kept.sealed(order)
+    asked_again.sealed_as(seal)
     if (found := kept.find(seal)) is not None:
         return found
     made = bounded.make(order)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from shoprepair.jobs import photos
 from shoprepair.jobs.models import Damage, Job
+from shoprepair.papers import asked_again
 from shoprepair.papers.printing.order import Picture
 from shoprepair.papers.render import jpeg, svg
 
@@ -37,8 +38,10 @@ def of(job: Job, most: int) -> list[Shot]:
         try:
             picture = None if away else jpeg(photos.file(photo, SIZE).read_bytes())
         except FileNotFoundError:
+            asked_again.not_for_long()
             continue
         except OSError:
+            asked_again.not_for_long()
             away = True
         missing = "" if picture else MISSING
         shots.append(Shot(photo.key, photo.damage, photo.caption, picture or _placeholder(), missing))

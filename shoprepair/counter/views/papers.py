@@ -7,6 +7,8 @@ from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 from shoprepair.counter.sheet import find_job
+from shoprepair.jobs.models import Job
+from shoprepair.papers import asked_again
 from shoprepair.papers import bag_tag as tag
 from shoprepair.papers import work_order as order
 from shoprepair.papers.answer import pdf_response
@@ -37,8 +39,11 @@ def _asked(request: HttpRequest, known: list[str], usual: str) -> str:
 def _pdf(
     request: HttpRequest, number: int, render: Callable[..., bytes], paper: str, name: str
 ) -> HttpResponse:
-    job = find_job(number)
-    return pdf_response(render(job, paper=paper, base_url=_base_url(request)), f"{name}-{job}.pdf")
+    base_url = _base_url(request)
+    content = asked_again.paper(
+        (name, number, paper, base_url), lambda: render(find_job(number), paper=paper, base_url=base_url)
+    )
+    return pdf_response(content, f"{name}-{Job(number=number)}.pdf")
 
 
 def _base_url(request: HttpRequest) -> str:
