@@ -8,9 +8,10 @@ import re
 import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from django.db import connection
-from django.db.models import Exists, OuterRef, Prefetch, Q
+from django.db.models import Exists, F, OrderBy, OuterRef, Prefetch, Q
 
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs.models import Customer, Job, Ownership, SearchWord
@@ -89,8 +90,16 @@ def _candidates(wanted: list[str]) -> list[int]:
     rows = SearchWord.objects.filter(_begins(longest))
     for other in others:
         rows = rows.filter(Exists(SearchWord.objects.filter(_begins(other), customer=OuterRef("customer"))))
-    keys = rows.order_by("word").values_list("customer", flat=True)[: CANDIDATES * 3]
+    keys = rows.order_by(_AsIndexed(F("word"))).values_list("customer", flat=True)[: CANDIDATES * 3]
     return list(dict.fromkeys(keys))[:CANDIDATES]
+
+
+class _AsIndexed(OrderBy):
+    """By letters alone, in no language's order: as words stand in the index of their beginnings."""
+
+    def as_postgresql(self, compiler: Any, connection: Any) -> Any:
+        # Django looks for the word that ends what is ordered by.
+        return super().as_sql(compiler, connection, template="%(expression)s USING ~<~ /* ASC */")
 
 
 def _begins(word: str) -> Q:
