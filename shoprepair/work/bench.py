@@ -21,16 +21,16 @@ class Turn:
     minutes: int
     wait_minutes: int
     """Drying or curing before anything that comes after, by the clock on the wall."""
-    apart: int
-    """Bench minutes in which so much time goes by for sure, wherever they lie."""
-    allowed: int
-    """The bench minute at which it must be over so that its job is not late."""
     weight: int
     """How many times each minute counts by which it is late; 0 where others come after it."""
     after: tuple["Turn", ...] = ()
     followers: list["Turn"] = field(default_factory=list)
     rank: int = 0
     """Where it stands in the order: what is more pressing has the lower one."""
+    apart: int = 0
+    """Bench minutes in which so much time as it must wait goes by for sure, wherever they lie."""
+    allowed: int = 0
+    """The bench minute at which it must be over so that its job is not late."""
     start: int = 0
     end: int = 0
 

@@ -28,7 +28,7 @@ from functools import cached_property
 from shoprepair.mechanics.description import Sentence
 from shoprepair.mechanics.domain import need
 from shoprepair.work.bench import Bench
-from shoprepair.work.line import Line, New, Placed
+from shoprepair.work.line import Line, Placed, entering
 from shoprepair.work.people import DAY, Hours, Person, check_people
 from shoprepair.work.tasks import USUAL, JobToDo, Precedence, check_jobs, key
 
@@ -120,7 +120,7 @@ class Planning:
         self._midnight = now.replace(hour=0, minute=0, second=0, microsecond=0)
         self._benches = {person.name: Bench(Hours(person, now.date(), holidays)) for person in working}
         self._names = {bench: name for name, bench in self._benches.items()}
-        self._line = Line(tuple(self._benches.values()))
+        self._line = Line()
         every = sorted(check_jobs(jobs), key=lambda job: key(job, precedence))
         self._jobs = {job.number: (rank, job) for rank, job in enumerate(every)}
         self._unplanned: dict[int, Sentence] = {}
@@ -134,8 +134,8 @@ class Planning:
                 self._put_in(*self._jobs[job.number])
 
     def _put_in(self, rank: int, job: JobToDo) -> None:
-        new = New(
-            job=job,
+        new = entering(
+            job,
             rank=rank,
             release=_release(job, self._now),
             due=((job.promised_on - self._now.date()).days + 1) * DAY,
@@ -153,6 +153,7 @@ class Planning:
         )
 
     def _planned(self, placed: Placed) -> Planned:
+        assert placed.bench
         hours, ready = placed.bench.hours, placed.ready
         begins = [hours.begins(turn.start) for turn in placed.turns if turn.minutes]
         return Planned(

@@ -79,7 +79,9 @@ class Hours:
 
     def begins(self, minute: int) -> int:
         """Time at which a bench minute begins."""
-        day = self._day_of(minute)
+        while self._total <= minute:
+            self._find_next_day()
+        day = bisect_right(self._counts, minute) - 1
         return self._opens[day] + minute - self._counts[day]
 
     def over_by(self, clock: int) -> int:
@@ -96,16 +98,10 @@ class Hours:
     def pieces(self, start: int, end: int) -> Iterator[tuple[int, int]]:
         """From when to when, day by day, the bench minutes from start up to end are worked."""
         while start < end:
-            day = self._day_of(start)
-            opens = self._opens[day] + start - self._counts[day]
-            closes = min(self._closes[day], opens + end - start)
+            opens = self.begins(start)
+            closes = min(self._closes[bisect_right(self._counts, start) - 1], opens + end - start)
             yield opens, closes
             start += closes - opens
-
-    def _day_of(self, minute: int) -> int:
-        while self._total <= minute:
-            self._find_next_day()
-        return bisect_right(self._counts, minute) - 1
 
     def _find_next_day(self) -> None:
         while True:

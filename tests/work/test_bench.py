@@ -15,15 +15,8 @@ OVERNIGHT = 12 * 60
 
 def turn(rank, minutes, *after, wait=0):
     """A step of so many minutes; what is more pressing has the lower rank."""
-    made = Turn(
-        minutes=minutes,
-        wait_minutes=wait,
-        apart=Bench(Hours(ANNA, TODAY, frozenset())).most_within(wait),
-        allowed=0,
-        weight=1,
-        after=after,
-        rank=rank,
-    )
+    apart = Bench(Hours(ANNA, TODAY, frozenset())).most_within(wait)
+    made = Turn(minutes, wait, weight=1, after=after, rank=rank, apart=apart)
     for before in after:
         before.followers.append(made)
     return made
