@@ -20,6 +20,11 @@ class Cost:
     work: int = 0
     """SQLite: instructions of its machine. PostgreSQL: pages looked at."""
 
+    @property
+    def writes(self) -> int:
+        """How many of the statements were no question."""
+        return sum(not _reads(sql) for sql, _ in self.statements)
+
 
 @contextmanager
 def counted() -> Iterator[Cost]:

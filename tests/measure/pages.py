@@ -39,6 +39,7 @@ class Taken:
 
     statements: int
     work: int
+    writes: int
 
 
 def pages() -> Iterator[Page]:
@@ -79,12 +80,12 @@ class Shop:
             self.open(page)
         with counting.counted() as cost:
             self.open(page)
-        return Taken(len(cost.statements), cost.work)
+        return Taken(len(cost.statements), cost.work, cost.writes)
 
 
 def counts(shops: dict[int, Shop]) -> Iterator[Said]:
     """Statements and work of the database, the largest shop beside the smallest."""
-    large = max(shops)
+    large, writes = max(shops), 0
     for page in pages():
         beside = _beside(page, shops)
         few, many = shops[beside].taken(page), shops[large].taken(page)
@@ -93,6 +94,8 @@ def counts(shops: dict[int, Shop]) -> Iterator[Said]:
         most_work = SEARCH_AT_MOST if page.name.startswith("search") else GROWS_AT_MOST
         note = f"{few.work:,} at {beside:,}, {many.work:,} at {large:,}"
         yield Said(f"{page.name}: work of the database", many.work / max(1, few.work), most_work, note=note)
+        writes += many.writes
+    yield Said("all of them: statements that write, the session's too", writes, 0, unit="")
     first, deepest = (shops[large].taken(page) for page in list(pages())[:2])
     yield Said("rack: deepest page to first, work", deepest.work / first.work, DEEPEST_AT_MOST)
 
