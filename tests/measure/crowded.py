@@ -1,8 +1,8 @@
 """Sixty at work and three hundred who read a status link, with the pauses that people make, for ten minutes.
 
 The shop is served as a shop is, on this machine, with its readers beside it. What is told: errors, how long
-19 of 20 pages took against the middle one of the quiet shop, whether memory grows, and how busy the server's
-processes were. SHOPREPAIR_CROWD_S=60 makes it shorter.
+19 of 20 pages took against the middle one of the quiet shop, whether memory grows, how busy the server's
+processes were, and from that what is used up first. SHOPREPAIR_CROWD_S=60 makes it shorter.
 """
 
 import itertools
@@ -27,6 +27,9 @@ STAFF, READERS = 60, 300
 STAFF_PAUSE_S, READER_PAUSE_S = (4.0, 14.0), (15.0, 60.0)
 SECONDS = float(os.environ.get("SHOPREPAIR_CROWD_S") or 600)
 SLOWER, GROWS = 10.0, 1.1
+CORES = os.cpu_count() or 1
+FULL, WAITS_S = 0.8, 3.0
+"""Of the processors, since the crowd needs some as well; a page that comes later than this waits."""
 QUIET_ROUNDS = 12
 
 
@@ -80,8 +83,18 @@ def _figures(quiet: Told, crowd: Told, held: list[float], busy: float, lasted: f
     early = statistics.median(held[len(held) // 4 : len(held) // 2] or held)
     note = f"{held[0]:.0f} MB before, {early:.0f} MB early, {held[-1]:.0f} MB at the end, all processes"
     yield Said("memory at the end, to early in the crowd", held[-1] / early, GROWS, note=note)
-    note = f"of {os.cpu_count()}, shared with the crowd itself: the processor is what is used up first"
-    yield Said("processors busy with it", busy, float(os.cpu_count() or 1), unit="", note=note)
+    late = max(statistics.quantiles(took, n=20)[-1] for took in crowd.took.values())
+    yield Said("processors busy with it", busy, float(CORES), unit="", note=used_up_first(busy, late))
+
+
+def used_up_first(busy: float, late_s: float) -> str:
+    """What a larger crowd would wait for, and how large it may be, in a sentence."""
+    people = int(STAFF * FULL * CORES / max(busy, 0.01))
+    if busy >= FULL * CORES:
+        return f"of {CORES}: they are used up, so more of them pay, then PostgreSQL and a second machine"
+    if late_s > WAITS_S:
+        return f"of {CORES}: people wait for something else, such as changes for one another; see `growing`"
+    return f"of {CORES}: nothing is used up yet; the processors are first, with about {people} at work"
 
 
 def _routes() -> dict[str, dict[str, str]]:

@@ -3,8 +3,9 @@
 The shop is served as in a shop, once with the embedded database and once with a PostgreSQL server. So many
 people write at once, each a new customer a second, while one reads the rack as fast as it comes. Of every
 step a line of JSON says how many were written, what share of what was wanted, how long 19 of 20 took at
-most, how often the rack came, and how much processor a request cost. Counts and ratios say more than
-seconds: other programs may run beside.
+most, how often the rack came, and how much processor a request cost; and at the end, in sentences, what was
+used up first and from where on PostgreSQL or a second machine pays. Counts and ratios say more than seconds:
+other programs may run beside.
 """
 
 import json
@@ -23,6 +24,10 @@ from typing import Any
 WRITERS = (1, 5, 20, 60)
 PAUSE_S = 1.0
 SECONDS = 6.0
+ENOUGH, FULL, PAYS = 0.95, 0.8, 1.1
+"""Of what was wanted; of the processors, since others need some as well; of what one file takes."""
+COUNTER_S = 30.0
+"""At a counter somebody saves something so often."""
 TICKS_A_SECOND = os.sysconf("SC_CLK_TCK")
 
 
@@ -41,6 +46,34 @@ def main(seconds: float) -> None:
         print(
             json.dumps({"what": "postgresql against sqlite", "writers": ours["writers"], **said}), flush=True
         )
+    for database, steps in found.items():
+        print(f"{database}: {used_up_first(steps)}", flush=True)
+    if "postgresql" in found:
+        print(who_pays(found["sqlite"], found["postgresql"]), flush=True)
+
+
+def used_up_first(steps: list[dict[str, Any]], cores: int = os.cpu_count() or 1) -> str:
+    """What keeps people waiting first, and from how many on, in a sentence."""
+    short = next((step for step in steps if step["of wanted"] < ENOUGH), None)
+    step = short or max(steps, key=lambda each: each["writers"])
+    busy = step["processors busy with it"]
+    said = f"with {step['writers']} changes a second and {busy:.1f} of {cores} processors busy"
+    if short is None:
+        return f"nothing is used up {said}."
+    if busy >= FULL * cores:
+        more = "more of them pay, then a second machine that serves, which needs PostgreSQL"
+        return f"the processors are used up first, {said}: {more}."
+    return f"changes wait for one another first, {said}: a second machine would not help."
+
+
+def who_pays(ours: list[dict[str, Any]], theirs: list[dict[str, Any]]) -> str:
+    """From how many changes a second PostgreSQL takes more of them than one file, in a sentence."""
+    for one, other in zip(ours, theirs, strict=True):
+        if other["written"] >= PAYS * one["written"]:
+            gain, people = other["written"] / max(1, one["written"]), one["writers"] * COUNTER_S
+            said = f"PostgreSQL pays from {one['writers']} changes a second on: {gain:.1f} times as many"
+            return f"{said}. At a counter so many are what {people:.0f} people do."
+    return f"PostgreSQL takes no more than one file, up to {ours[-1]['writers']} changes a second."
 
 
 @contextmanager
