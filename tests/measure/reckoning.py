@@ -5,7 +5,6 @@ import statistics
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator
-from functools import partial
 from io import BytesIO
 
 from PIL import Image, ImageOps
@@ -20,22 +19,18 @@ from shoprepair.jobs.models import Damage
 from shoprepair.mechanics.assessment import assess
 from shoprepair.pricing import openings
 from shoprepair.shop.settings import cases
-from shoprepair.work.dispatch import plan
-from shoprepair.work.promise import Shop, outlook
-from tests.measure import peaks
+from tests.measure import peaks, plans
 from tests.measure.fastest import fastest
 from tests.measure.said import Said
-from tests.work.shop import ANNA, MONDAY, job
 
-FINDINGS, JOBS, REPAIRS, DAMAGES = 300, 500, 30, 100_000
-USUAL_JOBS = 60
+FINDINGS, REPAIRS, DAMAGES = 300, 30, 100_000
 
 
 def measured() -> Iterator[Said]:
     """Absolute times say something of this machine alone; ratios of all."""
     yield _assessments()
     yield _ms(f"openings of {REPAIRS} repairs in one tube", _openings(), 5)
-    yield from _promises()
+    yield from plans.measured()
     yield from _map_of_what_fails()
     yield from _photo()
 
@@ -63,20 +58,6 @@ def _openings() -> Callable[[], object]:
     chance = random.Random(30)
     repairs = [(chance.uniform(0.2, 5.8), chance.uniform(0, 0.08)) for _ in range(REPAIRS)]
     return lambda: openings.plan(repairs, 6.0, 15.0, 40.0, 0.35, forbidden=[(2.9, 3.1)])
-
-
-def _promises() -> Iterator[Said]:
-    """As they stand and delayed; with what spares lateness for a usual shop, without it for many."""
-    chance = random.Random(500)
-    jobs = [
-        job(number, minutes=chance.randint(20, 300), due=chance.randint(-5, 40), joined=number)
-        for number in range(1, JOBS + 1)
-    ]
-    shop = Shop(people=(ANNA,), now=MONDAY)
-    few = jobs[:USUAL_JOBS]
-    yield _ms(f"promise plan of {USUAL_JOBS} open jobs", lambda: outlook(few, shop), 50, rounds=5)
-    all_of_them = partial(plan, jobs, shop.people, now=MONDAY, spare_lateness=False)
-    yield _ms(f"promise plan of {JOBS} open jobs, sparing no lateness", all_of_them, 50, rounds=2)
 
 
 def _map_of_what_fails() -> Iterator[Said]:
