@@ -4,13 +4,15 @@ from django.http import HttpRequest
 from django.shortcuts import get_object_or_404
 from django.utils.http import url_has_allowed_host_and_scheme
 
+from shoprepair.cover import standing
 from shoprepair.jobs.models import Damage, Job
 
 
 def fetch_job(number: int) -> Job:
-    """The job of this number, with customer, gear, pattern and enquiry; 404 where there is none."""
+    """The job of this number, with customer, gear, pattern, enquiry, and whether the gear was covered before;
+    404 where there is none."""
     jobs = Job.objects.select_related("customer", "inflatable__pattern", "enquiry")
-    return get_object_or_404(jobs, number=number)
+    return get_object_or_404(standing.read_with(jobs), number=number)
 
 
 def fetch_damage(job: Job, number: int, *, removed: bool = False) -> Damage:

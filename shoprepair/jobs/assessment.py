@@ -101,7 +101,7 @@ def assess_job(job: Job) -> Job:
     with transaction.atomic():
         # Two people answering two damages of one job wait here, so that the second sees the first's.
         Job.objects.select_for_update().get(pk=job.pk)
-        return _assess_locked(job)
+        return assess_locked(job)
 
 
 def is_assessed_by(job: Job, damages: Iterable[Damage]) -> bool:
@@ -110,7 +110,8 @@ def is_assessed_by(job: Job, damages: Iterable[Damage]) -> bool:
     return (job.damage_count, job.urgency, job.band) == _worst(worst)
 
 
-def _assess_locked(job: Job) -> Job:
+def assess_locked(job: Job) -> Job:
+    """The same within a transaction that has locked the job already."""
     live = job.damages.filter(removed_at=None).values_list("urgency", "band")
     job.damage_count, job.urgency, job.band = _worst(list(live))
     job.rank = 100 - job.urgency

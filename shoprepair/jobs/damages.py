@@ -68,8 +68,8 @@ class Stale(ValueError):
 
 
 def live(job: Job) -> list[Damage]:
-    """The damages of a job that were not removed, by number."""
-    return list(job.damages.filter(removed_at=None).select_related("job__inflatable__pattern"))
+    """The damages of a job that were not removed, by number; each knows the job as it is here."""
+    return list(job.damages.filter(removed_at=None))
 
 
 def kinds_of(damage: Damage) -> tuple[FindingKind, ...]:
@@ -84,14 +84,15 @@ def pin(job: Job, x_m: float, y_m: float, *, who: Staff | None) -> Damage:
     nothing under the point.
     """
     spot = resolve(planform(job.inflatable.pattern), x_m, y_m)
-    with transaction.atomic():
+    # Within something larger all of it is done, or nothing.
+    with transaction.atomic(savepoint=False):
         # Two taps at the same moment are numbered one after the other.
         Job.objects.select_for_update().get(pk=job.pk)
         highest = job.damages.aggregate(highest=Max("number"))["highest"] or 0
         damage = Damage(job=job, number=highest + 1)
         _put(damage, spot)
         damage.save()
-        assessment.assess_job(job)
+        assessment.assess_locked(job)
         _journal(
             damage, "damage.pinned", f"Damage {damage.number} was pinned on the {damage.element}.", who=who
         )
