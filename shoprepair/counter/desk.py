@@ -17,7 +17,7 @@ from shoprepair.counter.forms.arrival import ArrivalForm
 from shoprepair.counter.forms.damages import DamageForm
 from shoprepair.counter.keys import new_key
 from shoprepair.counter.questions import asked_about, kind_question
-from shoprepair.gear import diagram
+from shoprepair.gear import describe, diagram
 from shoprepair.gear.describe import description, planform
 from shoprepair.gear.diagram import Pin
 from shoprepair.gear.geometry import Spot
@@ -28,6 +28,8 @@ from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units, say
 
 LARGEST_RATIO_SAID = 10
+_DRAWING = "desk"
+"""What the ids within the drawing begin with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,7 @@ def desk(
         "damages": pinned,
         "tabs": [Tab(one, words.damage_title(one, units), one == damage) for one in pinned],
         "damage": damage,
-        "drawing": drawing(job, pinned, units, moving=damage if moving else None),
+        **_drawn(request, job, pinned, moving=damage if moving else None),
         "moving": moving,
         "spot": spot,
         "spot_words": spot and _spot_words(job, spot, units),
@@ -97,10 +99,26 @@ def panel(damage: Damage, form: DamageForm | None, units: Units) -> dict[str, An
     }
 
 
-def drawing(job: Job, pinned: list[Damage], units: Units, *, moving: Damage | None = None) -> SafeString:
-    """The job's gear with its load map and pins; every region is a link that works without a script."""
+def _drawn(
+    request: HttpRequest, job: Job, pinned: list[Damage], *, moving: Damage | None = None
+) -> dict[str, Any]:
+    """The drawing; its pins alone where the page that asks has it.
+
+    A page says which drawing it shows: whoever opened it before the gear was said to be another model gets
+    that one whole.
+    """
     pattern = job.inflatable.pattern
     page = reverse("job-check-in", args=[job.number])
+    pins = [_pin(damage, request.units, page) for damage in pinned]
+    mark = "" if moving else describe.mark(pattern)
+    if request.htmx and mark and (request.POST or request.GET).get("drawn") == mark:
+        return {"pins": diagram.pins_alone(planform(pattern), pins, unique=_DRAWING, data_hx_swap_oob="true")}
+    return {"drawing": _drawing(job, pins, page, moving), "drawn": mark}
+
+
+def _drawing(job: Job, pins: list[Pin], page: str, moving: Damage | None) -> SafeString:
+    """The job's gear with its load map and pins; every region is a link that works without a script."""
+    pattern = job.inflatable.pattern
     mode = {"damage": moving.number, "move": 1} if moving else {}
 
     def href(region: diagram.Region) -> str:
@@ -109,10 +127,10 @@ def drawing(job: Job, pinned: list[Damage], units: Units, *, moving: Damage | No
     return diagram.draw(
         planform(pattern),
         load=diagram.load_map(planform(pattern), description(pattern), cases()),
-        pins=[_pin(damage, units, page) for damage in pinned],
+        pins=pins,
         region_links=href,
         title=f"{pattern.name}: tap where it is damaged",
-        unique="desk",
+        unique=_DRAWING,
     )
 
 

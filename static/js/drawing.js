@@ -113,7 +113,12 @@
 
   /* The line is gone: the ghost stays, so that the place is not forgotten; anything else takes it away. */
   document.addEventListener("htmx:afterRequest", function (event) {
-    if (event.detail.xhr && event.detail.xhr.status && event.target.matches(".taps")) clearGhost();
+    if (event.detail.xhr && event.detail.xhr.status && event.detail.requestConfig.elt.matches(".taps")) clearGhost();
+  });
+  /* The drawing stays when its pins are drawn anew; what was to be moved is moved, or left. */
+  document.addEventListener("htmx:beforeSwap", function (event) {
+    const figure = document.querySelector("[data-drawing]");
+    if (figure && event.detail.target.id === "panel") figure.removeAttribute("data-moving");
   });
 
   const KEYS = { ArrowLeft: "left", ArrowRight: "right", ArrowUp: "up", ArrowDown: "down" };

@@ -118,22 +118,22 @@ def _show(
     removed: int | None = None,
     fresh: bool = False,
 ) -> HttpResponse:
-    """The whole desk with one damage open: as a fragment, or by going to its page."""
+    """The desk with one damage open, as far as the page does not show it yet; or by going to its page."""
     address = _address(job, opened, removed)
     if not request.htmx:
         return redirect(next_page(request, f"{address}#panel" if opened else address))
     context = desk(request, job, opened=opened, removed=removed, fresh=fresh)
     answer = _fragment(request, job, "desk_swapped", context)
     answer["HX-Replace-Url"] = address
+    whole = "drawing" in context
+    answer["HX-Retarget"], answer["HX-Reswap"] = ("#desk", "innerHTML") if whole else ("#panel", "outerHTML")
     return answer
 
 
 def _answered(request: HttpRequest, job: Job, found: Damage, *, changed: bool) -> HttpResponse:
     """The verdict alone, so that nobody's typing is touched; the whole desk where other questions follow."""
     if changed or not request.htmx:
-        answer = _show(request, job, opened=found.number)
-        answer["HX-Retarget"], answer["HX-Reswap"] = "#desk", "innerHTML"
-        return answer
+        return _show(request, job, opened=found.number)
     return _fragment(request, job, "answered", desk(request, job, opened=found.number))
 
 

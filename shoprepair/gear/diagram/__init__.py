@@ -6,7 +6,7 @@ from shoprepair.gear.diagram.legend import load_legend
 from shoprepair.gear.diagram.loads import STEPS, load_map, step
 from shoprepair.gear.diagram.pins import Pin
 from shoprepair.gear.diagram.regions import Region, regions
-from shoprepair.gear.diagram.sheet import draw
+from shoprepair.gear.diagram.sheet import draw, pins_alone
 
 __all__ = [
     "STEPS",
@@ -18,6 +18,7 @@ __all__ = [
     "glyph_base",
     "load_legend",
     "load_map",
+    "pins_alone",
     "regions",
     "shared_cloth",
     "step",

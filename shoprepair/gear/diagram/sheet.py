@@ -22,6 +22,7 @@ from shoprepair.mechanics.description import Element
 Detail = Literal["full", "glyph", "paper"]
 Links = Callable[[Region], str]
 STRUT, GLASS = "#f4eddd", "#e3edee"
+SVG = "http://www.w3.org/2000/svg"
 FONT = "Atkinson Hyperlegible Next, sans-serif"
 TUBES = (Element.LEADING_EDGE, Element.STRUT)
 
@@ -49,6 +50,26 @@ def draw(
     return mark_safe(sheet.whole(pins, title or planform.name, tag_share))  # noqa: S308
 
 
+def pins_alone(
+    planform: Planform,
+    pins: Sequence[Pin],
+    *,
+    unique: str = "d",
+    tag_share: float = TAG_SHARE,
+    **attributes: str,
+) -> SafeString:
+    """The pins of a drawing with links, to take the place of those that it has, in an <svg> of their own.
+
+    Nothing else of a drawing changes with its pins. `unique` is the drawing's; `attributes` go onto the pins.
+    """
+    drawn = _pinned(pins, view(shape(planform)), unique, tag_share, **attributes)
+    return mark_safe(element("svg", drawn, xmlns=SVG))  # noqa: S308 - as above
+
+
+def _pinned(pins: Sequence[Pin], on: View, unique: str, tag_share: float, **attributes: str) -> str:
+    return element("g", draw_pins(pins, on, tag_share), id=f"{unique}-pins", **attributes)
+
+
 def cloth(planform: Planform, unique: str) -> str:
     """All that a drawing shows but its pins, as it goes inside an <svg> in metres."""
     return _Sheet(planform, "paper", {}, None, unique).plain()
@@ -71,7 +92,7 @@ class _Sheet:
         return element(
             "svg",
             name + self.plain() + self._pins(pins, tag_share),
-            xmlns="http://www.w3.org/2000/svg",
+            xmlns=SVG,
             class_=f"diagram is-{self.detail}",
             id=self.unique,
             viewBox=self.view.box,
@@ -86,6 +107,8 @@ class _Sheet:
         return shortened("".join((*self._cloth(), *self._tubes(), self._fittings())))
 
     def _pins(self, pins: Sequence[Pin], tag_share: float) -> str:
+        if self.links:
+            return _pinned(pins, self.view, self.unique, tag_share)
         return draw_pins(pins, self.view, tag_share)
 
     def _cloth(self) -> tuple[str, ...]:

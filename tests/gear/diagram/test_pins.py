@@ -2,7 +2,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shoprepair.gear.diagram import Pin, draw, regions
+from shoprepair.gear.diagram import Pin, draw, pins_alone, regions
 from shoprepair.gear.diagram.pins import Placed, band_class, place
 from shoprepair.gear.diagram.view import View, view
 from shoprepair.gear.planform import Planform
@@ -90,3 +90,18 @@ def test_a_crowd_whose_own_places_are_all_taken_is_tagged_elsewhere_on_the_sheet
     assert overlapping(placed) == []
     assert inside(placed, sheet)
     assert [each for each in placed if each.box.right < 0.5]
+
+
+def test_pins_that_travel_alone_are_those_of_the_whole_drawing(drawn: Library) -> None:
+    planform = drawn[NAMES[0]].planform
+    middles = regions(planform)[:5]
+    pins = [Pin(n, part.x_m, part.y_m, Band.WATCH) for n, part in enumerate(middles, start=1)]
+    alone = pins_alone(planform, pins, unique="desk")
+    group = alone.removeprefix('<svg xmlns="http://www.w3.org/2000/svg">').removesuffix("</svg>")
+    assert group.startswith('<g id="desk-pins">')
+    assert group in draw(planform, pins=pins, region_links=lambda part: f"#{part.id}", unique="desk")
+
+
+def test_a_drawing_to_tap_has_a_place_for_its_first_pin(drawn: Library) -> None:
+    planform = drawn[NAMES[0]].planform
+    assert '<g id="desk-pins"/>' in draw(planform, region_links=lambda part: f"#{part.id}", unique="desk")
