@@ -1,6 +1,6 @@
 """The glyph: a drawing of 120 × 60 for a list, light and sharp, with a dot for each pin."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from math import floor
 
@@ -9,7 +9,7 @@ from shoprepair.gear.diagram import outline
 from shoprepair.gear.diagram.fewer import fewer
 from shoprepair.gear.diagram.pins import band_class
 from shoprepair.gear.diagram.shorter import shortened
-from shoprepair.gear.diagram.svg import element, number, polyline
+from shoprepair.gear.diagram.svg import element, group, number, polyline
 from shoprepair.gear.diagram.tubes import drawn_struts
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import Shape, shape
@@ -19,6 +19,9 @@ WIDTH, HEIGHT = 120.0, 60.0
 MARGIN = 4.0
 UNSEEN = 0.1
 """Of the glyph's units: a line that lies no farther off looks the same, also on a fine screen."""
+
+LAP = 0.4
+"""How far a half reaches over the middle, in the glyph's units."""
 
 PinDot = tuple[float, float, Band | str]
 """x in m, y in m, band."""
@@ -64,23 +67,29 @@ def glyph(planform: Planform, points: Iterable[PinDot] = (), *, title: str = "")
     )
 
 
-def _line(points: Iterable[Point], fit: Fit, *, closed: bool = False) -> str:
-    return polyline(fewer([fit(p) for p in points], UNSEEN), closed=closed, digits=1)
+def _halves(right: Sequence[Point], fit: Fit, class_: str, fill: str, wide: float) -> str:
+    """A right half from the top of its middle round to the foot, and the same mirrored, in the same letters.
+
+    A page of glyphs goes compressed, where what stands there twice weighs half.
+    """
+    line = [fit(p) for p in right]
+    # Open along the middle, so that no stroke runs there, and lapped, so that no gap shows either.
+    lapped = [line[0]._replace(x_m=WIDTH / 2 - LAP), *line, line[-1]._replace(x_m=WIDTH / 2 - LAP)]
+    half = element(
+        "path",
+        d=polyline(fewer(lapped, UNSEEN), digits=1),
+        class_=class_,
+        fill=fill,
+        stroke="#15252b",
+        stroke_width=wide,
+    )
+    return group("half", [half], transform=f"matrix(-1 0 0 1 {WIDTH:.0f} 0)") + half
 
 
 def _canopy(of: Shape, fit: Fit) -> str:
-    fore = outline.both_halves(of.line.at)
-    right = outline.trailing(of, "right")[::2]
-    aft = [*reversed(right), *(p.mirrored() for p in right[1:])]
-    points = [*(fore(i / 6) for i in range(-6, 7)), *aft]
-    return element(
-        "path",
-        d=_line(points, fit, closed=True),
-        class_="g-canopy",
-        fill="#fffdf8",
-        stroke="#15252b",
-        stroke_width=1.0,
-    )
+    fore = [of.line.at(i / 6) for i in range(7)]
+    aft = outline.trailing(of, "right")[::2]
+    return _halves([*fore, *reversed(aft)], fit, "g-canopy", "#fffdf8", 1.0)
 
 
 def _struts(of: Shape, fit: Fit) -> str:
@@ -104,16 +113,10 @@ def _struts(of: Shape, fit: Fit) -> str:
 
 
 def _edge(of: Shape, fit: Fit) -> str:
-    front, rear = (outline.both_halves(outline.along_tube(of, share)) for share in (-1, 1))
-    steps = [i / 10 for i in range(-10, 11)]
-    points = [*(front(t) for t in steps), *(rear(t) for t in reversed(steps))]
-    return element(
-        "path",
-        d=_line(points, fit, closed=True),
-        class_="g-edge",
-        fill="#e9dfc9",
-        stroke="#15252b",
-        stroke_width=1.2,
+    front, rear = (outline.along_tube(of, share) for share in (-1, 1))
+    steps = [i / 10 for i in range(11)]
+    return _halves(
+        [*(front(t) for t in steps), *(rear(t) for t in reversed(steps))], fit, "g-edge", "#e9dfc9", 1.2
     )
 
 

@@ -1,3 +1,4 @@
+import re
 from xml.etree import ElementTree
 
 import pytest
@@ -40,3 +41,11 @@ def test_draw_gives_the_glyph_too(holm: Planform) -> None:
 def test_a_glyph_is_decoration_unless_it_is_named(holm: Planform) -> None:
     assert 'aria-hidden="true"' in glyph(holm)
     assert 'aria-label="Holm"' in glyph(holm, title="Holm")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_both_halves_are_told_in_the_same_letters(drawn: Library, name: str) -> None:
+    told = re.findall(r'<path d="([^"]+)" class="(g-canopy|g-edge)"', glyph_base(drawn[name].planform))
+    assert [class_ for _, class_ in told] == ["g-canopy", "g-canopy", "g-edge", "g-edge"]
+    assert told[0] == told[1]
+    assert told[2] == told[3]
