@@ -205,12 +205,12 @@ def not_known(job: JobToDo) -> Sentence | None:
 
 def _release(job: JobToDo, now: datetime) -> int:
     """The time from which anything can be done on it."""
-    times = [_clock(now, now)]
+    release = _clock(now, now)
     if not job.parts_there and job.parts_on is not None:
-        times.append((job.parts_on - now.date()).days * DAY)
+        release = max(release, (job.parts_on - now.date()).days * DAY)
     if job.dry_at is not None:
-        times.append(_clock(job.dry_at, now))
-    return max(times)
+        release = max(release, _clock(job.dry_at, now))
+    return release
 
 
 def _clock(moment: datetime, now: datetime) -> int:

@@ -118,8 +118,8 @@ class Line:
     ) -> None:
         """Put a job in at a place in the order; those that it passes move one up or down."""
         passed = self._passed(by_key, place)
-        line = (new, *passed) if place < by_key else (*passed, new)
-        for one, rank in zip(line, sorted(one.rank for one in line), strict=True):
+        line = [new, *passed] if place < by_key else [*passed, new]
+        for one, rank in zip(line, sorted([one.rank for one in line]), strict=True):
             one.take_rank(rank)
         _give_to_soonest(new, benches)
         new.put_turns(moved)

@@ -128,11 +128,18 @@ class _MakingWay:
         """What overlaps with a more pressing turn goes behind that."""
         self.next += 1
         self.free = pressing.end
+        behind = []
         while self.new and self.new[-1].end > pressing.start:
-            turn = self.new.pop()
-            start = max(turn.start, self.free)
-            self._let_wait(turn, self.bench.room(start, turn.minutes, self.rank, self.next))
+            behind.append(self.new.pop())
         self.new.append(pressing)
+        for turn in reversed(behind):
+            start = self.bench.room(max(turn.start, self.free), turn.minutes, self.rank, self.next)
+            if start > self.free or not self._can_begin(turn, start):
+                self._let_wait(turn, start)
+            else:
+                turn.begin(start)
+                self.free = turn.end
+                self.new.append(turn)
 
     def _look_ahead(self) -> None:
         """What stands further back, but comes after something that moved too near to it, must wait too."""

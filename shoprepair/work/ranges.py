@@ -64,15 +64,15 @@ def _after(agreed: Sequence[JobToDo], asked: Sequence[JobToDo]) -> list[JobToDo]
 def _in_short(job: JobToDo) -> JobToDo:
     """The same job with steps that follow one another without drying taken as one: days ask for no more."""
     runs: list[StepToDo] = []
-    open_run = False
-    for step in job.steps:
-        if open_run:
-            run = runs[-1]
-            runs[-1] = replace(run, minutes=run.minutes + step.minutes, wait_minutes=step.wait_minutes)
-        else:
+    minutes = 0
+    for number, step in enumerate(job.steps, 1):
+        minutes += step.minutes
+        if step.wait_minutes or number == len(job.steps):
             after = (runs[-1].name,) if runs else ()
-            runs.append(replace(step, after=after, set_up=""))
-        open_run = not step.wait_minutes
+            runs.append(
+                StepToDo(name=step.name, minutes=minutes, after=after, wait_minutes=step.wait_minutes)
+            )
+            minutes = 0
     return replace(job, steps=tuple(runs))
 
 
