@@ -50,8 +50,11 @@ class Run:
         return Job.objects.filter(is_open=True, pk__gt=self.after, pk__lte=self.until).order_by("pk")
 
 
+@transaction.atomic
 def begin() -> Run:
     """Begin, or begin anew. Jobs that come in later are judged by the new figures as it is."""
+    # A batch that is under way read the figures before: what it says of how far it came must not stand.
+    turns.take(NAME)
     run = Run(0, Job.objects.aggregate(newest=Max("pk"))["newest"] or 0)
     notes.write(NAME, asdict(run))
     return run
@@ -80,7 +83,10 @@ def _key(name: str) -> Cast:
 
 
 def go_on(end: float, who: Staff | None = None) -> Run:
-    """Judge batch after batch until all is done or `end` (of time.monotonic) has come; at least one job."""
+    """Judge batch after batch until all is done or `end` (of time.monotonic) has come; at least one job.
+
+    Nothing is to be done where no run was begun.
+    """
     while True:
         run, done = _batch(end, who)
         if done or time.monotonic() >= end:
@@ -102,7 +108,10 @@ def look() -> bool:
 def _batch(end: float, who: Staff | None) -> tuple[Run, bool]:
     """The next jobs, in one transaction with how far it has come; whether they were the last."""
     turns.take(NAME)
-    run = standing() or begin()
+    run = standing()
+    if run is None:
+        # Somebody else has just come to the end.
+        return Run(0, 0), True
     # One more than is judged: whoever comes after the last job has nothing to come for.
     found = list(run.jobs().select_related("inflatable__pattern").prefetch_related("damages")[: BATCH + 1])
     cases = shop_cases()

@@ -147,6 +147,15 @@ def test_a_change_in_the_middle_of_a_run_begins_it_anew(owner: Staff) -> None:
     assert by_todays_figures() == [True, True]
 
 
+def test_whoever_finds_that_another_has_come_to_the_end_begins_nothing(owner: Staff) -> None:
+    judged_job()
+    make_it_hotter(owner)
+    judging_anew.look()
+    assert judging_anew.go_on(time.monotonic()).judged == 0
+    assert judging_anew.standing() is None
+    assert journal.entries(judging_anew.SUBJECT).count() == 1
+
+
 def test_a_run_whose_note_was_lost_is_begun_by_what_the_journal_says(owner: Staff) -> None:
     judged_job()
     make_it_hotter(owner)

@@ -108,6 +108,8 @@ def _save(request: HttpRequest, form: LoadCasesForm) -> bool:
 @require_POST
 def reassess_open(request: HttpRequest) -> HttpResponse:
     """Judge open jobs anew for as long as somebody will wait; the worker goes on with the rest by itself."""
+    if judging_anew.standing() is None:
+        judging_anew.begin()
     run = judging_anew.go_on(time.monotonic() + PATIENCE_S, request.user)
     if run.left:
         return render(request, "office/reassess.html", {"run": run})
