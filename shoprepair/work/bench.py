@@ -39,9 +39,15 @@ class Turn:
         self.start = at
         self.end = at + self.minutes
 
-    def lateness(self, start: int) -> int:
-        """What it counts as late if it begins at a bench minute."""
-        return self.weight * max(0, start + self.minutes - self.allowed)
+    @property
+    def lateness(self) -> int:
+        """What it counts as late."""
+        return self.weight * max(0, self.end - self.allowed)
+
+    def later_by(self, minutes: int) -> int:
+        """What it counts as late of so many minutes by which it has moved back."""
+        late = self.end - self.allowed
+        return self.weight * min(late, minutes) if late > 0 else 0
 
 
 class Bench:

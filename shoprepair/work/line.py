@@ -102,9 +102,9 @@ class Line:
         ranks = [(one, one.rank) for one in (new, *self._passed(by_key, place))]
         moved: Moved = []
         self._put(new, benches, by_key, place, moved)
-        cost = sum(turn.lateness(turn.start) for turn in new.turns)
+        cost = sum([turn.lateness for turn in new.turns])
         for turn, start in reversed(moved):
-            cost += turn.lateness(turn.start) - turn.lateness(start)
+            cost += turn.later_by(turn.start - start)
             turn.begin(start)
         for bench, row in zip(benches, rows, strict=True):
             bench.row = row
