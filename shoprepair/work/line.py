@@ -131,13 +131,14 @@ class Line:
 
 def _give_to_soonest(new: Placed, benches: Sequence[Bench]) -> None:
     """To whoever has it ready first, and of those alike to whoever is named first."""
-    ready, best, starts = NEVER, benches[0], []
+    if len(benches) == 1:
+        new.find_turns(benches[0])
+        return
+    first, best, starts = NEVER, benches[0], []
     for bench in benches:
         new.find_turns(bench)
-        if len(benches) == 1:
-            return
-        if new.ready < ready:
-            ready, best, starts = new.ready, bench, [turn.start for turn in new.turns]
+        if (ready := new.ready) < first:
+            first, best, starts = ready, bench, [turn.start for turn in new.turns]
     new.bench = best
     for turn, start in zip(new.turns, starts, strict=True):
         turn.begin(start)
