@@ -15,12 +15,26 @@ TAKES = {"M": 2, "L": 2, "H": 1, "V": 1, "Q": 4, "C": 6, "Z": 0}
 """How many numbers each command takes [SVG 1.1, section 8.3]."""
 _COMMAND = re.compile(r"([A-Za-z])([^A-Za-z]*)")
 _NUMBER = re.compile(r"-?(?:\d+\.?\d*|\.\d+)")
-_DATA = re.compile(r'(?<= d=")[^"]*')
+_PATH = re.compile(r'<path\b[^>]* d="([^"]*)"[^>]*>')
+MIRRORED = ' transform="scale(-1 1)"'
 
 
 def shortened(svg: str) -> str:
-    """A piece of SVG with every path in it told the short way."""
-    return _DATA.sub(lambda found: shorter(found[0]), svg)
+    """A piece of SVG with every path in it told the short way.
+
+    What mirrors a path before it about x = 0 is told in the same letters and turned over: pages go
+    compressed, where letters that stood there before weigh next to nothing.
+    """
+    told: set[str] = set()
+    return _PATH.sub(lambda found: _element(found, told), svg)
+
+
+def _element(found: re.Match[str], told: set[str]) -> str:
+    path, turned = shorter(found[1]), _mirrored(found[1])
+    if path != turned in told and "transform=" not in found[0]:
+        return found[0].replace(f' d="{found[1]}"', f' d="{turned}"{MIRRORED}')
+    told.add(path)
+    return found[0].replace(f' d="{found[1]}"', f' d="{path}"')
 
 
 @lru_cache(maxsize=2048)
@@ -35,6 +49,25 @@ def shorter(path: str) -> str:
     digits = max((len(value.partition(".")[2]) for value in _NUMBER.findall(path)), default=0)
     short = _written(_steps(commands, 10**digits), digits)
     return short if len(short) < len(path) else path
+
+
+@lru_cache(maxsize=2048)
+def _mirrored(path: str) -> str:
+    """The short way to tell the mirror image; nothing for a path that has steps already."""
+    commands = _COMMAND.findall(path)
+    if not {letter for letter, _ in commands} <= TAKES.keys():
+        return ""
+    return shorter("".join(letter + _turned(letter, told) for letter, told in commands))
+
+
+def _turned(letter: str, told: str) -> str:
+    values = _NUMBER.findall(told)
+    across = [letter != "V" and index % 2 == 0 for index in range(len(values))]
+    return " ".join(_opposite(each) if turn else each for each, turn in zip(values, across, strict=True))
+
+
+def _opposite(value: str) -> str:
+    return value if value == "0" else value.removeprefix("-") if value.startswith("-") else f"-{value}"
 
 
 def _steps(commands: Iterable[tuple[str, str]], grid: int) -> Iterator[tuple[str, list[int]]]:

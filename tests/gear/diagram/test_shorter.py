@@ -78,3 +78,31 @@ def test_what_has_arcs_or_steps_already_stays_as_it_is() -> None:
 def test_only_paths_are_touched() -> None:
     drawn = '<g id="d"><text x="1.5">M1 1L2 2</text><path d="M1.5 1L2.5 2L3.5 3"/></g>'
     assert shortened(drawn) == '<g id="d"><text x="1.5">M1 1L2 2</text><path d="m1.5 1 1 1 1 1"/></g>'
+
+
+@given(paths)
+def test_a_mirror_image_is_told_in_the_letters_of_what_it_mirrors(subpaths) -> None:
+    right, left = written(subpaths), written(turned(subpaths))
+    first, second = re.findall(
+        r'<path d="([^"]*)"([^>]*)>', shortened(f'<path d="{right}"/><path d="{left}"/>')
+    )
+    if left == right:
+        assert second == first
+        return
+    assert second == (first[0], ' transform="scale(-1 1)"/')
+
+
+def turned(subpaths):
+    """Every point on the other side of the middle."""
+
+    def over(part):
+        letter, told = part
+        return letter, [-v if letter != "V" and i % 2 == 0 else v for i, v in enumerate(told)]
+
+    return [(over(start), [over(part) for part in rest]) for start, rest in subpaths]
+
+
+def test_what_is_turned_already_is_not_turned_again() -> None:
+    pair = '<path d="M1.5 1L2.5 2"/><path d="M-1.5 1L-2.5 2" transform="rotate(3)"/>'
+    assert shortened(pair).count("transform=") == 1
+    assert 'd="m-1.5 1-1 1" transform="rotate(3)"' in shortened(pair)
