@@ -8,7 +8,7 @@ file for good, and is made with the shop's key, so that nobody has sets put toge
 import gzip
 import re
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property
 from pathlib import Path
 
 import brotli
@@ -21,8 +21,8 @@ TYPES = {"css": "text/css", "js": "text/javascript"}
 """By folder of `static`, which is also how the names end."""
 ELSEWHERE = {"js/htmx.js": "django_htmx/htmx-2.min.js"}
 """What a library brings along."""
-MOST_KEPT = 256
-"""Sets that a process holds ready. The shop's pages have some fifty."""
+_held: dict[tuple[str, tuple[str, ...]], tuple["Bundle", str]] = {}
+"""As many as the pages have between them, some fifty."""
 _ADDRESS = re.compile(r"(?P<kind>css|js)/(?P<names>[a-z0-9+-]{1,200})\.(?P<digest>[0-9a-f]{16})\.(?P=kind)")
 
 
@@ -50,7 +50,10 @@ def address(kind: str, names: tuple[str, ...]) -> str:
 
     Raises FileNotFoundError where there is no such file.
     """
-    return f"{settings.STATIC_URL}{kind}/{'+'.join(names)}.{_kept(kind, names)[1]}.{kind}"
+    key = (kind, names)
+    if settings.DEBUG or key not in _held:
+        _held[key] = _made(kind, names)
+    return f"{settings.STATIC_URL}{kind}/{'+'.join(names)}.{_held[key][1]}.{kind}"
 
 
 def at(path: str) -> Bundle | None:
@@ -58,24 +61,22 @@ def at(path: str) -> Bundle | None:
     match = _ADDRESS.fullmatch(path.removeprefix(settings.STATIC_URL))
     if match is None or not path.startswith(settings.STATIC_URL):
         return None
+    key = (match["kind"], tuple(match["names"].split("+")))
     try:
-        bundle, digest = _kept(match["kind"], tuple(match["names"].split("+")))
+        made = _held.get(key) or _made(*key)
     except (FileNotFoundError, ValueError):
         return None
-    return bundle if constant_time_compare(digest, match["digest"]) else None
-
-
-def _kept(kind: str, names: tuple[str, ...]) -> tuple[Bundle, str]:
-    return _made(kind, names) if settings.DEBUG else _held(kind, names)
+    if not constant_time_compare(made[1], match["digest"]):
+        return None
+    # Kept only now: whoever guesses fills no memory.
+    _held[key] = made
+    return made[0]
 
 
 def _made(kind: str, names: tuple[str, ...]) -> tuple[Bundle, str]:
     text = b"\n".join(_content(f"{kind}/{name}.{kind}") for name in names)
     told = f"{kind}/{'+'.join(names)}\n".encode() + text
     return Bundle(kind, text), salted_hmac("shoprepair.bundles", told, algorithm="sha256").hexdigest()[:16]
-
-
-_held = lru_cache(MOST_KEPT)(_made)
 
 
 def _content(name: str) -> bytes:
@@ -92,4 +93,4 @@ def _content(name: str) -> bytes:
 
 def forget() -> None:
     """Drop what this process holds; it is put together again when asked for."""
-    _held.cache_clear()
+    _held.clear()

@@ -66,6 +66,13 @@ def test_a_set_that_no_page_has_is_not_put_together(client: Client, address: str
     assert client.get(elsewhere).status_code != 200
 
 
+def test_whoever_guesses_fills_no_memory(client: Client, address: str) -> None:
+    held = len(bundles._held)
+    for names in ("base", "base+base", "tokens+base", "parts+parts+parts"):
+        assert client.get(f"/static/css/{names}.0123456789abcdef.css").status_code != 200
+    assert len(bundles._held) == held
+
+
 def test_nothing_but_sheets_and_programs_is_found_by_it(client: Client, address: str) -> None:
     digest = address.split(".")[1]
     for name in ("../settings", "%2e%2e/%2e%2e/manage", "fonts/LICENSE", ""):
