@@ -154,19 +154,16 @@ class Planning:
 
     def _planned(self, placed: Placed) -> Planned:
         assert placed.bench
-        hours, ready = placed.bench.hours, placed.ready
-        begins = [hours.begins(turn.start) for turn in placed.turns if turn.minutes]
+        hours, ready_at = placed.bench.hours, self._midnight + timedelta(minutes=placed.ready)
+        worked = [turn.start for turn in placed.turns if turn.minutes]
+        begins = timedelta(minutes=hours.begins(min(worked))) if worked else None
+        turns = zip(placed.job.steps, placed.turns, strict=True)
         return Planned(
             job=placed.job.number,
             person=self._names[placed.bench],
-            begins_at=self._midnight + timedelta(minutes=min(begins, default=ready)),
-            ready_at=self._midnight + timedelta(minutes=ready),
-            turns=tuple(
-                [
-                    (step.name, turn.start, turn.end)
-                    for step, turn in zip(placed.job.steps, placed.turns, strict=True)
-                ]
-            ),
+            begins_at=ready_at if begins is None else self._midnight + begins,
+            ready_at=ready_at,
+            turns=tuple([(step.name, turn.start, turn.end) for step, turn in turns]),
             midnight=self._midnight,
             hours=hours,
         )
