@@ -7,6 +7,9 @@
     if (!chosen || strip.scrollWidth <= strip.clientWidth) return;
     strip.scrollLeft = chosen.offsetLeft - (strip.clientWidth - chosen.offsetWidth) / 2;
   }
-  document.addEventListener("DOMContentLoaded", show);
+  /* Once the first picture stands: asked before it, the browser would lay out the whole rack to answer. */
+  document.addEventListener("DOMContentLoaded", function () {
+    requestAnimationFrame(function () { setTimeout(show); });
+  });
   document.addEventListener("htmx:afterSettle", show);
 })();
