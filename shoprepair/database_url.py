@@ -44,8 +44,9 @@ def read(url: str, data_dir: Path) -> dict[str, Any]:
         "PORT": str(port or ""),
         "CONN_MAX_AGE": 600,
         "CONN_HEALTH_CHECKS": True,
-        # As long as the embedded database waits: whoever waits longer is told so, and loses nothing.
-        "OPTIONS": {"options": "-c lock_timeout=20s"},
+        # As long as the embedded database waits: whoever waits longer is told so, and loses nothing. A page's
+        # questions take milliseconds, and seconds where the server first makes programs of its own of them.
+        "OPTIONS": {"options": "-c lock_timeout=20s -c jit=off"},
     }
 
 

@@ -100,15 +100,17 @@ def away_and_newest(
 
     Both in one statement, which is none where neither is asked for. No job is in both.
     """
-    wanted = Q()
+    wanted = []
     if away:
         first = _in_order(_narrowed(Job.objects.all(), None, band, hold, text, AWAY))[:PAGE_SIZE]
-        wanted |= Q(pk__in=first.values("pk"))
+        wanted.append(first.values("pk"))
     if newest:
-        wanted |= Q(pk__in=_newest_first()[:newest])
+        wanted.append(_newest_first()[:newest])
     if not wanted:
         return [], []
-    found = sorted(map(line, all_jobs(beside).filter(wanted)), key=_place)
+    # One list of keys: a server that is asked for one or the other reads all jobs there ever were.
+    keys = [Job.objects.filter(pk__in=some).order_by().values("pk") for some in wanted]
+    found = sorted(map(line, all_jobs(beside).filter(pk__in=keys[0].union(*keys[1:], all=True))), key=_place)
     here = sorted((one for one in found if not one.is_away), key=lambda one: -one.job.id)
     return [one for one in found if one.is_away], here
 
