@@ -1,7 +1,9 @@
 """`python -m tests.measure.judges FILE`: the worker at judging anew alone, over the shop in this file.
 
-It does what `shop.daily` has it do all day, says before it begins and after each slice which job it has come
-to, and at its end how many findings a second, what it held at most (VmHWM) and its processor time.
+It does what `shop.daily` has it do all day, says before it begins and after each slice which job it has
+come to, and at its end what it took. What it held of its own (RssAnon) is asked of the kernel after each
+slice. The rest of its highest mark (VmHWM) are pages of the database's file, which the system lends while
+nobody needs them.
 """
 
 import json
@@ -19,14 +21,22 @@ def main(file: str) -> None:
     from tests.measure import shops
 
     shops.switch({"NAME": Path(file)})
-    began = time.monotonic()
+    began, held = time.monotonic(), 0.0
     _say()
-    while judging_anew.look():
-        _say()
+    more = True
+    while more:
+        more = judging_anew.look()
+        held = max(held, _mb("RssAnon"))
+        if more:
+            _say()
+    took = {"seconds": time.monotonic() - began, "processor_s": time.process_time()}
+    print(json.dumps({"held_mb": held, "with_the_file_mb": _mb("VmHWM"), **took}))
+
+
+def _mb(name: str) -> float:
     status = Path("/proc/self/status").read_text().splitlines()
-    (most,) = (line.split()[1] for line in status if line.startswith("VmHWM:"))
-    seconds = time.monotonic() - began
-    print(json.dumps({"held_mb": int(most) / 1024, "seconds": seconds, "processor_s": time.process_time()}))
+    (kilobytes,) = (line.split()[1] for line in status if line.startswith(f"{name}:"))
+    return int(kilobytes) / 1024
 
 
 def _say() -> None:
