@@ -112,6 +112,7 @@ def test_a_returning_customer_with_one_damage_takes_fourteen_taps_at_most(
 def test_a_new_customer_with_gear_that_nobody_knows_is_taken_in(page: Page, counter: Staff) -> None:
     hands = Hands(page)
     page.goto("/check-in/")
+    expect(page.get_by_role("searchbox", name="Who is it?")).to_be_focused()
     page.keyboard.type("Oda Tveit")
     expect(page.get_by_text("Nobody by")).to_be_visible()
     hands.tap(page.get_by_role("link", name="Add a customer"))

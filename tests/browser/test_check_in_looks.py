@@ -105,6 +105,7 @@ def test_a_name_written_from_right_to_left_keeps_its_order_and_its_neighbours(
     page.goto(f"/jobs/{job.number}/check-in/")
     expect(page.locator(".check-gear")).to_contain_text(RTL)
     page.goto("/check-in/")
+    expect(page.get_by_role("searchbox", name="Who is it?")).to_be_focused()
     page.keyboard.type("גלי")
     expect(page.get_by_role("link", name=RTL, exact=True)).to_be_visible()
     nothing_hangs_over(page)
