@@ -29,7 +29,8 @@ class SmallerMiddleware(GZipMiddleware):
     max_random_bytes = MOST_ADDED
 
     def process_response(self, request: HttpRequest, response: HttpResponseBase) -> HttpResponseBase:
-        if not isinstance(response, HttpResponse) or not response["Content-Type"].startswith(TEXT):
+        kind = response.get("Content-Type", "")
+        if not isinstance(response, HttpResponse) or not kind.startswith(TEXT):
             return response
         if _goes_as_brotli(request, response):
             return _as_brotli(response)

@@ -5,7 +5,7 @@ import re
 
 import brotli
 import pytest
-from django.http import HttpResponse, StreamingHttpResponse
+from django.http import HttpResponse, HttpResponseNotModified, StreamingHttpResponse
 from django.test import RequestFactory
 from django.urls import reverse
 
@@ -66,6 +66,11 @@ def test_kept_answers_are_told_apart_by_what_a_browser_can_read(rf: RequestFacto
 def test_what_is_compressed_already_is_left_as_it_is(rf: RequestFactory, kind: str) -> None:
     answer = answered(rf, HttpResponse(LONG, content_type=kind), accept_encoding="gzip")
     assert answer.content == LONG
+
+
+def test_what_has_not_changed_has_nothing_to_compress(rf: RequestFactory) -> None:
+    answer = answered(rf, HttpResponseNotModified(), accept_encoding="gzip, br")
+    assert (answer.status_code, answer.content) == (304, b"")
 
 
 def test_what_comes_in_pieces_is_left_as_it_is(rf: RequestFactory) -> None:
