@@ -16,5 +16,6 @@ class Loader(filesystem.Loader):
     """Reads a template, and leaves out what its lines begin with."""
 
     def get_contents(self, origin: Origin) -> Any:
-        """The template's source."""
-        return _INDENTED.sub("\n", super().get_contents(origin))
+        """The template's source; what is no page stays as it is written."""
+        source = super().get_contents(origin)
+        return _INDENTED.sub("\n", source) if str(origin.name).endswith(".html") else source

@@ -33,3 +33,8 @@ def test_no_gap_at_the_beginning_of_a_line_means_anything(path: Path) -> None:
     for element in ("textarea", "pre"):
         assert not re.search(rf"<{element}\b[^>]*>[^<{{]*\n[ \t]", written)
     assert not re.search(r"{% blocktranslate(?![^%]*trimmed)[^%]*%}[^{]*\n", written)
+
+
+def test_what_is_no_page_is_as_it_was_written() -> None:
+    read = get_template("running/shoprepair.nginx.conf").template.source
+    assert read == Path(settings.BASE_DIR / "templates/running/shoprepair.nginx.conf").read_text()
