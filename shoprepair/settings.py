@@ -181,6 +181,10 @@ TEMPLATES = [
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
+STATICFILES_FINDERS = [
+    "django.contrib.staticfiles.finders.FileSystemFinder",
+    "shoprepair.shop.laid_out.NeededFinder",
+]
 MEDIA_ROOT = DATA_DIR / "files"
 BACKUP_DIR = Path(os.environ.get("SHOPREPAIR_BACKUP") or DATA_DIR / "backups")
 STORAGES = {

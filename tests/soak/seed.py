@@ -9,8 +9,6 @@ import sys
 import django
 
 READY_A_ROUND, FRESH_A_ROUND, BENCH_JOBS = 1, 40, 2
-NOT_SERVED = ["htmx-4*", "htmax-*", "htmx-2.js", "ext"]
-"""What no form needs; to compress it takes long."""
 PASSWORD = "four-dry-knots-17"
 
 
@@ -22,7 +20,7 @@ def main(rounds: int) -> None:
     for database in connections.all():
         database.ensure_connection()
     call_command("migrate", interactive=False, verbosity=0)
-    call_command("collectstatic", interactive=False, verbosity=0, ignore_patterns=NOT_SERVED)
+    call_command("collectstatic", interactive=False, verbosity=0)
     print(json.dumps(_filled(rounds)))
 
 

@@ -24,8 +24,6 @@ from shoprepair.shop.settings import current
 
 OURS = ("shop.sqlite3*", "files", "papers", "static", "secret_key", "demo-shop")
 """What the shop keeps in its data folder. Whatever else lies there is somebody else's."""
-NOT_SERVED = ("htmx-4*", "htmax-*", "htmx-2.js", "ext")
-"""Scripts beside the one that pages load; to compress them takes seconds."""
 
 
 class Command(BaseCommand):
@@ -75,7 +73,7 @@ class Command(BaseCommand):
 
     def _fill(self) -> None:
         if not _static_files_are_current():
-            call_command("collectstatic", interactive=False, verbosity=0, ignore_patterns=list(NOT_SERVED))
+            call_command("collectstatic", interactive=False, verbosity=0)
         if build.is_empty():
             self.stdout.write("Building the demo shop and its five years. This takes less than a minute …")
             self.stdout.flush()
