@@ -5,7 +5,6 @@ needs nothing but Python, so that it is small and lives on when the worker does 
 """
 
 import contextlib
-import ctypes
 import json
 import os
 import signal
@@ -90,6 +89,9 @@ def _end(process: subprocess.Popen[bytes], patience_s: float) -> None:
 
 def _never_alone() -> None:
     """On Linux, be told to end also when the one who began it is killed and cannot say so."""
+    # Of the keeper alone, and a thousandth of the server's start.
+    import ctypes
+
     with contextlib.suppress(AttributeError, OSError):
         ctypes.CDLL(None).prctl(_DIE_WITH_PARENT, signal.SIGTERM)
 

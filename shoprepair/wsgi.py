@@ -1,14 +1,15 @@
 import gc
 import os
 
-from django.core.wsgi import get_wsgi_application
-from django.urls import reverse
-
-from shoprepair.serve import check_settings
-
-os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shoprepair.settings")
 # All that is loaded here stays; to look through it again and again for what could go is a sixth of the start.
 gc.disable()
+
+from django.core.wsgi import get_wsgi_application  # noqa: E402
+from django.urls import reverse  # noqa: E402
+
+from shoprepair.serve import check_settings  # noqa: E402
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shoprepair.settings")
 # Here, so that no server of whatever kind serves a shop that lies open.
 check_settings()
 application = get_wsgi_application()

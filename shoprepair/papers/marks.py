@@ -2,8 +2,6 @@
 
 import io
 
-from segno import make_qr
-
 from shoprepair.mechanics.description import Band
 
 _LONG, _HIGH = 120.0, 12.0
@@ -49,6 +47,9 @@ def tape(urgency: int, band: str, *, black: bool = False) -> str:
 
 def qr(address: str) -> str:
     """A QR code as SVG with its quiet zone, error level M, nothing but black on white."""
+    # Papers are made beside the server, which need not load it.
+    from segno import make_qr
+
     code = make_qr(address, error="m", boost_error=True)
     buffer = io.BytesIO()
     code.save(

@@ -10,7 +10,6 @@ import io
 import secrets
 from urllib.parse import quote, urlencode
 
-import segno
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
@@ -73,6 +72,9 @@ def address(phone: TOTPDevice, shop: str) -> str:
 
 def square(phone: TOTPDevice, shop: str) -> SafeString:
     """The same as a QR code to scan, an SVG."""
+    # Drawn a few times in a shop's life, and near a hundredth of each start of the server.
+    import segno
+
     buffer = io.BytesIO()
     code = segno.make_qr(address(phone, shop), error="m")
     code.save(
