@@ -241,6 +241,7 @@ TABLE: dict[str, Rule] = {
     **rules("mail-text-preview mail-text-reset", send=OWNER, why="What the shop says to people outside."),
     **rules("office-self-check", look=OWNER, send=OWNER, why="Whether strangers are answered at all."),
     **rules("self-check-leaflet", look=OWNER, why="A paper of the page about the self-check."),
+    **rules("page-parts", look=OWNER, why="For whoever changes the look; it shows samples alone."),
     **rules("how-it-runs", look=OWNER, why="It tells of the machine and its faults; others hear one word."),
     **rules(
         "leaving archive backups times-kept customer-erase",
