@@ -1,0 +1,109 @@
+"""What is done on a page before its picture is taken."""
+
+from collections.abc import Callable
+
+from playwright.sync_api import Page, Route
+
+from shoprepair.office.demo.people import OWNER
+
+Act = Callable[[Page], None]
+SECOND = "second"
+"""The user name of an owner who is asked for a code beside the password."""
+PIN = "582917"
+PATIENCE_MS = 4000
+AFTER_MS = 400
+"""What a page gets to show what follows from a tap."""
+
+
+def nothing(page: Page) -> None:
+    """As it is."""
+
+
+def sent(**fields: str) -> Act:
+    """Fill in these fields of one form by hand, whatever the browser thinks of it, and send it."""
+
+    def act(page: Page) -> None:
+        _open_all(page)
+        for name, value in fields.items():
+            field = page.locator(f"main [name={name}], main [name^={name}]").first
+            field.evaluate("(field, value) => { field.value = value; }", value, timeout=PATIENCE_MS)
+        field.evaluate("field => { field.form.noValidate = true; field.form.requestSubmit(); }")
+        page.wait_for_timeout(AFTER_MS)
+        page.wait_for_load_state("networkidle")
+
+    return act
+
+
+def tapped(what: str) -> Act:
+    """Tap the first of these that can be seen."""
+
+    def act(page: Page) -> None:
+        page.locator(what).locator("visible=true").first.click(timeout=PATIENCE_MS, no_wait_after=True)
+        page.wait_for_timeout(AFTER_MS)
+
+    return act
+
+
+def typed(where: str, text: str) -> Act:
+    """Type into the field."""
+
+    def act(page: Page) -> None:
+        page.locator(where).first.press_sequentially(text, timeout=PATIENCE_MS)
+        page.wait_for_timeout(2 * AFTER_MS)
+
+    return act
+
+
+def under_way(act: Act) -> Act:
+    """The same, while the answer stays away."""
+
+    def held(route: Route) -> None:
+        if route.request.resource_type not in ("xhr", "fetch", "document"):
+            route.continue_()
+
+    def act_held(page: Page) -> None:
+        page.route("**/*", held)
+        act(page)
+
+    return act_held
+
+
+def without_line(act: Act) -> Act:
+    """The same, with the line to the shop cut."""
+
+    def act_cut(page: Page) -> None:
+        page.context.set_offline(True)
+        act(page)
+
+    return act_cut
+
+
+def password_given(page: Page) -> None:
+    """The right password of somebody who is asked for a code besides."""
+    page.locator("input[name=username]").fill(SECOND)
+    page.locator("input[name=password]").fill(OWNER.password)
+    page.get_by_role("button", name="Log in", exact=True).click()
+    page.wait_for_load_state("networkidle")
+
+
+def enrolled(page: Page) -> None:
+    """The tablet is one that is shared."""
+    page.goto(f"{_base(page)}/office/tablets/")
+    page.locator("main input[name=name]").fill("Tablet at the counter")
+    page.get_by_role("button", name="Enrol this browser").click()
+    page.goto(f"{_base(page)}/switch/")
+
+
+def enrolled_and_asked(page: Page) -> None:
+    """The same, and a name is tapped."""
+    enrolled(page)
+    page.locator("main a[href*='/switch/']").first.click(timeout=PATIENCE_MS)
+    page.wait_for_load_state("networkidle")
+
+
+def _base(page: Page) -> str:
+    return str(page.evaluate("location.origin"))
+
+
+def _open_all(page: Page) -> None:
+    page.evaluate("document.querySelectorAll('main details').forEach(each => { each.open = true; })")

@@ -1,0 +1,164 @@
+"""What is pictured: sizes, shops, and the states that need a hand before they can be seen."""
+
+from dataclasses import dataclass
+
+from tests.pictures import acts
+from tests.pictures.acts import Act
+
+SIZES = {"phone": (390, 844), "tablet": (1180, 820), "desk": (1440, 900)}
+PRINT = (794, 1123)
+"""A sheet of A4 as a browser lays it out, at 96 dots to the inch."""
+KINDS = (*SIZES, "print", "paper")
+"""What may be asked for as SIZES: screens, what a browser prints, and the papers."""
+
+SHOPS = {
+    "many": "The demo shop with its five years, and a job of forty damages.",
+    "long": "The same, everybody and everything with a very long name.",
+    "rtl": "The same, all names in Hebrew and Arabic letters.",
+    "nobody": "Nobody works here yet.",
+    "empty": "The owner came in for the first time; nothing was ever checked in.",
+    "one": "One customer, one piece of gear, one damage.",
+}
+THEMED = "many"
+"""The shop that is also seen in the dark, in print, and whose papers are made of every kind."""
+STAGES = (
+    *("enquiry", "checked-in", "assessed", "quote-out", "go-ahead", "bench", "hold-test", "ready"),
+    *("handed-back", "declined"),
+)
+"""Of a job, each pictured on its sheet and on the customer's page."""
+
+THEMES = ("light", "dark")
+
+NOT_PICTURED = {
+    **dict.fromkeys(("alive", "ready"), "One word for a machine."),
+    **dict.fromkeys(("photo", "status-photo"), "A photo alone; it is seen on the pages that show it."),
+    "self-check-worker": "A program of the browser's.",
+    **dict.fromkeys(
+        ("export-table", "archive-download", "customer-data-download"), "A file that is saved, never shown."
+    ),
+    **dict.fromkeys(
+        ("s/<str:token>", "c/<str:token>", "o/<str:token>"), "Leads to the address with its last stroke."
+    ),
+    **dict.fromkeys(
+        ("status-answer", "status-ask", "passing-answer"), "A look leads back to the page it was asked on."
+    ),
+}
+"""Routes that somebody may look at and that are no picture, each with the reason."""
+
+
+@dataclass(frozen=True, slots=True)
+class Special:
+    """One screen in a state that no shop is in by itself."""
+
+    screen: str
+    state: str
+    act: Act
+    """What is done on the page before its picture is taken."""
+    at: str = ""
+    """The key of another address of the shop, or an address itself; else the screen's own."""
+    shop: str = "many"
+    who: str = "owner"
+
+
+def _wrong(screen: str, *, shop: str = "many", who: str = "owner", at: str = "", **fields: str) -> Special:
+    """The screen after its form, of which these are fields, was sent with them so."""
+    return Special(screen, "wrong", acts.sent(**fields), at=at, shop=shop, who=who)
+
+
+_TYPED = acts.typed("main input[type=search]", "sk")
+
+SPECIAL = [
+    # Forms sent wrong.
+    _wrong("login", who="nobody", username="nobody", password="not it"),
+    _wrong("first-run", shop="nobody", who="nobody", shop_name="", name="", username="", password="short"),
+    _wrong("check-in-customer", name="", phone="1", email="not an address"),
+    _wrong("check-in-gear", serial="x" * 200, bought_year="1066"),
+    _wrong("job-check-in", at="damage", length="three parsecs"),
+    _wrong("job-correct", promised_on="yesterday", name="", phone="1"),
+    _wrong("quote", discount_percent="-5", valid_until="yesterday"),
+    _wrong("quote-line", amount="much", text=""),
+    _wrong("repair", reach="-3"),
+    _wrong("hand-back", amount="-5"),
+    _wrong("hold-test", at="hold-test:begin", pressure="7 parsecs"),
+    _wrong("lot", counted="a few"),
+    _wrong("transfer-customer", name="", phone="1"),
+    _wrong("gear-retire", reason=""),
+    _wrong("my-log-in", pin="1234", password="not it"),
+    _wrong("settings", email="not an address", usual_days="-3", currency="XYZ"),
+    _wrong("load-figures", rider_mass="no figure"),
+    _wrong("person-add", name="", username="", password="short"),
+    _wrong("pattern-edit", name="", span="three parsecs"),
+    _wrong("cloth-add", name="", strength_warp="strong"),
+    _wrong("operation-add", name="", set_up_minutes="-1"),
+    _wrong("material-add", name="", price="much"),
+    _wrong("price-rules", hourly_rate="-1"),
+    _wrong("work-rules", slack="-1"),
+    _wrong("bench-hours", **{"hours": "many"}),
+    _wrong("holidays", first_day="someday", last_day=""),
+    _wrong("mail-text", subject="", body="{nothing known}"),
+    _wrong("times-kept", years="-1"),
+    _wrong("customer-erase", name="somebody else"),
+    _wrong("enquiry", who="nobody", name="", contact=""),
+    _wrong("status", who="nobody", text=""),
+    # Requests under way.
+    Special("rack", "busy", acts.under_way(acts.tapped(".choices a, [data-hx-get]"))),
+    Special("check-in", "busy", acts.under_way(acts.typed("#find", "sk"))),
+    Special("job-check-in", "busy", acts.under_way(acts.tapped("[data-hx-get]"))),
+    Special("job", "busy", acts.under_way(acts.tapped("button[data-hx-post], [data-hx-post] button"))),
+    Special("quote", "busy", acts.under_way(acts.tapped("[data-hx-get]"))),
+    Special("stock", "busy", acts.under_way(acts.typed("#stock-text", "ta"))),
+    Special("bench-step", "busy", acts.under_way(acts.tapped("main form button.is-primary"))),
+    # No line.
+    Special("rack", "no-line", acts.without_line(acts.tapped(".choices a, [data-hx-get]"))),
+    Special("check-in", "no-line", acts.without_line(acts.typed("#find", "sk"))),
+    Special("job-check-in", "no-line", acts.without_line(acts.tapped("[data-hx-get]"))),
+    Special("quote", "no-line", acts.without_line(acts.tapped("[data-hx-get]"))),
+    Special("bench-job", "no-line", acts.without_line(acts.tapped("main form button"))),
+    Special("bench-step", "no-line", acts.without_line(acts.tapped("main form button.is-primary"))),
+    # Forty damages on one job.
+    *(
+        Special(screen, "forty", acts.nothing, at=f"{screen}:forty")
+        for screen in ("job", "job-check-in", "repairs", "quote")
+    ),
+    # Found while typing, and not found.
+    Special("search", "found", acts.nothing, at="/search/?q=sk"),
+    Special("search", "nothing-found", acts.nothing, at="/search/?q=zzzz"),
+    Special("check-in", "found", acts.typed("#find", "sk")),
+    Special("rack", "nothing-found", acts.nothing, at="/?text=zzzz"),
+    # The self-check on its way.
+    Special("self-check", "size", acts.nothing, at="/self-check/?kind=wing", who="nobody"),
+    Special("self-check", "where", acts.nothing, at="/self-check/?kind=wing&size=medium", who="nobody"),
+    Special(
+        "self-check", "look", acts.nothing, who="nobody", at="/self-check/?kind=kite&size=medium&at=front-tip"
+    ),
+    Special(
+        "self-check",
+        "answer",
+        acts.nothing,
+        who="nobody",
+        at="/self-check/?kind=kite&size=medium&at=front-tip&look=cut&length=coin&far=far",
+    ),
+    Special(
+        "self-check",
+        "grounded",
+        acts.nothing,
+        who="nobody",
+        at="/self-check/?kind=wing&size=medium&at=front-middle&look=burst&far=far",
+    ),
+    # Jobs elsewhere on their way.
+    *(Special("job", stage, acts.nothing, at=f"job:{stage}") for stage in STAGES),
+    *(Special("status", stage, acts.nothing, at=f"status:{stage}", who="nobody") for stage in STAGES),
+    # Doors.
+    Special("login", "as-it-is", acts.nothing, who="nobody"),
+    Special("job-checked-in", "as-it-is", acts.nothing),
+    Special("log-in-code", "asked", acts.password_given, at="login", who="nobody"),
+    Special("switch-person", "enrolled", acts.enrolled),
+    Special("switch-pin", "enrolled", acts.enrolled_and_asked),
+    Special("gear", "claimed", acts.nothing, at="gear:claimed"),
+    Special("rack", "menu-open", acts.tapped(".bar-person summary")),
+    Special("not-found", "page", acts.nothing, at="/no/such/page/"),
+    Special("not-yours", "page", acts.nothing, at="office", who="bench"),
+    Special("rack", "bench", acts.nothing, who="bench"),
+    Special("bench", "bench", acts.nothing, who="bench"),
+]
+"""One line a state: the screen, the state's name, what is done, and where."""
