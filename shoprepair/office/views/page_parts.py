@@ -1,5 +1,6 @@
 """Every part that pages share, in each of its states, from the templates that the pages use."""
 
+from collections.abc import Iterator
 from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
@@ -57,12 +58,12 @@ SHARES = ((0.0, 0.05), (0.45, 0.02), (-0.6, 0.5), (0.25, 0.6))
 def page_parts(request: HttpRequest) -> HttpResponse:
     page = {
         "messages": [Message(level, text) for level, text in LEVELS.items()],
-        "plain": sample.SampleForm(prefix="plain"),
+        "plain": sample.SampleForm(prefix="plain", label_suffix=""),
         "wrong": sample.wrong(),
         "urgencies": [(number, band) for band, numbers in URGENCIES.items() for number in numbers],
         "holds": [label for value, label in Hold.choices if value],
         "colours": COLOURS,
-        "marks": [str(mark.relative_to(TEMPLATES)) for mark in sorted(TEMPLATES.rglob("*.svg"))],
+        "marks": [str(mark.relative_to(TEMPLATES)) for mark in _marks()],
         "letters": _letters(timezone.now()),
         "lots": _lots(),
         "covers": _covers(timezone.localdate()),
@@ -72,6 +73,11 @@ def page_parts(request: HttpRequest) -> HttpResponse:
         "drawings": _drawings(),
     }
     return render(request, "office/page_parts/page.html", page)
+
+
+def _marks() -> Iterator[Path]:
+    """The small drawings that stand beside words, but for those that are part of a larger one."""
+    return (mark for mark in sorted(TEMPLATES.rglob("*.svg")) if mark.read_text().startswith("<svg"))
 
 
 def _letters(now: datetime) -> list[Letter]:
