@@ -11,9 +11,14 @@ from playwright.sync_api import Browser, BrowserContext, Error, Page, StorageSta
 from tests.measure.served import log_in
 from tests.pictures.table import KINDS, PRINT, SIZES, SPECIAL, THEMED, THEMES, Special
 
+BROKEN = 500
 TALLEST = 12_000
 """Pixels down a page that are pictured."""
 PATIENCE_MS = 20_000
+LET_GO = """() => document.querySelectorAll("body *").forEach(each => {
+  if (getComputedStyle(each).position === "sticky") each.style.position = "static";
+})"""
+"""What sticks to the edge of a window would lie across the middle of a picture of the whole page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +79,8 @@ class Camera:
             for screen, where in pages.items():
                 if not is_paper(where) and self.wish.has(screen, self.shop):
                     with self._missing(screen, self.shop):
-                        self._go(page, where)
+                        if self._go(page, where) >= BROKEN:
+                            self.missed.append(f"{screen}, {self.shop}: {where} broke")
                         # A page that leads elsewhere here is pictured there, or as one that takes a hand.
                         if page.url.removeprefix(self.base).partition("?")[0] == where:
                             self._all(page, screen, self.shop)
@@ -132,14 +138,17 @@ class Camera:
         page.emulate_media(media="screen", color_scheme="light")
 
     def _shoot(self, page: Page, picture: Picture) -> None:
+        page.evaluate(LET_GO)
         width = page.viewport_size["width"]
         height = min(TALLEST, page.evaluate("document.documentElement.scrollHeight"))
         clip = {"x": 0, "y": 0, "width": width, "height": height}
         self.keep(picture, lambda path: page.screenshot(path=path, full_page=True, clip=clip))
 
-    def _go(self, page: Page, where: str) -> None:
-        page.goto(f"{self.base}{where}")
+    def _go(self, page: Page, where: str) -> int:
+        """Open the page; the status that it was answered with."""
+        answer = page.goto(f"{self.base}{where}")
         page.wait_for_load_state("networkidle")
+        return answer.status if answer else 0
 
     def _size(self, page: Page, size: str) -> None:
         width, height = SIZES[size]
