@@ -121,6 +121,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "shoprepair.shop.bundled.BundledMiddleware",
+    "shoprepair.gear.kept_drawings.KeptDrawingsMiddleware",
     "csp.middleware.CSPMiddleware",
     "shoprepair.shop.headers.OwnFormsMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",

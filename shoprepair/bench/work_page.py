@@ -13,9 +13,9 @@ from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from shoprepair.bench.keys import new_key
-from shoprepair.gear import diagram
+from shoprepair.gear import diagram, kept_drawings
 from shoprepair.gear.describe import planform
-from shoprepair.gear.planform import Planform
+from shoprepair.gear.models import Pattern
 from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.jobs.words import damage_title
 from shoprepair.mechanics.description import Element, Figure
@@ -26,9 +26,6 @@ from shoprepair.shop.units import Units
 from shoprepair.work import photos, steps, stints, ticks
 from shoprepair.work.models import Step, StepPhoto
 from shoprepair.work.recipe import SETTLED
-
-CLOTH = "bench-cloth"
-"""The name under which a page's close-ups borrow its drawing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +86,6 @@ def page(
         "why_not": next((why for row in rows for why in row.refusals if "dries" in why or "hold" in why), ""),
         "moments": StepPhoto.Moment.choices,
         "hold_test": Stage.HOLD_TEST,
-        "cloth": diagram.shared_cloth(planform(job.inflatable.pattern), CLOTH),
     }
 
 
@@ -99,7 +95,7 @@ def _rows(job: Job, every: Sequence[Step], units: Units, now: datetime.datetime)
     damages = list(job.damages.filter(removed_at=None).order_by("number"))
     for damage in damages:
         damage.job = job
-    drawings = _Drawings(planform(job.inflatable.pattern), damages, units)
+    drawings = _Drawings(job.inflatable.pattern, damages, units)
     ids = {step.made_from: step.pk for step in every}
     open_ones = [step for step in every if step.state not in SETTLED]
     return [
@@ -138,8 +134,9 @@ def _ways(step: Step, open_ones: Sequence[Step]) -> Mapping[str, int | str | Non
 class _Drawings:
     """The drawings of a page's steps, each made once."""
 
-    def __init__(self, drawn: Planform, damages: Sequence[Damage], units: Units) -> None:
-        self.drawn, self.units = drawn, units
+    def __init__(self, pattern: Pattern, damages: Sequence[Damage], units: Units) -> None:
+        self.drawn, self.units = planform(pattern), units
+        (self.kept,) = kept_drawings.kept([pattern])
         self.titles_by_number = {one.number: damage_title(one, units) for one in damages}
         self.pins = [
             diagram.Pin(
@@ -163,7 +160,7 @@ class _Drawings:
 
     def close_up(self, step: Step) -> SafeString:
         return diagram.close_up(
-            self.drawn, self.pins, step.damages, borrows=CLOTH, title="The place on the gear, from near"
+            self.drawn, self.pins, step.damages, kept=self.kept, title="The place on the gear, from near"
         )
 
     def patch(self, step: Step) -> SafeString | str:

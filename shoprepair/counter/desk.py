@@ -1,7 +1,6 @@
 """What the check-in page of a job shows: the drawing with its pins, the open damage, what is still to do."""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
@@ -17,8 +16,8 @@ from shoprepair.counter.forms.arrival import ArrivalForm
 from shoprepair.counter.forms.damages import DamageForm
 from shoprepair.counter.keys import new_key
 from shoprepair.counter.questions import asked_about, kind_question
-from shoprepair.gear import describe, diagram
-from shoprepair.gear.describe import description, planform
+from shoprepair.gear import describe, diagram, kept_drawings
+from shoprepair.gear.describe import planform
 from shoprepair.gear.diagram import Pin
 from shoprepair.gear.geometry import Spot
 from shoprepair.gear.words import place_sentence
@@ -32,8 +31,7 @@ _DRAWING = "desk"
 """What the ids within the drawing begin with."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tab:
+class Tab(NamedTuple):
     """One pinned damage, as its numbered tab shows it."""
 
     damage: Damage
@@ -41,8 +39,7 @@ class Tab:
     is_open: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(NamedTuple):
     """Something that keeps the check-in from ending, and where on the page it is mended."""
 
     sentence: str
@@ -119,6 +116,7 @@ def _drawn(
 def _drawing(job: Job, pins: list[Pin], page: str, moving: Damage | None) -> SafeString:
     """The job's gear with its load map and pins; every region is a link that works without a script."""
     pattern = job.inflatable.pattern
+    (kept,) = kept_drawings.kept([pattern], cases())
     mode = {"damage": moving.number, "move": 1} if moving else {}
 
     def href(region: diagram.Region) -> str:
@@ -126,11 +124,11 @@ def _drawing(job: Job, pins: list[Pin], page: str, moving: Damage | None) -> Saf
 
     return diagram.draw(
         planform(pattern),
-        load=diagram.load_map(planform(pattern), description(pattern), cases()),
         pins=pins,
         region_links=href,
         title=f"{pattern.name}: tap where it is damaged",
         unique=_DRAWING,
+        kept=kept,
     )
 
 

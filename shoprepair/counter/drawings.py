@@ -6,7 +6,7 @@ from typing import Any
 
 from django.utils.safestring import SafeString
 
-from shoprepair.gear import diagram
+from shoprepair.gear import diagram, kept_drawings
 from shoprepair.gear.describe import description, planform
 from shoprepair.gear.plot import strength_plot
 from shoprepair.jobs.models import Damage, Job
@@ -37,10 +37,10 @@ def sheet_drawings(job: Job, damages: Sequence[Damage], cases: LoadCases, units:
     pattern = job.inflatable.pattern
     drawn, described = planform(pattern), description(pattern)
     pins = [_pin(damage, units) for damage in damages]
-    load = diagram.load_map(drawn, described, cases)
+    (kept,) = kept_drawings.kept([pattern], cases)
     return {
         "drawing": diagram.draw(
-            drawn, load=load, pins=pins, title=f"{pattern.name} with its damages", unique="sheet"
+            drawn, pins=pins, title=f"{pattern.name} with its damages", unique="sheet", kept=kept
         ),
         "legend": list(_legend()),
         # One picture to a screen reader: it holds no links.

@@ -2,11 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from django.utils.safestring import SafeString
 
-from shoprepair.gear import diagram
+from shoprepair.gear import diagram, kept_drawings
 from shoprepair.gear.describe import planform
 from shoprepair.jobs import reading
 from shoprepair.jobs.models import Damage, Job, Photo
@@ -21,8 +21,7 @@ ROOMY = 12
 SEVEREST_FIRST = [Band.GROUNDED, Band.REPAIR_FIRST, Band.NEXT_SERVICE, Band.WATCH]
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """One damage as the customer reads it."""
 
     number: int
@@ -67,7 +66,8 @@ def drawing(job: Job, damages: Sequence[Damage], units: Units) -> SafeString:
     pins = [_pin(damage, units) for damage in sorted(damages, key=lambda damage: damage.number)]
     pattern = job.inflatable.pattern
     title = f"{pattern.name}, with what was found" if pins else pattern.name
-    return diagram.draw(planform(pattern), pins=pins, title=title, unique="gear")
+    (kept,) = kept_drawings.kept([pattern])
+    return diagram.draw(planform(pattern), pins=pins, title=title, unique="gear", kept=kept)
 
 
 def _danger(damage: Damage) -> tuple[bool, int, int, int]:

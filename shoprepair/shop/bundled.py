@@ -19,10 +19,11 @@ class BundledMiddleware:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         bundle = bundles.at(request.path) if request.method in {"GET", "HEAD"} else None
-        return self.get_response(request) if bundle is None else _answer(bundle, request)
+        return self.get_response(request) if bundle is None else answer(bundle, request)
 
 
-def _answer(bundle: bundles.Bundle, request: HttpRequest) -> HttpResponse:
+def answer(bundle: bundles.Bundle, request: HttpRequest) -> HttpResponse:
+    """The file in as few bytes as the browser can read, to be kept for good."""
     headers = {"Cache-Control": FOR_GOOD}
     if reads(request, "br"):
         content, headers["Content-Encoding"] = bundle.as_brotli, "br"
@@ -31,6 +32,6 @@ def _answer(bundle: bundles.Bundle, request: HttpRequest) -> HttpResponse:
     else:
         content = bundle.text
     headers["Content-Type"] = f"{bundles.TYPES[bundle.kind]}; charset=utf-8"
-    answer = HttpResponse(content, headers=headers)
-    patch_vary_headers(answer, ["Accept-Encoding"])
-    return answer
+    response = HttpResponse(content, headers=headers)
+    patch_vary_headers(response, ["Accept-Encoding"])
+    return response

@@ -17,8 +17,8 @@ from django.contrib.staticfiles import finders
 from django.contrib.staticfiles.storage import ManifestFilesMixin, staticfiles_storage
 from django.utils.crypto import constant_time_compare, salted_hmac
 
-TYPES = {"css": "text/css", "js": "text/javascript"}
-"""By folder of `static`, which is also how the names end."""
+TYPES = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml"}
+"""By how the names end, which of style sheets and programs is also the folder of `static`."""
 ELSEWHERE = {"js/htmx.js": "django_htmx/htmx-2.min.js"}
 """What a library brings along."""
 _held: dict[tuple[str, tuple[str, ...]], tuple["Bundle", str]] = {}
@@ -74,13 +74,16 @@ def at(path: str) -> Bundle | None:
 
 
 def _made(kind: str, names: tuple[str, ...]) -> tuple[Bundle, str]:
-    text = b"\n".join(_content(f"{kind}/{name}.{kind}") for name in names)
+    text = b"\n".join(content(f"{kind}/{name}.{kind}") for name in names)
     told = f"{kind}/{'+'.join(names)}\n".encode() + text
     return Bundle(kind, text), salted_hmac("shoprepair.bundles", told, algorithm="sha256").hexdigest()[:16]
 
 
-def _content(name: str) -> bytes:
-    """As it was laid out for the browser, with fonts and pictures under the names that change with them."""
+def content(name: str) -> bytes:
+    """A file of `static` as laid out for the browser: what it names stands under names that change with it.
+
+    Raises FileNotFoundError where there is no such file.
+    """
     name = ELSEWHERE.get(name, name)
     if isinstance(staticfiles_storage, ManifestFilesMixin):
         with staticfiles_storage.open(staticfiles_storage.stored_name(name)) as file:

@@ -92,7 +92,10 @@ def test_the_drawing_carries_the_load_map_a_pin_for_each_damage_and_a_legend(cli
     page = sheet(client, cut.job)
     drawing = page[page.index('class="drawing"') : page.index('class="legend"')]
 
-    assert 'class="hatch"' in drawing
+    file, whole = re.findall(r'<use href="([^"]*)#([^"]*)"/>', drawing)[0]
+    borrowed = client.get(file).content.decode()
+    assert f'id="{whole}"' in borrowed
+    assert 'stroke-width="var(--d-hatch-pen)"' in borrowed
     assert 'data-pin="1"' in drawing
     assert 'href="#damage-1"' in drawing
     assert "Share of its strength that sound cloth uses" in page

@@ -17,7 +17,7 @@ from django.utils.safestring import SafeString, mark_safe
 from shoprepair.cover.failing.asked import Asked, damages
 from shoprepair.gear import geometry
 from shoprepair.gear.curve import Point
-from shoprepair.gear.diagram.sheet import cloth
+from shoprepair.gear.diagram.sheet import WHOLE
 from shoprepair.gear.diagram.view import view
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
@@ -129,14 +129,17 @@ def samples(most: int) -> list[int]:
     return sorted({1, *chosen, most})
 
 
-def draw(planform: Planform, of: Sequence[Mark], *, title: str, unique: str) -> SafeString:
-    """The marks on the pale drawing of a planform, as <svg> in metres."""
+def draw(planform: Planform, of: Sequence[Mark], *, title: str, unique: str, kept: str) -> SafeString:
+    """The marks on the pale drawing of a planform, as <svg> in metres.
+
+    `kept` begins the address of each shape in a file of its own (`gear.kept_drawings`).
+    """
     sheet = view(shape(planform))
     widest = FILLED * sheet.width_m / COLUMNS
     most = max((mark.count for mark in of), default=1)
     body = (
         element("title", escape(title), id=f"{unique}-title")
-        + group("density-cloth", [cloth(planform, f"{unique}-c")], opacity=0.5)
+        + group("density-cloth", [element("use", href=f"{kept}{WHOLE}")], opacity=0.5)
         + group("density-marks", _paths(of, most, widest), fill="none", stroke_linecap="round")
     )
     whole = element(

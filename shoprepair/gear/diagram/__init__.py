@@ -1,6 +1,6 @@
 """The zone diagram: one drawing, computed from a pattern's own figures, for screens, lists and papers."""
 
-from shoprepair.gear.diagram.close_up import close_up, shared_cloth
+from shoprepair.gear.diagram.close_up import close_up
 from shoprepair.gear.diagram.glyph import glyph, glyph_base
 from shoprepair.gear.diagram.legend import load_legend
 from shoprepair.gear.diagram.loads import STEPS, load_map, step
@@ -20,6 +20,5 @@ __all__ = [
     "load_map",
     "pins_alone",
     "regions",
-    "shared_cloth",
     "step",
 ]

@@ -1,6 +1,6 @@
 """A close-up: the same drawing seen from near, round the places that somebody works at.
 
-The cloth is written into a page once; every close-up on it borrows that, so forty cost little more than one.
+The cloth is borrowed from a file of its own, so forty of them cost little more than one.
 """
 
 from collections.abc import Iterable, Sequence
@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from shoprepair.gear.diagram import pins as tags
 from shoprepair.gear.diagram.pins import Pin
-from shoprepair.gear.diagram.sheet import cloth
+from shoprepair.gear.diagram.sheet import WHOLE
 from shoprepair.gear.diagram.svg import element
 from shoprepair.gear.diagram.view import View, view
 from shoprepair.gear.planform import Planform
@@ -24,23 +24,17 @@ ASPECT = 0.72
 TAG_SHARE = 0.075
 
 
-def shared_cloth(planform: Planform, name: str) -> SafeString:
-    """What close-ups borrow by this name: put it into the page once, before them."""
-    # What is borrowed knows nothing of what stood round it, so the class that colours it goes with it.
-    borrowed = element("defs", element("g", cloth(planform, name), id=name, class_="diagram"))
-    return mark_safe(  # noqa: S308 - made of figures and of the pattern's own escaped names
-        element("svg", borrowed, class_="is-shared", width=0, height=0, aria_hidden="true")
-    )
-
-
 def close_up(
-    planform: Planform, pins: Sequence[Pin], numbers: Iterable[int], *, borrows: str, title: str
+    planform: Planform, pins: Sequence[Pin], numbers: Iterable[int], *, kept: str, title: str
 ) -> SafeString:
-    """The drawing round the pins of these numbers; the whole of it where none of them is known."""
+    """The drawing round the pins of these numbers; the whole of it where none of them is known.
+
+    `kept` begins the address of each shape in a file of its own (`gear.kept_drawings`).
+    """
     wanted = set(numbers)
     seen = window(planform, [(pin.x_m, pin.y_m) for pin in pins if pin.number in wanted])
     near = [pin for pin in pins if pin.number in wanted or _holds(seen, pin)]
-    body = element("use", href=f"#{borrows}") + tags.draw(near, seen, TAG_SHARE)
+    body = element("use", href=f"{kept}{WHOLE}") + tags.draw(near, seen, TAG_SHARE)
     return mark_safe(  # noqa: S308 - made of figures and of labels that `element` escapes
         element(
             "svg",

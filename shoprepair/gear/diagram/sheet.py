@@ -24,7 +24,11 @@ Links = Callable[[Region], str]
 STRUT, GLASS = "#f4eddd", "#e3edee"
 SVG = "http://www.w3.org/2000/svg"
 FONT = "Atkinson Hyperlegible Next, sans-serif"
+LAID = (Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE, Element.STRUT, Element.LEADING_EDGE)
+"""What has an outline, from the lowest up."""
 TUBES = (Element.LEADING_EDGE, Element.STRUT)
+WHOLE, ROOM = "whole", "room-"
+"""What a file of shapes calls the whole drawing, and what begins its name for the room round a fitting."""
 
 
 def draw(
@@ -37,16 +41,19 @@ def draw(
     title: str = "",
     unique: str = "d",
     tag_share: float = TAG_SHARE,
+    kept: str = "",
 ) -> SafeString:
     """A planform as <svg>, in metres; detail 'glyph' is the small one in its own units.
 
     `load` maps region ids to load ratios for the load map, `region_links` gives each region the address that
     a tap on it leads to, `unique` begins every id so that two drawings can share a page. `tag_share` is the
-    height of a pin's tag over the drawing's width: more of it where the drawing is shown small.
+    height of a pin's tag over the drawing's width: more of it where the drawing is shown small. `kept` is
+    what begins the address of each shape in a file of its own (`gear.kept_drawings`): the drawing borrows
+    all of them from there, and has only the names, links and pins itself.
     """
     if detail == "glyph":
         return mark_safe(glyph(planform, [(p.x_m, p.y_m, p.band) for p in pins], title=title))  # noqa: S308
-    sheet = _Sheet(planform, detail, load or {}, region_links, unique)
+    sheet = _Sheet(planform, detail, load or {}, region_links, unique, kept)
     return mark_safe(sheet.whole(pins, title or planform.name, tag_share))  # noqa: S308
 
 
@@ -75,15 +82,29 @@ def cloth(planform: Planform, unique: str) -> str:
     return _Sheet(planform, "paper", {}, None, unique).plain()
 
 
+def lent(planform: Planform, load: Mapping[str, float], begin: str) -> str:
+    """All that drawings of a planform borrow, each piece under its name, which `begin` begins."""
+    sheet = _Lent(planform, "full", load, None, begin)
+    return element("g", sheet.plain(), id=f"{begin}{WHOLE}") + element("defs", shortened(sheet.rooms()))
+
+
 class _Sheet:
     """One drawing in the making."""
 
+    felt: str | None = "all"
+
     def __init__(
-        self, planform: Planform, detail: Detail, load: Mapping[str, float], links: Links | None, unique: str
+        self,
+        planform: Planform,
+        detail: Detail,
+        load: Mapping[str, float],
+        links: Links | None,
+        unique: str,
+        kept: str = "",
     ) -> None:
         self.of: Shape = shape(planform)
         self.view: View = view(self.of)
-        self.detail, self.load, self.links, self.unique = detail, load, links, unique
+        self.detail, self.load, self.links, self.unique, self.kept = detail, load, links, unique, kept
         self.regions = regions(planform)
         self.still = layers(planform, tuple(load.items()))
 
@@ -104,7 +125,21 @@ class _Sheet:
         )
 
     def plain(self) -> str:
+        if self.kept and not self.links:
+            return self._borrowed(WHOLE) + self._named()
         return shortened("".join((*self._cloth(), *self._tubes(), self._fittings())))
+
+    def _named(self) -> str:
+        """What tells each part's name under a pointer, over the borrowed whole."""
+        if self.detail != "full":
+            return ""
+        named = (
+            self._borrowed(region.id, element("title", escape(region.label)))
+            for wanted in LAID
+            for region in self.regions
+            if region.element is wanted
+        )
+        return group("named", named, opacity=0, pointer_events="all")
 
     def _pins(self, pins: Sequence[Pin], tag_share: float) -> str:
         if self.links:
@@ -114,11 +149,11 @@ class _Sheet:
     def _cloth(self) -> tuple[str, ...]:
         pen = self.view.pen_m
         return (
-            self.still.ground,
+            self._still("ground"),
             self._group("panels", Element.CANOPY, "none") if self.detail == "full" else "",
-            self.still.seams,
+            self._still("seams"),
             self._group("windows", Element.WINDOW, GLASS, stroke="#5b7f88", stroke_width=pen),
-            self.still.glints,
+            self._still("glints"),
             self._group("hems", Element.TRAILING_EDGE, "none") if self.detail == "full" else "",
         )
 
@@ -126,37 +161,48 @@ class _Sheet:
         pen = self.view.pen_m
         return (
             self._group("struts", Element.STRUT, STRUT, stroke=INK, stroke_width=1.7 * pen),
-            self.still.on_struts,
+            self._still("on_struts"),
             self._group("edge", Element.LEADING_EDGE, loads.UNKNOWN.grey),
-            self.still.on_edge,
+            self._still("on_edge"),
         )
+
+    def _still(self, name: str) -> str:
+        drawn: str = getattr(self.still, name)
+        return self._borrowed(name) if drawn and self.kept else drawn
+
+    def _borrowed(self, name: str, body: str = "", **attributes: str | None) -> str:
+        return element("use", body, href=f"{self.kept}{name}", **attributes)
 
     def _fittings(self) -> str:
         drawn = dict(self.still.fittings)
         return group("fittings", [self._fitting(r, drawn[r.id]) for r in self.regions if r.id in drawn])
 
     def _fitting(self, region: Region, drawn: str) -> str:
+        drawn = self._borrowed(region.id) if self.kept else drawn
         if not self.links:
             return drawn
-        room = element("path", d=region.outline, class_="part room", fill="none", pointer_events="all")
-        return self._wrapped(region, room + drawn)
+        return self._wrapped(region, self._room(region) + drawn)
+
+    def _room(self, region: Region) -> str:
+        look = {"class_": "part room", "fill": "none", "pointer_events": "all"}
+        if self.kept:
+            return self._borrowed(f"{ROOM}{region.id}", **look)
+        return element("path", d=region.outline, **look)
 
     def _group(self, class_: str, wanted: Element, fill: str, **pen: str | float) -> str:
         parts = [self._part(region) for region in self.regions if region.element is wanted]
-        return group(class_, parts, fill=fill, **pen)
+        felt = self.felt if self.detail == "full" else None
+        return group(class_, parts, fill=fill, pointer_events=felt, **pen)
 
     def _part(self, region: Region) -> str:
-        tone, grey = loads.tone(region, self.load) if region.element in TUBES else ("", None)
         named = element("title", escape(region.label)) if self.detail == "full" and not self.links else ""
-        path = element(
-            "path",
-            named,
-            d=region.outline,
-            class_=f"part{tone}",
-            fill=grey,
-            pointer_events="all" if self.detail == "full" else None,
-        )
-        return self._wrapped(region, path)
+        if self.kept:
+            return self._wrapped(region, self._borrowed(region.id, class_="part"))
+        return self._wrapped(region, self._outlined(region, named))
+
+    def _outlined(self, region: Region, named: str = "", **attributes: str) -> str:
+        tone, grey = loads.tone(region, self.load) if region.element in TUBES else ("", None)
+        return element("path", named, d=region.outline, class_=f"part{tone}", fill=grey, **attributes)
 
     def _wrapped(self, region: Region, body: str) -> str:
         if not self.links:
@@ -173,3 +219,24 @@ class _Sheet:
             data_y=f"{region.y_m:.3f}",
             data_neighbours=" ".join(f"{way}:{there}" for way, there in region.neighbours.items()),
         )
+
+
+class _Lent(_Sheet):
+    """The same drawing as others borrow it: each piece under its name, without a word."""
+
+    felt = None
+
+    def _still(self, name: str) -> str:
+        return element("g", super()._still(name), id=f"{self.unique}{name}")
+
+    def _fitting(self, region: Region, drawn: str) -> str:
+        return element("g", drawn, id=f"{self.unique}{region.id}")
+
+    def _part(self, region: Region) -> str:
+        return self._outlined(region, id=f"{self.unique}{region.id}")
+
+    def rooms(self) -> str:
+        """The room that a finger gets at each fitting."""
+        fitted = dict(self.still.fittings)
+        rooms = (region for region in self.regions if region.id in fitted)
+        return "".join(element("path", d=r.outline, id=f"{self.unique}{ROOM}{r.id}") for r in rooms)

@@ -10,11 +10,13 @@ from shoprepair.cover.failing import density
 from shoprepair.cover.failing.asked import Asked
 from shoprepair.cover.failing.density import Heap
 from shoprepair.gear import describe, geometry
+from shoprepair.gear.diagram.sheet import lent
 from shoprepair.mechanics.description import Element
 from tests.cover.failing.past import visit
 from tests.factories import DamageFactory, InflatableFactory, KiteFactory, PatternFactory
 
 pytestmark = pytest.mark.django_db
+KEPT = "/drawings/kite.svg#0-"
 
 
 def heap(element="leading edge", side="right", station=0.5, count=1, **facts) -> Heap:
@@ -38,10 +40,10 @@ def test_a_hundred_thousand_damages_stay_light():
     ]
 
     marks = density.marks(planform, of)
-    svg = density.draw(planform, marks, title="All of them", unique="all")
+    svg = density.draw(planform, marks, title="All of them", unique="all", kept=KEPT)
 
     assert sum(mark.count for mark in marks) == 100_000
-    assert len(svg.encode()) < 60_000
+    assert len(svg.encode()) + len(lent(planform, {}, "0-").encode()) < 60_000
     assert svg.count("density-mark") <= density.LEVELS + 1
 
 
@@ -119,7 +121,7 @@ def test_the_table_says_the_same_as_the_drawing():
 
 def test_a_title_with_signs_of_markup_stays_text():
     planform = describe.planform(PatternFactory())
-    svg = density.draw(planform, [], title="<b>&", unique="x")
+    svg = density.draw(planform, [], title="<b>&", unique="x", kept=KEPT)
 
     title = ElementTree.fromstring(svg).find("{http://www.w3.org/2000/svg}title")
     assert title is not None

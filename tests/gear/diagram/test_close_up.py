@@ -3,8 +3,9 @@
 import pytest
 
 from shoprepair.gear.describe import planform
-from shoprepair.gear.diagram import Pin, close_up, shared_cloth
+from shoprepair.gear.diagram import Pin, close_up
 from shoprepair.gear.diagram.close_up import ASPECT, window
+from shoprepair.gear.diagram.sheet import cloth
 from shoprepair.gear.diagram.view import view
 from shoprepair.gear.shape import shape
 from tests.factories import KiteFactory, PatternFactory
@@ -41,8 +42,8 @@ def test_without_a_place_all_of_it_is_seen_in_the_same_shape(drawn):
 
 def test_a_close_up_borrows_the_cloth_and_draws_only_pins_that_are_near(drawn):
     pins = [Pin(1, 0.1, 0.02), Pin(2, drawn.half_span_m * 0.95, 0.7)]
-    seen = close_up(drawn, pins, [1], borrows="cloth", title="The place")
-    assert '<use href="#cloth"/>' in seen
+    seen = close_up(drawn, pins, [1], kept="/drawings/cloth.svg#0-", title="The place")
+    assert '<use href="/drawings/cloth.svg#0-whole"/>' in seen
     assert 'data-pin="1"' in seen
     assert 'data-pin="2"' not in seen
-    assert len(seen) < len(shared_cloth(drawn, "cloth")) / 5
+    assert len(seen) < len(cloth(drawn, "cloth")) / 5

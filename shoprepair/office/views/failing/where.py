@@ -9,7 +9,7 @@ from django.views.decorators.http import require_safe
 
 from shoprepair.cover.failing import ages, bursts, density, gear, repeats, smallness
 from shoprepair.cover.failing.asked import Asked
-from shoprepair.gear import describe
+from shoprepair.gear import describe, kept_drawings
 from shoprepair.gear.geometry import OffTheDrawing, resolve
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.words import place_sentence
@@ -76,7 +76,9 @@ def _sections(asked: Asked, of: list[density.Heap], units: Units) -> list[dict[s
 
 
 def _density(asked: Asked, of: list[density.Heap], numbers: Iterator[int], units: Units) -> Iterator[Figure]:
-    for kind, pattern in gear.standing_for(asked).items():
+    patterns = gear.standing_for(asked)
+    lent = kept_drawings.kept(list(patterns.values()))
+    for (kind, pattern), kept in zip(patterns.items(), lent, strict=True):
         here = [heap for heap in of if heap.kind == kind]
         planform = describe.planform(pattern)
         marks = density.marks(planform, here)
@@ -89,7 +91,7 @@ def _density(asked: Asked, of: list[density.Heap], numbers: Iterator[int], units
             finding=_densest(planform, here, marks, units),
             caution=smallness.few(total, "damage"),
             note=f"Drawn on {pattern}. Damages on other patterns lie at the same share of span and chord.",
-            svg=density.draw(planform, marks, title=title, unique=f"damages-on-{PLURAL[kind]}"),
+            svg=density.draw(planform, marks, title=title, unique=f"damages-on-{PLURAL[kind]}", kept=kept),
             table=density.counted(here),
             key=density.key(marks),
         )
