@@ -7,6 +7,7 @@ from html import escape
 from django.utils.safestring import SafeString, mark_safe
 
 from shoprepair.gear.curve import Point
+from shoprepair.gear.diagram.fewer import fewer
 from shoprepair.gear.diagram.pins import Pin
 from shoprepair.gear.diagram.pins import draw as draw_pins
 from shoprepair.gear.diagram.svg import element, group, polyline
@@ -18,6 +19,8 @@ from shoprepair.mechanics.description import DEFAULT_CASES, Band, Element, LoadC
 WIDTH, HEIGHT = 640.0, 310.0
 LEFT, RIGHT, TOP, BOTTOM = 60.0, 16.0, 46.0, 44.0
 STEPS = 60
+UNSEEN = 0.2
+"""Of the plot's units, about a pixel each: a line that lies no farther off looks the same."""
 TOPS = (0.25, 0.5, 0.75, 1.0)
 TEXT = 17.0
 TAG_SHARE = 0.044
@@ -146,12 +149,17 @@ def _text(said: str, x: float, y: float, anchor: str) -> str:
 
 
 def _curve(curve: list[tuple[float, float]], axes: Axes) -> str:
-    points = [axes(station, ratio) for station, ratio in curve]
+    points = fewer([axes(station, ratio) for station, ratio in curve], UNSEEN)
     ground = [axes(-1, 0), *points, axes(1, 0)]
     return element(
         "path", d=polyline(ground, closed=True, digits=1), class_="plot-ground", fill="#e9e4d6"
     ) + element(
-        "path", d=polyline(points, digits=1), class_="plot-curve", fill="none", stroke=INK, stroke_width=3.0
+        "path",
+        d=polyline(points, digits=1),
+        class_="plot-curve",
+        fill="none",
+        stroke=INK,
+        stroke_width=3.0,
     )
 
 
