@@ -19,8 +19,8 @@ WORTH_IT = 200
 """Bytes; below, what is saved is less than what it takes to say so."""
 MOST_ADDED = 100
 """Bytes of random length, as many as Django adds to gzip."""
-QUALITY = 5
-"""As quick as gzip at its best; the next step is slower by far more than it saves."""
+QUALITY = 7
+"""Two per cent lighter than 5 for a fifth of a millisecond; 9 takes ten times as long for next to nothing."""
 
 
 class SmallerMiddleware(GZipMiddleware):
