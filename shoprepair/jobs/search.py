@@ -14,6 +14,7 @@ from django.db import connection
 from django.db.models import Exists, F, OrderBy, OuterRef, Prefetch, Q
 
 from shoprepair.gear.models import Inflatable
+from shoprepair.jobs.expected import with_awaited
 from shoprepair.jobs.models import Customer, Job, Ownership, SearchWord
 
 CANDIDATES = 60
@@ -55,7 +56,7 @@ def find(text: str, limit: int = 20) -> list[Found]:
     """Customers of whom every typed word is the beginning of a known word, the likeliest first."""
     wanted = terms(text)
     candidates = _candidates(wanted) if wanted else []
-    jobs = Job.objects.select_related("inflatable__pattern", "enquiry").order_by("-is_open", "-id")
+    jobs = with_awaited(Job.objects.select_related("inflatable__pattern").order_by("-is_open", "-id"))
     # The gear's own visits too: those under a former owner count for whether it is here.
     owned = Ownership.objects.filter(until=None).select_related("inflatable__pattern").order_by("id")
     owned = owned.prefetch_related(Prefetch("inflatable__jobs", queryset=jobs))

@@ -2,8 +2,10 @@ import pytest
 from django.db import connection
 
 from shoprepair.jobs import checkin, search
+from shoprepair.jobs.expected import is_away
 from shoprepair.jobs.models import Customer, SearchWord
 from shoprepair.shop.models import Staff
+from tests.enquiries import EnquiryFactory
 from tests.factories import CustomerFactory, JobFactory, OwnershipFactory, PatternFactory
 
 pytestmark = pytest.mark.django_db
@@ -166,6 +168,19 @@ def test_a_search_costs_the_same_with_few_and_with_many(customers: int, django_a
     with django_assert_num_queries(4):
         found = search.find("ilka num")
         assert [job.inflatable.pattern.name for one in found for job in one.jobs]
+
+
+def test_of_all_that_is_found_the_search_knows_what_is_still_on_its_way(django_assert_num_queries) -> None:
+    customer = known("Ilka Sandvoort")
+    jobs = [JobFactory(customer=customer) for _ in range(3)]
+    EnquiryFactory(job=jobs[0])
+    EnquiryFactory(job=jobs[1], came_at=jobs[1].received_at)
+    with django_assert_num_queries(4) as asked:
+        [found] = search.find("ilka")
+        away = {job.number for job in found.jobs if is_away(job)}
+    assert away == {jobs[0].number}
+    # Joined to all visits that are found, the enquiries of all years are read to their end.
+    assert not [each for each in asked.captured_queries if 'JOIN "jobs_enquiry"' in each["sql"]]
 
 
 def test_the_search_seeks_in_its_index() -> None:
