@@ -145,7 +145,7 @@ def counts(stage: str | None = None, band: str | None = None, hold: str | None =
     """
     found = Counts(dict.fromkeys(open_stages(), 0), dict.fromkeys(map(str, Band), 0), {})
     holds: Counter[str] = Counter()
-    rows = Job.objects.filter(is_open=True).values("stage", "band", "hold").annotate(n=Count("id"))
+    rows = Job.objects.filter(is_open=True).values("stage", "band", "hold").annotate(n=Count("*"))
     for row in rows.order_by():
         of_stage = not stage or row["stage"] == stage
         of_band = not band or row["band"] == band

@@ -249,11 +249,14 @@ def test_the_counts_are_one_statement_read_from_an_index(django_assert_num_queri
     many_jobs(20)
     with django_assert_num_queries(1) as asked:
         queries.counts()
-    if connection.vendor == "sqlite":
-        with connection.cursor() as cursor:
-            cursor.execute(f"EXPLAIN QUERY PLAN {asked.captured_queries[0]['sql']}")
-            plan = " ".join(row[-1] for row in cursor.fetchall())
-        assert "USING COVERING INDEX rack_counts" in plan
+    embedded = connection.vendor == "sqlite"
+    with connection.cursor() as cursor:
+        if not embedded:
+            for way in ("seqscan", "bitmapscan", "indexscan"):
+                cursor.execute(f"SET LOCAL enable_{way} = off")
+        cursor.execute(f"EXPLAIN {'QUERY PLAN ' * embedded}{asked.captured_queries[0]['sql']}")
+        plan = " ".join(row[-1] for row in cursor.fetchall())
+    assert ("USING COVERING INDEX" if embedded else "Index Only Scan using") + " rack_counts" in plan
 
 
 def test_a_listed_damage_leaves_its_opened_figures_in_the_database() -> None:
@@ -265,18 +268,20 @@ def test_a_listed_damage_leaves_its_opened_figures_in_the_database() -> None:
 
 @pytest.mark.skipif(connection.vendor != "postgresql", reason="Reads the plan as PostgreSQL writes it.")
 @pytest.mark.parametrize(("filters", "index"), PLANS)
-def test_the_large_shops_database_seeks_the_next_page_in_the_same_index(
-    filters: dict[str, str], index: str, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("after", [None, "40.2026-05-10.7"])
+def test_the_large_shops_database_seeks_a_page_in_the_same_index(
+    filters: dict[str, str], index: str, after: str | None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked = []
     shows = queries._in_order
     monkeypatch.setattr(queries, "_in_order", lambda jobs: asked.append(jobs) or shows(jobs))
     many_jobs(500)
-    rack(**filters, after="40.2026-05-10.7")
+    rack(**filters, after=after)
     with connection.cursor() as cursor:
         for way in ("seqscan", "bitmapscan", "sort"):
             cursor.execute(f"SET LOCAL enable_{way} = off")
     plan = asked[0].order_by(*queries.ORDER)[:51].explain()
     assert f"Index Scan using {index}" in plan
-    assert "ROW(rank, promised_on, id) > ROW(" in plan
     assert "Sort" not in plan
+    if after:
+        assert "ROW(rank, promised_on, id) > ROW(" in plan

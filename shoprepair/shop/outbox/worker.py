@@ -139,7 +139,7 @@ def standing(shop: Shop) -> Standing:
     """How many letters wait, failed or may have arrived, and whether they leave at all."""
     # Those that left are many, and nobody asks how many.
     here = Letter.objects.filter(state__in=(State.WAITING, State.SENDING, State.FAILED, State.UNSURE))
-    counted = here.order_by("state").values_list("state").annotate(Count("pk"))
+    counted = here.order_by("state").values_list("state").annotate(n=Count("*"))
     counts = dict.fromkeys(State.values, 0) | dict(counted)
     late = timezone.now() - schedule.LEASE
     obstacle = server.obstacle(shop)
