@@ -81,7 +81,8 @@ def open_needs() -> QuerySet[Need]:
     steps = Step.objects.filter(job=OuterRef("job"), repair=OuterRef("repair"))
     to_do = steps.filter(state__in=(Step.State.WAITING, Step.State.RUNNING))
     needs = Need.objects.filter(open=True).exclude(job__stage__in=OVER)
-    return needs.exclude(Exists(steps), ~Exists(to_do))
+    # Of most needs something is to do, after which nothing else is asked of their steps.
+    return needs.exclude(~Exists(to_do), Exists(steps))
 
 
 def still_needed(needs: Iterable[Need]) -> list[tuple[Need, Decimal]]:
