@@ -19,6 +19,7 @@ from shoprepair.jobs.models import Customer, Job, SearchWord
 from shoprepair.pricing.models import Quote
 from shoprepair.shop.models import Counter, JournalEntry
 from shoprepair.shop.models_letters import Letter
+from tests.measure import hurrying
 
 Model = type[models.Model]
 
@@ -44,13 +45,13 @@ def multiply(plan: Plan) -> None:
 
     The indexes are dropped before and made again after, which is many times faster.
     """
-    _forget_time_limits()
+    hurrying.forget_safety()
     tables = list(copied_models())
     strides = {model: _stride(model) for model in tables}
     left_out = _of_open_visits(tables)
     more = plan.customers // Customer.objects.count()
     with transaction.atomic(), connection.cursor() as cursor:
-        again = [*_drop_triggers(cursor, tables), *_drop_indexes(cursor, tables)]
+        again = hurrying.set_aside(cursor, tables)
         for model in tables:
             times = plan.times if model not in (Customer, SearchWord) else max(plan.times, more)
             _copy(cursor, model, strides, replace(plan, times=times), left_out[model])
@@ -58,7 +59,7 @@ def multiply(plan: Plan) -> None:
             cursor.execute(statement)
         for name in Counter.objects.values_list("name", flat=True):
             Counter.objects.filter(name=name).update(value=models.F("value") * (plan.times + 1))
-    _take_statistics(tables)
+    hurrying.take_statistics()
     connection.close()
 
 
@@ -84,20 +85,31 @@ def _copy(cursor, model: Model, strides: dict[Model, int], plan: Plan, left_out:
     fields = [field for field in model._meta.local_fields if field.concrete]
     columns = ", ".join(f'"{field.column}"' for field in fields)
     values = ", ".join(_value(model, field, strides, plan) for field in fields)
+    # What is cut is cut once, not in each of a thousand copies.
+    originals = ", ".join(["*", *(_cut(field) for field in fields if _is_long(field))])
     table = model._meta.db_table
     cursor.execute("DROP TABLE IF EXISTS left_out")
     cursor.execute("CREATE TEMPORARY TABLE left_out (id bigint PRIMARY KEY)")
     if left_out:
         cursor.executemany("INSERT INTO left_out VALUES (%s)", [(key,) for key in left_out])
     cursor.execute(
+        f'WITH models AS MATERIALIZED (SELECT {originals} FROM "{table}" '
+        f'WHERE "{model._meta.pk.column}" < {strides[model]}) '
         f'INSERT INTO "{table}" ({columns}) SELECT {values} FROM ({_numbers(plan.times)}) AS k '
-        f'CROSS JOIN (SELECT * FROM "{table}" WHERE "{model._meta.pk.column}" < {strides[model]}) AS base '
+        f"CROSS JOIN {_for_each_number()} AS base "
         f"WHERE (n <= {plan.open_times} OR base.id NOT IN (SELECT id FROM left_out))"
         f"{_never_twice(model, strides)}"
     )
     if connection.vendor == "postgresql":
         key = f"pg_get_serial_sequence('\"{table}\"', 'id')"
         cursor.execute(f'SELECT setval({key}, (SELECT max(id) FROM "{table}"))')
+
+
+def _for_each_number() -> str:
+    """One whole copy after the other, in the order in which a shop's records come to be."""
+    if connection.vendor == "postgresql":
+        return "LATERAL (SELECT * FROM models WHERE n > 0 OFFSET 0)"
+    return "models"
 
 
 def _numbers(times: int) -> str:
@@ -124,8 +136,8 @@ def _value(model: Model, field: models.Field, strides: dict[Model, int], plan: P
         return f"{column} + n * {_stride_of_numbers(model)}"
     if isinstance(field, models.DateField):
         return f"CASE WHEN n <= {plan.open_times} THEN {column} ELSE {_years_before(column, field)} END"
-    if isinstance(field, models.TextField | models.JSONField):
-        return _short(column, field)
+    if _is_long(field):
+        return f'CASE WHEN n <= {WHOLE_COPIES} THEN {column} ELSE base."short_{field.column}" END'
     if isinstance(field, models.CharField) and (field.unique or _alone_with_others(model, field)):
         return _another_text(column, field.max_length or 40)
     return column
@@ -199,16 +211,21 @@ def _moved_subject(column: str, strides: dict[Model, int]) -> str:
     return f"CASE {cases}ELSE {column} END"
 
 
-def _short(column: str, field: models.Field) -> str:
+def _is_long(field: models.Field) -> bool:
+    return isinstance(field, models.TextField | models.JSONField)
+
+
+def _cut(field: models.Field) -> str:
+    """A column beside it with what its later copies keep."""
+    column = f'"{field.column}"'
     if isinstance(field, models.TextField):
-        return f"CASE WHEN n <= {WHOLE_COPIES} THEN {column} ELSE substr({column}, 1, 80) END"
+        return f'substr({column}, 1, 80) AS "short_{field.column}"'
     empty = "'[]'" if field.get_default() == [] else "'{}'"
-    if connection.vendor == "postgresql":
-        return (
-            f"CASE WHEN n <= {WHOLE_COPIES} OR length({column}::text) < 300 THEN {column} "
-            f"ELSE {empty}::jsonb END"
-        )
-    return f"CASE WHEN n <= {WHOLE_COPIES} OR length({column}) < 300 THEN {column} ELSE {empty} END"
+    as_text, a_type = ("::text", "::jsonb") if connection.vendor == "postgresql" else ("", "")
+    return (
+        f"CASE WHEN length({column}{as_text}) < 300 THEN {column} ELSE {empty}{a_type} END "
+        f'AS "short_{field.column}"'
+    )
 
 
 def _of_open_visits(tables: list[Model]) -> dict[Model, set[int]]:
@@ -245,76 +262,3 @@ def _references(tables: list[Model]) -> list[tuple[Model, models.Field]]:
 
 def _keys(model: Model, **which: object) -> set[int]:
     return set(model.objects.filter(**which).values_list("pk", flat=True))
-
-
-def _drop_indexes(cursor, tables: list[Model]) -> list[str]:
-    """Drop what is no constraint; the statements that make it again."""
-    names = [model._meta.db_table for model in tables]
-    places = ", ".join(["%s"] * len(names))
-    if connection.vendor == "postgresql":
-        cursor.execute(
-            "SELECT indexrelid::regclass::text, pg_get_indexdef(indexrelid) FROM pg_index JOIN pg_class c "
-            f"ON c.oid = indrelid WHERE c.relname IN ({places}) AND NOT indisunique",
-            names,
-        )
-    else:
-        cursor.execute(
-            "SELECT '\"' || name || '\"', sql FROM sqlite_master WHERE type = 'index' AND sql IS NOT NULL "
-            "AND sql NOT LIKE 'CREATE UNIQUE%' "
-            f"AND tbl_name IN ({places})",
-            names,
-        )
-    found = cursor.fetchall()
-    for name, _ in found:
-        cursor.execute(f"DROP INDEX {name}")
-    return [sql for _, sql in found]
-
-
-def _drop_triggers(cursor, tables: list[Model]) -> list[str]:
-    """What is out may get no more lines, by hand: the copies are as the product made their models.
-
-    Their keys are right by construction too; checking millions of them on a server fills the memory.
-    """
-    if connection.vendor == "postgresql":
-        for model in tables:
-            cursor.execute(f'ALTER TABLE "{model._meta.db_table}" DISABLE TRIGGER USER')
-            cursor.execute(
-                "SELECT conname FROM pg_constraint WHERE contype = 'f' AND conrelid = %s::regclass",
-                [f'"{model._meta.db_table}"'],
-            )
-            for (name,) in cursor.fetchall():
-                cursor.execute(f'ALTER TABLE "{model._meta.db_table}" DROP CONSTRAINT "{name}"')
-        return []
-    cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
-    found = cursor.fetchall()
-    for name, _ in found:
-        cursor.execute(f'DROP TRIGGER "{name}"')
-    return [sql for _, sql in found]
-
-
-def _forget_time_limits() -> None:
-    """The disk may lag behind: a shop for measuring can be built again."""
-    with connection.cursor() as cursor:
-        if connection.vendor == "sqlite":
-            for pragma in (
-                "synchronous=OFF",
-                "cache_size=-1000000",
-                "temp_store=FILE",
-                "foreign_keys=OFF",
-                "journal_mode=OFF",
-            ):
-                cursor.execute(f"PRAGMA {pragma}")
-        else:
-            cursor.execute("SET synchronous_commit = off")
-            cursor.execute("SET maintenance_work_mem = '1GB'")
-            cursor.execute("SET lock_timeout = 0")
-
-
-def _take_statistics(tables: list[Model]) -> None:
-    with connection.cursor() as cursor:
-        if connection.vendor == "sqlite":
-            cursor.execute("PRAGMA analysis_limit=2000")
-            cursor.execute("ANALYZE")
-        else:
-            for model in tables:
-                cursor.execute(f'VACUUM ANALYZE "{model._meta.db_table}"')
