@@ -155,6 +155,12 @@ def create(url: str, name: str) -> str:
     return urlunsplit(urlsplit(url)._replace(path=f"/{name}"))
 
 
+def as_admin(url: str) -> str:
+    """The same database of the tests' own server, as somebody who may look into how it is kept."""
+    parts = urlsplit(url)
+    return urlunsplit(parts._replace(netloc=f"{ADMIN}:{parts.netloc.partition(':')[2]}"))
+
+
 def drop(url: str) -> None:
     """Take away the database that an address names, whoever is connected to it."""
     name = urlsplit(url).path.strip("/")

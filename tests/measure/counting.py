@@ -6,7 +6,9 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
-from django.db import connection
+from django.db import connection, transaction
+
+from tests.measure import levels
 
 STEP = 100
 """So many instructions of the embedded database are counted as one tick."""
@@ -19,6 +21,8 @@ class Cost:
     statements: list[tuple[str, Any]] = field(default_factory=list)
     work: int = 0
     """SQLite: instructions of its machine. PostgreSQL: pages looked at."""
+    above: int = 0
+    """PostgreSQL: how many of those pages were on the way down to the leaves of indexes."""
 
     @property
     def writes(self) -> int:
@@ -43,7 +47,10 @@ def counted() -> Iterator[Cost]:
         else:
             yield cost
     if connection.vendor == "postgresql":
-        cost.work = sum(_pages(sql, params) for sql, params in cost.statements if _reads(sql))
+        for sql, params in cost.statements:
+            if _reads(sql):
+                pages, above = _pages(sql, params)
+                cost.work, cost.above = cost.work + pages, cost.above + above
 
 
 @contextmanager
@@ -63,9 +70,8 @@ def _reads(sql: str) -> bool:
     return sql.lstrip("( ").upper().startswith(("SELECT", "WITH"))
 
 
-def _pages(sql: str, params: Any) -> int:
-    with connection.cursor() as cursor:
-        cursor.execute(f"EXPLAIN (ANALYZE, BUFFERS, FORMAT JSON) {sql}", params)
-        (told,) = cursor.fetchone()
+def _pages(sql: str, params: Any) -> tuple[int, int]:
+    with transaction.atomic(), connection.cursor() as cursor:
+        told, above = levels.above_the_leaves(cursor, sql, params)
     plan = (json.loads(told) if isinstance(told, str) else told)[0]["Plan"]
-    return int(plan["Shared Hit Blocks"] + plan["Shared Read Blocks"])
+    return int(plan["Shared Hit Blocks"] + plan["Shared Read Blocks"]), above

@@ -25,7 +25,7 @@ def main(wanted: Sequence[str]) -> int:
     for part, lines in told.items():
         print(f"\n{part}\n{_HEAD}")
         print("\n".join(said.row() for said in lines))
-    if not wanted:
+    if not wanted or _on_a_server():
         _table().write_text(_page(told), encoding="utf-8")
     return 0 if all(told.values()) else 1
 

@@ -40,6 +40,8 @@ class Taken:
     statements: int
     work: int
     writes: int
+    above: int
+    """Of the work, on a server: pages on the way down to the leaves of indexes."""
 
 
 def pages() -> Iterator[Page]:
@@ -80,7 +82,7 @@ class Shop:
             self.open(page)
         with counting.counted() as cost:
             self.open(page)
-        return Taken(len(cost.statements), cost.work, cost.writes)
+        return Taken(len(cost.statements), cost.work, cost.writes, cost.above)
 
 
 def counts(shops: dict[int, Shop]) -> Iterator[Said]:
@@ -94,10 +96,20 @@ def counts(shops: dict[int, Shop]) -> Iterator[Said]:
         most_work = SEARCH_AT_MOST if page.name.startswith("search") else GROWS_AT_MOST
         note = f"{few.work:,} at {beside:,}, {many.work:,} at {large:,}"
         yield Said(f"{page.name}: work of the database", many.work / max(1, few.work), most_work, note=note)
+        if many.above and len(shops) > 2:
+            yield _without_levels(page, shops[sorted(shops)[-2]].taken(page), many)
         writes += many.writes
     yield Said("all of them: statements that write, the session's too", writes, 0, unit="")
     first, deepest = (shops[large].taken(page) for page in list(pages())[:2])
     yield Said("rack: deepest page to first, work", deepest.work / first.work, DEEPEST_AT_MOST)
+
+
+def _without_levels(page: Page, fewer: Taken, many: Taken) -> Said:
+    """Of the smallest, tables of a few pages are read whole; in the two largest all is sought in indexes."""
+    few, much = fewer.work - fewer.above, many.work - many.above
+    note = f"{few:,}, {much:,}; {fewer.above:,} and {many.above:,} more above the leaves"
+    said = f"{page.name}: the same of the two largest, without levels of indexes"
+    return Said(said, much / max(1, few), GROWS_AT_MOST, note=note)
 
 
 def times(shops: dict[int, Shop], rounds: int = 15) -> Iterator[Said]:
