@@ -1,9 +1,8 @@
 """What the page of a hold test shows."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import inf
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import uuid4
 
 from django.http import HttpRequest
@@ -29,8 +28,7 @@ SAID = {
 LONGEST_TUBE_KEY = 20
 
 
-@dataclass(frozen=True, slots=True)
-class Term:
+class Term(NamedTuple):
     """A figure of the leak in its own terms."""
 
     name: str
@@ -39,8 +37,7 @@ class Term:
     """With the uncertainty counted against the tube."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """A reading as the list shows it."""
 
     number: int

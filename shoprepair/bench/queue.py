@@ -2,9 +2,8 @@
 
 import datetime
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.utils import timezone
 from django.utils.safestring import SafeString
@@ -24,8 +23,7 @@ MOST_AFTER = 5
 """So many jobs after the suggested one are named at once; the rest opens."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Card:
+class Card(NamedTuple):
     """One job on the page."""
 
     job: Job
@@ -46,8 +44,7 @@ class Card:
         return self.job.stage == Stage.BENCH
 
 
-@dataclass(frozen=True, slots=True)
-class Running:
+class Running(NamedTuple):
     """What a person is at, and for how long."""
 
     stint: Stint

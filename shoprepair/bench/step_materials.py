@@ -1,7 +1,6 @@
 """What a step's page shows of materials: what it takes, from which lot, and what was taken already."""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import uuid4
 
 from django.db.models import Q, QuerySet
@@ -15,8 +14,7 @@ ANY = "any"
 """Names the form that takes of any material."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """A material that the step's repair takes."""
 
     proposal: stock.Proposal

@@ -1,7 +1,7 @@
 """Addresses that the shop prints as codes, read by a scanner or pasted: which page of the shop they mean."""
 
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from django.urls import Resolver404, ResolverMatch, resolve, reverse
 
@@ -18,8 +18,7 @@ _ADDRESS = re.compile(r"/(?:[cos]/[A-Za-z0-9_-]+|(?:jobs|gear|covers)/\d{1,9})(?
 _PLAIN = ("job", "gear", "cover-one")
 
 
-@dataclass(frozen=True, slots=True)
-class Read:
+class Read(NamedTuple):
     """What an address came to: the page that it means, or what is wrong with it."""
 
     leads_to: str = ""

@@ -1,7 +1,7 @@
 """The line under a damage that names the cover it meets: on the job sheet and while checking in."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from django.urls import reverse
 from django.utils import timezone
@@ -13,8 +13,7 @@ from shoprepair.jobs.models import Damage, Job
 from shoprepair.shop.units import Units
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """What is known of a damage beside earlier repairs, and where it is compared."""
 
     words: str

@@ -1,8 +1,7 @@
 """What the comparison page shows: a new damage beside the footprints of earlier repairs, and what follows."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 from urllib.parse import urlencode
 
 from django.http import HttpRequest
@@ -32,8 +31,7 @@ PUMPED = (
 SAYS = frozenset(value for value, _ in PUMPED)
 
 
-@dataclass(frozen=True, slots=True)
-class Beside:
+class Beside(NamedTuple):
     """One cover in the list of those that the damage was laid beside."""
 
     met: Met
@@ -52,8 +50,7 @@ class Beside:
         return self.met.cover
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(NamedTuple):
     """Where what was refused is mended."""
 
     words: str

@@ -1,8 +1,7 @@
 """What the page of one cover shows: all of its record, whether it is as it was written, claims against it."""
 
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest
@@ -23,8 +22,7 @@ from shoprepair.shop.units import Units, say, say_line_load
 MOST_UNROLLED = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(NamedTuple):
     """One damage that the cover mends, with the figures that it was judged by."""
 
     number: int

@@ -1,8 +1,7 @@
 """What the check-in page shows of an enquiry: what was told, who it may be, whether the model is known."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from shoprepair.counter.enquiry_told import told
 from shoprepair.jobs import joining
@@ -13,8 +12,7 @@ from shoprepair.jobs.models import Job, Photo
 LONGEST_WHO = 80
 
 
-@dataclass(frozen=True, slots=True)
-class Who:
+class Who(NamedTuple):
     """Whether it is somebody known, with known gear: what is offered, a tap each."""
 
     candidates: list[Candidate]

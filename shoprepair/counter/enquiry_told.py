@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.conf import settings
 from django.utils import timezone
@@ -21,8 +21,7 @@ LONG_AGO_DAYS = 14
 _COMES = {Enquiry.Comes.BY_HAND: "they bring it", Enquiry.Comes.BY_POST: "comes by post"}
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(NamedTuple):
     """One damage as the customer told it, and what they were told to do about it."""
 
     number: int

@@ -1,8 +1,7 @@
 """What the page of a piece of gear shows: whose it is, what is covered on it, visits, claims and papers."""
 
 from collections import defaultdict
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest
@@ -30,8 +29,7 @@ from shoprepair.shop.units import Units
 TAG = "#cover-"
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A cover as the page lists it."""
 
     cover: Cover
@@ -39,8 +37,7 @@ class Line:
     claims: int
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
+class Held(NamedTuple):
     """A claim as the page lists it."""
 
     claim: Claim

@@ -1,8 +1,7 @@
 """What the hand-back page shows: what was agreed and paid, what is open, who takes the gear."""
 
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.http import HttpRequest
 
@@ -19,8 +18,7 @@ from shoprepair.work.models import HandBack
 CANVAS = (500, round(500 * signature.HEIGHT))
 
 
-@dataclass(frozen=True, slots=True)
-class Agreement:
+class Agreement(NamedTuple):
     """One agreement as its page shows it: the lines taken, and what leads to its total."""
 
     number: int

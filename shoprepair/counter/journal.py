@@ -2,8 +2,7 @@
 
 import datetime
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db.models import Model
 from django.utils import timezone
@@ -19,15 +18,13 @@ SHOWN_AT_FIRST = 20
 NOTHING = "nothing"
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(NamedTuple):
     name: str
     before: str
     after: str
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     at: datetime.datetime
     who_name: str
     text: str

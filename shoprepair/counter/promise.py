@@ -1,8 +1,8 @@
 """The date a job was promised for, in words that say at once whether it is late."""
 
-from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from typing import NamedTuple
 
 from django.utils.formats import date_format
 
@@ -16,8 +16,7 @@ class Haste(StrEnum):
     LATER = "later"
 
 
-@dataclass(frozen=True, slots=True)
-class Promise:
+class Promise(NamedTuple):
     words: str
     haste: Haste
 

@@ -3,8 +3,7 @@
 Which questions a damage needs is decided in `jobs.questions`; here they only get their faces.
 """
 
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from shoprepair.counter.forms.damages import FIELD_OF, DamageForm
 from shoprepair.jobs.models import Damage
@@ -17,8 +16,7 @@ CHIPS_M = (0.01, 0.025, 0.05, 0.1)
 CHIPS_IN = ("1/2 in", "1 in", "2 in", "4 in")
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(NamedTuple):
     value: str
     label: str
     drawing: str = ""
@@ -31,8 +29,7 @@ class Option:
         return f"counter/check_in/marks/{self.drawing}.svg"
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(NamedTuple):
     """One question as the panel shows it."""
 
     name: str
@@ -171,19 +168,19 @@ def _question(name: str, damage: Damage, units: Units) -> Question:
     if name == "under_kind":
         under = kind_question(damage.element, name="under_kind", legend="What lies under it?")
         fitting = tuple(o for o in under.options if o.value not in {"residue", "stain", "leak"})
-        return replace(under, options=(*fitting, Option("", "can’t say", quiet=True)))
+        return under._replace(options=(*fitting, Option("", "can’t say", quiet=True)))
     question = _ASKED[name]
     if question.shape == "length":
         chips = CHIPS_IN if units.inches else tuple(say_length(metres, units) for metres in CHIPS_M)
         legend = _LENGTH_LEGENDS.get(FindingKind(damage.kind), question.legend)
-        return replace(
-            question, chips=chips, unit=units.length, legend=question.legend if name != "length_m" else legend
+        return question._replace(
+            chips=chips, unit=units.length, legend=question.legend if name != "length_m" else legend
         )
     whole = damage.job.inflatable.condition
     if name == "condition" and whole != Condition.SOUND:
-        return replace(question, hint=f"The whole inflatable counts as {whole}; the worse is taken.")
+        return question._replace(hint=f"The whole inflatable counts as {whole}; the worse is taken.")
     if name == "direction" and damage.element in {Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE}:
-        return replace(question, options=tuple(_on_cloth(option) for option in question.options))
+        return question._replace(options=tuple(_on_cloth(option) for option in question.options))
     return question
 
 
@@ -191,7 +188,7 @@ def _filled(question: Question, damage: Damage, form: DamageForm) -> Question:
     errors = form.errors.get(question.name, []) if form.is_bound else []
     typed = form.data.get(question.name) if form.is_bound else None
     value = shown_value(damage, question.name) if typed is None else str(typed)
-    return replace(question, value=value, error=" ".join(errors))
+    return question._replace(value=value, error=" ".join(errors))
 
 
 def _kind(kind: FindingKind) -> Option:
@@ -199,4 +196,4 @@ def _kind(kind: FindingKind) -> Option:
 
 
 def _on_cloth(option: Option) -> Option:
-    return replace(option, label=_ON_CLOTH.get(option.value, option.label), drawing="")
+    return option._replace(label=_ON_CLOTH.get(option.value, option.label), drawing="")

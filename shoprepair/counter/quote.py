@@ -1,9 +1,8 @@
 """What the quote's page shows: its lines with what they add up to, what it is worth, and what comes next."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db.models import prefetch_related_objects
 from django.http import HttpRequest, QueryDict
@@ -28,8 +27,7 @@ WITH = "with line "
 """Begins the answer that a line is to be an alternative to another one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """A line as it is shown, with the amount that everybody sees."""
 
     line: QuoteLine
@@ -38,8 +36,7 @@ class Row:
     """There while the line is being edited."""
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(NamedTuple):
     """Lines that exclude one another, or one run of lines that stand each by itself."""
 
     is_choice: bool
@@ -51,8 +48,7 @@ class Group:
         return f"one-{min(row.line.pk for row in self.rows)}"
 
 
-@dataclass(frozen=True, slots=True)
-class WorthBar:
+class WorthBar(NamedTuple):
     """The repair beside the present worth, as lengths of a bar."""
 
     total: int

@@ -1,9 +1,8 @@
 """Quotes that belong together: what was agreed, what was added to it in work, what is to be asked."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing import quotes, totals
@@ -12,8 +11,7 @@ from shoprepair.pricing.models import Quote
 State = Quote.State
 
 
-@dataclass(frozen=True, slots=True)
-class Agreed:
+class Agreed(NamedTuple):
     """A quote beside the one that is shown, with what it comes to."""
 
     quote: Quote

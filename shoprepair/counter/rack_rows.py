@@ -3,7 +3,6 @@
 import datetime
 from collections.abc import Mapping
 from copy import copy
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -33,8 +32,7 @@ CHECK_IN = stages.Action("Check in", "job-check-in", primary=False, to=Stage.CHE
 """What is done with gear that was asked about, once it is here."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One job as it hangs on the rack."""
 
     job: Job

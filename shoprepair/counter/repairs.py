@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db.models import prefetch_related_objects
 from django.utils.safestring import SafeString
@@ -24,8 +24,7 @@ STILL_OPEN = (Stage.ENQUIRY, Stage.CHECKED_IN, Stage.ASSESSED, Stage.QUOTE_OUT)
 """Where looking at the repairs reckons them anew: nobody has agreed to anything yet."""
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(NamedTuple):
     """One repair with its lay-up, its drawing and its price."""
 
     repair: Repair
@@ -45,8 +44,7 @@ class Option:
         return max(1, round(100 * self.repair.shortfall)) if self.repair.shortfall else 0
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(NamedTuple):
     """Repairs that exclude one another, or one repair that stands alone."""
 
     options: tuple[Option, ...]

@@ -1,8 +1,7 @@
 """What the counter sees of gear that passes on: the offer before it is made, and the transfer after."""
 
-from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.http import HttpRequest
 
@@ -21,8 +20,7 @@ from shoprepair.shop import outbox
 SHOWN = 12
 
 
-@dataclass(frozen=True, slots=True)
-class Party:
+class Party(NamedTuple):
     """One side of a transfer: who, whether they agreed, and their own page."""
 
     side: Side

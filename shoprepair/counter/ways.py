@@ -1,7 +1,7 @@
 """The ways out of a stage as a person meets them: what can be done, and what is missing where it cannot."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from django.urls import reverse
 
@@ -16,8 +16,7 @@ from shoprepair.work import guards as work_guards
 ASIDE = (Stage.DECLINED, Stage.WITHDRAWN)
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
+class Gap(NamedTuple):
     """One thing that is missing, and the link to where it is mended."""
 
     words: str
@@ -25,8 +24,7 @@ class Gap:
     url: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(NamedTuple):
     """A way out of the stage."""
 
     to: str
@@ -37,8 +35,7 @@ class Way:
     missing: tuple[Gap, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Next:
+class Next(NamedTuple):
     """The one next thing: a step, or a link, or what is missing for the step."""
 
     label: str
@@ -53,8 +50,7 @@ class Next:
         return next((gap for gap in self.missing if gap.url), None)
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(NamedTuple):
     """One stage on the course of a job: done, here or ahead."""
 
     label: str

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal, InvalidOperation
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db.models import Count, Q, QuerySet, Sum
 from django.db.models.functions import TruncWeek
@@ -28,16 +28,14 @@ class Line:
     length: float
 
 
-@dataclass(frozen=True, slots=True)
-class Ranking:
+class Ranking(NamedTuple):
     """All of them, the most asked first."""
 
     title: str
     lines: tuple[Line, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(NamedTuple):
     """How many enquiries there ever were, and what became of them."""
 
     sent: int
@@ -46,8 +44,7 @@ class Standing:
     lost: int
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One enquiry that is not here: what was asked, what was advised, what became of it."""
 
     enquiry: Enquiry

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Any
+from typing import Any, NamedTuple
 from urllib.parse import urlencode
 
 from django.db.models import Exists, Func, IntegerField, QuerySet, Subquery
@@ -36,8 +36,7 @@ WIDTH = 100
 """Of the strip that draws a person's week, in its own units."""
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(NamedTuple):
     """A big number, what it counts, and the list behind it."""
 
     said: str
@@ -48,8 +47,7 @@ class Number:
     """'danger' or 'warning' where it wants a decision."""
 
 
-@dataclass(frozen=True, slots=True)
-class First:
+class First(NamedTuple):
     """One thing that wants a decision tonight."""
 
     what: str
@@ -59,16 +57,14 @@ class First:
     tone: str = "warning"
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(NamedTuple):
     """A person's week drawn: how far what they used reaches, and what is at the bench."""
 
     used: float
     bench: float
 
 
-@dataclass(frozen=True, slots=True)
-class Money:
+class Money(NamedTuple):
     """This week's money, and the weeks before it beside one another."""
 
     numbers: list[Number]
@@ -76,8 +72,7 @@ class Money:
     weeks: list["Row"]
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One week of the table: each kind as it is read."""
 
     week: IsoWeek

@@ -1,14 +1,13 @@
 """What the owner of a shop without a single job does next."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from django.urls import reverse
 
 from shoprepair.shop.models import Shop
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     what: str
     why: str
     url: str

@@ -6,8 +6,7 @@ import re
 import tempfile
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass
-from typing import IO, Any
+from typing import IO, Any, NamedTuple
 from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile
 
 from django.template.loader import render_to_string
@@ -26,14 +25,12 @@ _ISO_MOMENT = len("2026-11-25T18:00:00")
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d.*\+00:00\Z")
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(NamedTuple):
     label: str
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(NamedTuple):
     """A section as people read it: each row a list of what is said in it."""
 
     name: str

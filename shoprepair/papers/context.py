@@ -1,8 +1,8 @@
 """What every paper of a job says: whose shop, which job, and no more of the customer than the bench needs."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.utils.dateformat import format as formatted
@@ -18,16 +18,14 @@ FEWEST_DIGITS = 6
 _TITLES = frozenset({"dr", "mr", "mrs", "ms", "mx", "prof"})
 
 
-@dataclass(frozen=True, slots=True)
-class Letterhead:
+class Letterhead(NamedTuple):
     """The shop as it stands at the top of a paper."""
 
     name: str
     lines: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Ticket:
+class Ticket(NamedTuple):
     """The job as everyone in the shop may read it."""
 
     number: str

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import groupby
-from typing import Any
+from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.utils.dateformat import format as formatted
@@ -34,8 +34,7 @@ _ENDED = {
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Covered:
+class Covered(NamedTuple):
     """One cover in words."""
 
     tag: int
@@ -63,8 +62,7 @@ class Covered:
     """Why it cannot be read."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Visit:
+class Visit(NamedTuple):
     """The covers that were given on one day for one job."""
 
     job: str
@@ -76,8 +74,7 @@ class Visit:
     """What every cover of the visit says of its hold tests, said once."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Promise:
+class Promise(NamedTuple):
     """Terms that one or more covers stand under."""
 
     letter: str

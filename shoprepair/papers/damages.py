@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shoprepair.gear.describe import planform
 from shoprepair.gear.planform import Planform
@@ -18,8 +18,7 @@ MOST_SHOWN_RATIO = 100.0
 _ON_THE_EDGE = frozenset({Element.LEADING_EDGE, Element.BRIDLE_POINT})
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One damage in the table."""
 
     number: int
@@ -39,8 +38,7 @@ class Row:
         return tape_name(self.urgency, self.band)
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(NamedTuple):
     """What the whole job comes to: its worst damage speaks."""
 
     judged: bool

@@ -1,8 +1,8 @@
 """The figures of an inflatable as its papers list them, in the shop's units."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Inflatable, Pattern
@@ -14,8 +14,7 @@ from shoprepair.papers.context import Ticket, listed
 from shoprepair.shop.units import Units, say_length, say_line_load, say_pressure
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A figure with its name; `assumed` where nobody measured it, `typed` where a person chose the script."""
 
     label: str

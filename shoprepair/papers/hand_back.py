@@ -2,9 +2,8 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any
+from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.utils import timezone
@@ -39,8 +38,7 @@ _PASSES_ON = {True: "passes to a new owner", False: "for the first owner only", 
 _NUMBERS = re.compile(r",? (?:for )?damages? \d+(?:(?:, | and |–)\d+)*$")
 
 
-@dataclass(frozen=True, slots=True)
-class Work:
+class Work(NamedTuple):
     """One agreed piece of work as it was carried out."""
 
     numbers: tuple[int, ...]
@@ -51,8 +49,7 @@ class Work:
     """Why it was left out at the bench; empty where it was done."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cover:
+class Cover(NamedTuple):
     """What is promised for some of the work."""
 
     work: tuple[tuple[str, tuple[int, ...]], ...]

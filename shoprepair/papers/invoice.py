@@ -1,10 +1,9 @@
 """The invoice on paper, a receipt too once money came in: what was agreed, paid, and is still due."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.utils.dateformat import format as formatted
@@ -25,8 +24,7 @@ LAYOUTS = {"compact": 1, "roomy": 1, "dense": 1}
 _BY = {Payment.Method.CASH: "cash", Payment.Method.CARD: "card", Payment.Method.TRANSFER: "transfer"}
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """One agreement: the first, or what was added to it."""
 
     heading: str

@@ -12,8 +12,8 @@ import hmac
 import logging
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
 from importlib.metadata import version
+from typing import NamedTuple
 
 from django.conf import settings
 from django.utils import timezone
@@ -33,8 +33,7 @@ _away_until = 0.0
 _log = logging.getLogger(__name__)
 
 
-@dataclass(frozen=True, slots=True)
-class Seal:
+class Seal(NamedTuple):
     """Under which name a paper is kept, and what locks it."""
 
     name: str

@@ -3,8 +3,7 @@
 All that it advises is read from the rules that the self-check answers by.
 """
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.urls import reverse
 from django.utils import translation
@@ -28,8 +27,7 @@ LAYOUTS = {"snug": 1, "dense": 1, "dense tight": 1}
 """From the first that is tried to what a longer language needs on the shorter paper."""
 
 
-@dataclass(frozen=True, slots=True)
-class Heap:
+class Heap(NamedTuple):
     """A verdict with all that it is given for."""
 
     code: str

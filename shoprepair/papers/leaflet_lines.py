@@ -4,7 +4,7 @@ Each line brings the damages that it speaks of; the strictest answer to any of t
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
@@ -26,8 +26,7 @@ SMALL_ENOUGH = (*WINGS, (KITE, SMALL))
 LARGE_KITES = ((KITE, SIZES[1]), *KITES)
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A few words, and every damage that they are true of."""
 
     words: Promise

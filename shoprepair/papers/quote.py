@@ -1,10 +1,9 @@
 """The quote on paper: what was found, what it costs line by line, and how the customer answers."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.utils import timezone
@@ -38,8 +37,7 @@ REPAIRED = (Stage.READY, Stage.HANDED_BACK)
 CAUTIONS = (cautions.SCREENING, cautions.DROWNING, cautions.PRESSURE)
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """One damage in the customer's words: what, and where."""
 
     number: int
@@ -49,8 +47,7 @@ class Finding:
     """Found in the work, after the customer had agreed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Day:
+class Day(NamedTuple):
     """A date of the quote with its name."""
 
     label: str

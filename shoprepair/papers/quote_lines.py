@@ -1,16 +1,14 @@
 """The lines of a quote as its paper shows them: what is done, what is chosen, what may be left out."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any, cast
+from typing import Any, NamedTuple, cast
 
 from shoprepair.pricing import money, totals
 from shoprepair.pricing.models import Quote, QuoteLine
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One line; `boxed` where the customer decides, `ticked` where it is counted in the total."""
 
     text: str
@@ -23,8 +21,7 @@ class Row:
     """What the total becomes the other way round."""
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(NamedTuple):
     """Rows under one heading; the heading of what is done anyway is empty."""
 
     heading: str

@@ -1,10 +1,9 @@
 """What a quote costs, as its paper says it: from the lines down to the total and the deposit."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from types import SimpleNamespace
-from typing import Any, cast
+from typing import Any, NamedTuple, cast
 
 from shoprepair.papers.quote_lines import Group, as_agreed, offered
 from shoprepair.pricing import money, totals
@@ -17,16 +16,14 @@ FIGURES = (
 """What leads from the lines to the total, as it is kept with what was agreed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
+class Sum(NamedTuple):
     """One figure below the lines."""
 
     label: str
     amount: str
 
 
-@dataclass(frozen=True, slots=True)
-class Price:
+class Price(NamedTuple):
     """Every amount said in the quote's currency."""
 
     heading: str

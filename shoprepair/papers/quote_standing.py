@@ -1,7 +1,7 @@
 """How a quote stands: whether it can still be answered, and what its paper says about that."""
 
-from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.utils.dateformat import format as formatted
@@ -13,8 +13,7 @@ MOMENT = f"{DAY}, H:i"
 State = Quote.State
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(NamedTuple):
     """A sentence at the head of the paper, where one is needed."""
 
     words: str = ""

@@ -5,7 +5,7 @@ that are filled in by hand; nothing here sizes a repair.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shoprepair.mechanics.description import Answer, Element, FindingKind, Fold
 from shoprepair.papers.context import listed
@@ -18,8 +18,7 @@ _THROUGH_THE_CASING = frozenset(
 )
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Task:
+class Task(NamedTuple):
     """One damage as the bench needs it."""
 
     number: int
@@ -35,16 +34,14 @@ class Task:
     doubled: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """A sentence with a box to tick, and the names of what is written in by hand."""
 
     text: str
     blanks: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """Steps that belong together, under one heading; `number` is the damage they mend."""
 
     heading: str

@@ -1,7 +1,7 @@
 """Damages as they were told, and gear whose model nobody knows, in the language of whoever told it."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from django.utils.formats import number_format
 from django.utils.translation import gettext
@@ -25,8 +25,7 @@ LENGTHS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One damage: the number of its pin, what it looks like, and where it is, how long."""
 
     number: int

@@ -1,7 +1,7 @@
 """The photos on a work order: the first ones of the job, with what stands in for one that cannot be had."""
 
 import functools
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shoprepair.jobs import photos
 from shoprepair.jobs.models import Damage, Job
@@ -15,8 +15,7 @@ MISSING = "This photo cannot be had just now. Print the work order again later."
 _WORDS = ("This photo cannot", "be had just now.", "Print again later.")
 
 
-@dataclass(frozen=True, slots=True)
-class Shot:
+class Shot(NamedTuple):
     """A photo as it stands on paper."""
 
     name: str

@@ -1,7 +1,7 @@
 """What an enquiry was answered. Until the shop has seen the gear, that stands, and no figure beside it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from shoprepair.jobs.advice import Verdict, read
 from shoprepair.jobs.enquiries import advised as kept
@@ -18,8 +18,7 @@ BANDS = {
 """Which colour and hatch a verdict has on this page."""
 
 
-@dataclass(frozen=True, slots=True)
-class Advised:
+class Advised(NamedTuple):
     """The strictest answer that was given, and where it can be read again."""
 
     answer: str
@@ -43,8 +42,8 @@ def beside(found: Sequence[Finding], enquiry: Enquiry) -> list[Finding]:
 
 def _as_told(finding: Finding, verdict: Verdict | None) -> Finding:
     if verdict is None:
-        return replace(finding, band="", reason="")
-    return replace(finding, band="", reason=f"We said: {verdict.title}.")
+        return finding._replace(band="", reason="")
+    return finding._replace(band="", reason=f"We said: {verdict.title}.")
 
 
 def _path(enquiry: Enquiry) -> str:

@@ -1,6 +1,6 @@
 """What the customer reads of damages that are held against an earlier repair."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from django.utils import timezone
 
@@ -16,8 +16,7 @@ OPEN = "We hold it against our own repair. The owner of the shop decides, and yo
 WORDS = {Claim.Decision.OURS: "It is ours", Claim.Decision.NEW: "It is a new damage"}
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(NamedTuple):
     """One damage held against a repair: what it is, which repair, what was decided in which words."""
 
     number: int

@@ -4,6 +4,7 @@ import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from babel.numbers import get_currency_precision
 
@@ -15,8 +16,7 @@ State = Quote.State
 SHARED = "Opened and closed once, and charged once, for all of them."
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """One line of the quote with the amount shown for it."""
 
     id: int
@@ -39,16 +39,14 @@ class Line:
         return f"For tag{'s' if len(self.damages) > 1 else ''} {words}" if words else ""
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(NamedTuple):
     """Lines of which the customer takes one."""
 
     field: str
     lines: tuple[Line, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
+class Sum(NamedTuple):
     """One figure under the lines; `key` tells the page's script which."""
 
     key: str

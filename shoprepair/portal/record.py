@@ -2,16 +2,14 @@
 
 import datetime
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from shoprepair.portal.offer import SHARED, Line, Sum, cents, percent, said
 from shoprepair.pricing.models import Quote, QuoteLine
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(NamedTuple):
     """An answer as it stands: whose, when, and for an acceptance all that was shown."""
 
     quote: Quote

@@ -1,7 +1,7 @@
 """May it be used meanwhile: the answer, what decides it, and the cautions that belong beside it."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shoprepair.jobs.meanwhile import meanwhile
 from shoprepair.jobs.models import Damage, Job
@@ -15,8 +15,7 @@ MEANWHILE, NOW = "May it be used meanwhile?", "May it be used?"
 UNDER_PRESSURE = {Element.LEADING_EDGE, Element.STRUT, Element.VALVE, Element.HOSE}
 
 
-@dataclass(frozen=True, slots=True)
-class Safety:
+class Safety(NamedTuple):
     """The answer to "may I use it?"."""
 
     heading: str

@@ -1,7 +1,7 @@
 """Where a job stands, in a customer's words: what is done, what is now, what comes next."""
 
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from django.utils.formats import date_format
 
@@ -48,16 +48,14 @@ OURS = "It is ours to mend, and costs you nothing. It waits for its turn on the 
 MORE_FOUND = "More was found inside. What you agreed goes on; the rest waits for your answer below."
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(NamedTuple):
     """One stage on the way: done, here, next or ahead."""
 
     label: str
     state: str
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(NamedTuple):
     """Where a job stands, as its page says it."""
 
     label: str

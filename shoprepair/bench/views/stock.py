@@ -1,8 +1,7 @@
 """The shelf: how much there is of every material, and what to order."""
 
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
@@ -20,8 +19,7 @@ WIDTH = 100
 """Of the strip that draws a level, in its own units."""
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(NamedTuple):
     """A level drawn: how far what is on hand, what is reserved of it and the low mark reach."""
 
     hand: float
@@ -29,8 +27,7 @@ class Strip:
     low: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     level: stocked.Level
     strip: Strip
 

@@ -2,8 +2,7 @@
 
 import datetime
 import json
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django import forms
 from django.utils.formats import date_format
@@ -16,8 +15,7 @@ USUAL = ("bag", "pump", "leash")
 WORDS = {"note": "what the customer says", "arrived_wet": "wet or sandy", "promised_on": "ready by"}
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(NamedTuple):
     """What somebody else wrote meanwhile beside what was typed here: word, theirs, mine."""
 
     said: tuple[tuple[str, str, str], ...]

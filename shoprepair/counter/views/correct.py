@@ -1,7 +1,6 @@
 """Correcting what was written earlier: the new value on the sheet, the old one in the journal."""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django import forms
 from django.contrib import messages
@@ -19,8 +18,7 @@ from shoprepair.jobs.models import Job
 Form = VisitForm | CustomerFactsForm | GearFactsForm
 
 
-@dataclass(frozen=True, slots=True)
-class Correctable:
+class Correctable(NamedTuple):
     """One record of a job that can be corrected."""
 
     what: str

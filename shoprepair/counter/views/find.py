@@ -1,8 +1,7 @@
 """Finding while typing: a customer and their gear to check in, or anything else by a few letters."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db.models import Exists, OuterRef
 from django.http import HttpRequest, HttpResponse
@@ -26,8 +25,7 @@ LONGEST = 400
 UNFINISHED = 6
 
 
-@dataclass(frozen=True, slots=True)
-class Gear:
+class Gear(NamedTuple):
     """A piece of gear as a tap target: what it looks like, when it was here, whether it is here now."""
 
     inflatable: Inflatable

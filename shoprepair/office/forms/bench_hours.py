@@ -1,8 +1,7 @@
 """Who is at the bench and for how long on each weekday, as the owner types it."""
 
 import re
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -38,8 +37,7 @@ class MinutesField(forms.CharField):
         return minutes
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One person's week."""
 
     who: Staff

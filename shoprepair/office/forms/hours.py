@@ -1,7 +1,6 @@
 """The working hours of the week: for each day whether the shop is open, from when and to when."""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django import forms
 
@@ -55,8 +54,7 @@ class HoursForm(forms.Form):
         return [Day(self[f"open_{day}"], self[f"from_{day}"], self[f"to_{day}"]) for day in range(7)]
 
 
-@dataclass(frozen=True, slots=True)
-class Day:
+class Day(NamedTuple):
     """One weekday's three fields."""
 
     open: Any

@@ -1,8 +1,7 @@
 """The assumed figures of the load cases, each in the unit a person would say it in."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django import forms
 
@@ -14,8 +13,7 @@ from shoprepair.shop.units import Units, read_length, read_temperature, say_leng
 MINUTE, PERCENT, KELVIN_AT_0_C = 60.0, 0.01, 273.15
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(NamedTuple):
     """Figures that decide together."""
 
     title: str
@@ -86,8 +84,7 @@ LABELS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Manner:
+class Manner(NamedTuple):
     """How one figure is said, read and what unit stands beside it."""
 
     say: Callable[[float], str]

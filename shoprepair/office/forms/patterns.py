@@ -1,8 +1,7 @@
 """The figures of a pattern as the owner types them, and which of them are assumed."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django import forms
 
@@ -95,8 +94,7 @@ class PressureField(FigureField):
         return self.typed if text == self.initial else read_pressure(text, self.units)
 
 
-@dataclass(frozen=True, slots=True)
-class TubeFields:
+class TubeFields(NamedTuple):
     """The fields of one tube, under its name."""
 
     name: str

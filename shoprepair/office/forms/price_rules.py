@@ -1,7 +1,6 @@
 """The rules that make a price, as the owner types them."""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django import forms
 
@@ -45,8 +44,7 @@ HINTS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(NamedTuple):
     """Rules that belong together."""
 
     title: str

@@ -1,7 +1,6 @@
 """How the bench works, as the owner types it."""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django import forms
 
@@ -33,8 +32,7 @@ HINTS = {
 UNITS = {"least_minutes": "min", "forgotten_after_minutes": "min"}
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(NamedTuple):
     """Rules that belong together."""
 
     title: str

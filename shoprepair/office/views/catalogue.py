@@ -1,7 +1,7 @@
 """The catalogue: every operation by its area, with the price of a typical case beside it."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.contrib import messages
 from django.db.models import Count
@@ -30,8 +30,7 @@ class Measured:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """An operation as the list shows it."""
 
     operation: Operation
@@ -39,8 +38,7 @@ class Row:
     measured: Measured | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Filter:
+class Filter(NamedTuple):
     """What the list is narrowed to."""
 
     text: str = ""

@@ -1,8 +1,8 @@
 """Claims: those to decide first, with how long they wait, then what was decided and what it cost."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
@@ -24,8 +24,7 @@ FEW_COVERS, FEW_CLAIMS = 30, 5
 BY = {"operation": "Operation", "tech": "Who sewed", "lot": "Lot", "cloth": "Cloth"}
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One claim as the list shows it."""
 
     claim: Claim

@@ -1,9 +1,8 @@
 """Journal entries as lines people read: what happened, and each change from what to what."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from shoprepair.shop.models import JournalEntry
 
@@ -11,8 +10,7 @@ Said = tuple[str, str, str]
 """Label, before, after."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     at: datetime
     who: str
     text: str

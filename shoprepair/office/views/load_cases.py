@@ -1,8 +1,7 @@
 """The figures that every assessment assumes, and judging the open jobs anew after one changed."""
 
 import time
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -34,8 +33,7 @@ PATIENCE_S = 5.0
 """How long somebody is kept waiting for the jobs; the worker goes on with those that remain."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One figure: its field, its unit, and what the program assumes."""
 
     field: Any

@@ -1,7 +1,6 @@
 """The pattern library: every pattern drawn, each on a page of its own, and copied from there."""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import uuid4
 
 from django.contrib import messages
@@ -30,8 +29,7 @@ MEASURED_A_PAGE = 24
 JOURNAL_LENGTH = 20
 
 
-@dataclass(frozen=True, slots=True)
-class Card:
+class Card(NamedTuple):
     """One pattern on the wall."""
 
     pattern: Pattern
@@ -118,8 +116,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: CopyForm) -> HttpRespons
     return render(request, "office/pattern.html", page, status=422 if form.errors else 200)
 
 
-@dataclass(frozen=True, slots=True)
-class TubeRow:
+class TubeRow(NamedTuple):
     name: str
     root_m: float
     tip_m: float

@@ -1,8 +1,7 @@
 """The rules that make a price: one form, with an example quote beside it that follows what is typed."""
 
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
@@ -25,8 +24,7 @@ SHOWN = ("casing-patch-small", "bladder-patch", "canopy-tape")
 """A common visit: a cut, the bladder under it, a small tear."""
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(NamedTuple):
     """A quote by these rules."""
 
     lines: tuple[Line, ...]

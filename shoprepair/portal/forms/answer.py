@@ -1,8 +1,8 @@
 """What a customer answers to a quote: which lines, what total they saw, their name."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
+from typing import NamedTuple
 
 from django.http import QueryDict
 
@@ -10,8 +10,7 @@ ACCEPT, DECLINE, RECKON = "accept", "decline", "total"
 LONGEST_FIGURE = 16
 
 
-@dataclass(frozen=True, slots=True)
-class Answered:
+class Answered(NamedTuple):
     """The form as it was sent. What is no figure counts as not said."""
 
     act: str

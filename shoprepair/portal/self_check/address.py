@@ -1,8 +1,8 @@
 """All that was told so far, as the address of a page holds it; nothing else keeps it."""
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import asdict
+from typing import Any, NamedTuple
 from urllib.parse import parse_qsl, urlencode
 
 from django.http import HttpRequest, QueryDict
@@ -19,8 +19,7 @@ MOST_ALSO = 4
 """Damages told before this one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Address:
+class Address(NamedTuple):
     """One page of the self-check by what was told, and the language chosen, if one was."""
 
     told: Told

@@ -1,8 +1,8 @@
 """What the page of an answer shows: each damage with its advice, the strictest first; charge and time."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
@@ -28,8 +28,7 @@ SLOTS = ("length", "runs_at")
 ON_TUBES = frozenset({Element.LEADING_EDGE, Element.STRUT, Element.BRIDLE_POINT, Element.HANDLE})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class Shown(NamedTuple):
     """One rule as the template part `advice.html` writes it out, its figures in slots."""
 
     rule: Rule
@@ -45,8 +44,7 @@ class Shown:
         return format_html(str(self.rule.reason), **filled)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class Piece(NamedTuple):
     """One damage: what was told, what is advised."""
 
     number: int
@@ -63,8 +61,7 @@ class Piece:
         return self.advice.verdict
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class Answer(NamedTuple):
     """All that one page says."""
 
     pieces: tuple[Piece, ...]

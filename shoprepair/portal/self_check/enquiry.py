@@ -1,6 +1,6 @@
 """What the form of an enquiry shows of all that was told, and where it leads."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 from urllib.parse import urlencode
 
 from django.urls import reverse
@@ -20,8 +20,7 @@ from shoprepair.shop.units import Units
 TOO_OFTEN = "too often"
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(NamedTuple):
     """One damage, as a line above the form."""
 
     number: int

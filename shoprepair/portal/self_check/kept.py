@@ -1,8 +1,8 @@
 """The one page that a phone keeps: every question, every rule, and the tree that leads to it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import replace
+from typing import Any, NamedTuple
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -19,8 +19,7 @@ from shoprepair.portal.self_check.tree import Outcome, Tree
 from shoprepair.shop.units import Units, say_length
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(NamedTuple):
     """One question with all answers that any gear has; a size is drawn for each kind apart."""
 
     name: str
@@ -36,8 +35,7 @@ class Asked:
         return str(words.QUESTIONS[self.name].hint)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawing:
+class Drawing(NamedTuple):
     """One size of gear to tap on, its places linked by name."""
 
     gear: str

@@ -1,9 +1,8 @@
 """In which language a visitor reads: the one in the address, else the first of the browser's that we have."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import wraps
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
@@ -16,8 +15,7 @@ OFFERED = ("en", "de")
 """What is wholly translated, and kept so by a test."""
 
 
-@dataclass(frozen=True, slots=True)
-class Switch:
+class Switch(NamedTuple):
     """One language to read in: its own name, and the address of this page in it."""
 
     code: str

@@ -1,6 +1,6 @@
 """The questions as rows to tap on, and what was told as tags that lead back."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from django.utils.formats import number_format
 
@@ -21,8 +21,7 @@ FIXED = frozenset({"kind", "size"})
 """What a second damage of the same gear shares with the first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class Choice(NamedTuple):
     """One row: the answer's code, its words and picture, and the address that it leads to."""
 
     code: str
@@ -42,8 +41,7 @@ class Choice:
         return f"portal/self_check/pictures/{self.picture}.svg"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tag:
+class Tag(NamedTuple):
     """What was told, and the address that asks for it again; empty where it cannot be changed here."""
 
     question: str
@@ -51,8 +49,7 @@ class Tag:
     href: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class Step(NamedTuple):
     """A question with its rows."""
 
     name: str

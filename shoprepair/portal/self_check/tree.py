@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from threading import Lock
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.utils.functional import Promise
 
@@ -26,8 +26,7 @@ Node = int | list[Any]
 Key = tuple[LoadCases, tuple[tuple[Pattern, Planform], ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(NamedTuple):
     """What one or more ways lead to: a rule, its figure, and what was not known."""
 
     rule: str
@@ -35,8 +34,7 @@ class Outcome:
     unknown: tuple[Promise, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Tree:
+class Tree(NamedTuple):
     """All ways, and what they lead to. The length is not kept: it is what was told."""
 
     root: Node

@@ -1,6 +1,6 @@
 """The words of the questions: plain, short, and the shop's own for what they name."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
@@ -9,16 +9,14 @@ from django.utils.translation import pgettext_lazy
 Lazy = Promise | str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(NamedTuple):
     """A question, and what helps to answer it."""
 
     question: Lazy
     hint: Lazy = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
+class Said(NamedTuple):
     """One answer: on its row, under its name, and on its tag once it is given."""
 
     name: Lazy

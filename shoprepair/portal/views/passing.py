@@ -128,7 +128,7 @@ def _covers(request: HttpRequest, transfer: Transfer) -> dict[str, Any]:
 def _only(told: Told, tags: Container[int]) -> Told:
     """Without the covers that no side is asked about; a former owner sees nothing of later visits."""
     visits = [
-        replace(visit, covers=tuple(cover for cover in visit.covers if cover.tag in tags))
+        visit._replace(covers=tuple(cover for cover in visit.covers if cover.tag in tags))
         for visit in told.visits
     ]
     records = [cover.record for visit in visits for cover in visit.covers if cover.record]

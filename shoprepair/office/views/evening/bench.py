@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -25,8 +26,7 @@ class OnJob:
     runs: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Person:
+class Person(NamedTuple):
     used: Used
     strip: Strip
     jobs: list[OnJob]

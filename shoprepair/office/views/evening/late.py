@@ -1,7 +1,7 @@
 """The jobs that are late, and those that will be."""
 
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
@@ -17,8 +17,7 @@ MOST = 200
 """So many of each are shown; a shop with more late has no use for a longer list."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     job: Job
     words: str
 

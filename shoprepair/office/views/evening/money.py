@@ -1,6 +1,6 @@
 """The money of one week, amount by amount."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -22,8 +22,7 @@ NAMES = {
 """Of each kind its name, what it counts, and what is said where there was nothing."""
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """One kind of money in the week."""
 
     key: str

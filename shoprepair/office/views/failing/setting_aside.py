@@ -1,7 +1,7 @@
 """The coming year's claims and their cost, as the report says them."""
 
-from dataclasses import dataclass
 from math import isfinite
+from typing import NamedTuple
 
 from shoprepair.cover.failing import smallness
 from shoprepair.cover.failing.reserve import Reserve
@@ -13,8 +13,7 @@ NO_CLAIM = "No claim was ours so far, so the mean says nought, which is no answe
 FEW_CLAIMS = "This rests on {claims} that were ours, so the limits lie far apart."
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(NamedTuple):
     """Lines of name and figure, the sums they lead to, and how far to trust them."""
 
     lines: list[tuple[str, str]]
