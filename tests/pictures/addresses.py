@@ -159,6 +159,9 @@ def _asked_for() -> Iterator[tuple[str, str | None]]:
     many = Job.objects.annotate(found=Count("damages")).filter(found__gte=FORTY)
     for screen in ("job", "job-check-in", "repairs", "quote", "work-order", "bag-tag"):
         yield f"{screen}:forty", _of(screen, many, _NUMBER)
+    yield "quote:draft", _of("quote", _in(Stage.ASSESSED, quotes__state=Quote.State.DRAFT), _NUMBER)
+    yield "quote:out", _of("quote", _in(Stage.QUOTE_OUT), _NUMBER)
+    yield "quote:answered", _of("quote", _in(Stage.GO_AHEAD, Stage.BENCH), _NUMBER)
     yield "hold-test:begin", _of("hold-test", _in(Stage.HOLD_TEST, hold_tests=None), _NUMBER)
     claimed = _newest(Claim.objects.all()).values_list("cover__inflatable_id", flat=True).first()
     yield "gear:claimed", reverse("gear", args=[claimed]) if claimed else None

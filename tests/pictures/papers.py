@@ -9,8 +9,8 @@ from tests.pictures.table import THEMED
 from tests.pictures.taking import Camera, Picture, is_paper
 
 DOTS_PER_INCH = 80
-TAGS = {"tag-62": "?paper=62", "tag-100": "?paper=100", "": ""}
-"""The label rolls of a bag tag, beside the shop's own paper."""
+TAGS = {"tag-62": "?paper=62", "tag-100": "?paper=100", "": "?paper=sheet"}
+"""What a bag tag is printed on: label rolls, or the shop's own paper."""
 
 
 def papers(camera: Camera, addresses: Mapping[str, str], paper: str) -> None:

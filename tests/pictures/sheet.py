@@ -31,7 +31,7 @@ def write(into: Path, pictures: Sequence[Picture], missed: Sequence[str] = ()) -
 <html lang="en"><head><meta charset="utf-8"><title>Contact sheet</title><style>{LOOK}</style></head><body>
 <h1>{len(shown)} pictures of {len(sections)} screens and papers</h1>
 <nav><ul>{names}</ul></nav>
-{f"<h2>Not taken</h2><ul>{told}</ul>" if told else ""}
+{f"<h2>Not taken, broken or too wide</h2><ul>{told}</ul>" if told else ""}
 {"".join(_section(screen, of) for screen, of in sections)}
 </body></html>
 """

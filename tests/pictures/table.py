@@ -75,7 +75,7 @@ SPECIAL = [
     _wrong("check-in-gear", serial="x" * 200, bought_year="1066"),
     _wrong("job-check-in", at="damage", length="three parsecs"),
     _wrong("job-correct", promised_on="yesterday", name="", phone="1"),
-    _wrong("quote", discount_percent="-5", valid_until="yesterday"),
+    _wrong("quote", at="quote:draft", discount_percent="-5", valid_until="yesterday"),
     _wrong("quote-line", amount="much", text=""),
     _wrong("repair", reach="-3"),
     _wrong("hand-back", amount="-5"),
@@ -105,14 +105,14 @@ SPECIAL = [
     Special("check-in", "busy", acts.under_way(acts.typed("#find", "sk"))),
     Special("job-check-in", "busy", acts.under_way(acts.tapped("[data-hx-get]"))),
     Special("job", "busy", acts.under_way(acts.tapped("button[data-hx-post], [data-hx-post] button"))),
-    Special("quote", "busy", acts.under_way(acts.tapped("[data-hx-get]"))),
+    Special("quote", "busy", at="quote:draft", act=acts.under_way(acts.tapped("[data-hx-get]"))),
     Special("stock", "busy", acts.under_way(acts.typed("#stock-text", "ta"))),
     Special("bench-step", "busy", acts.under_way(acts.tapped("main form button.is-primary"))),
     # No line.
     Special("rack", "no-line", acts.without_line(acts.tapped(".choices a, [data-hx-get]"))),
     Special("check-in", "no-line", acts.without_line(acts.typed("#find", "sk"))),
     Special("job-check-in", "no-line", acts.without_line(acts.tapped("[data-hx-get]"))),
-    Special("quote", "no-line", acts.without_line(acts.tapped("[data-hx-get]"))),
+    Special("quote", "no-line", at="quote:draft", act=acts.without_line(acts.tapped("[data-hx-get]"))),
     Special("bench-job", "no-line", acts.without_line(acts.tapped("main form button"))),
     Special("bench-step", "no-line", acts.without_line(acts.tapped("main form button.is-primary"))),
     # Forty damages on one job.
@@ -148,6 +148,7 @@ SPECIAL = [
     # Jobs elsewhere on their way.
     *(Special("job", stage, acts.nothing, at=f"job:{stage}") for stage in STAGES),
     *(Special("status", stage, acts.nothing, at=f"status:{stage}", who="nobody") for stage in STAGES),
+    *(Special("quote", state, acts.nothing, at=f"quote:{state}") for state in ("draft", "out", "answered")),
     # Doors.
     Special("login", "as-it-is", acts.nothing, who="nobody"),
     Special("job-checked-in", "as-it-is", acts.nothing),

@@ -60,7 +60,7 @@ def is_paper(address: str) -> bool:
 
 @dataclass
 class Camera:
-    """Takes the pictures of one shop into a folder, and remembers what it took and what it could not."""
+    """Takes the pictures of one shop into a folder, and remembers what it took and what was wrong."""
 
     browser: Browser
     base: str
@@ -121,7 +121,6 @@ class Camera:
             self._go(page, where)
             special.act(page)
             self._all(page, special.screen, special.state)
-            page.unroute_all(behavior="ignoreErrors")
 
     def _all(self, page: Page, screen: str, state: str) -> None:
         """The page as it stands, at every size and in every light that is asked for."""
@@ -140,6 +139,8 @@ class Camera:
     def _shoot(self, page: Page, picture: Picture) -> None:
         page.evaluate(LET_GO)
         width = page.viewport_size["width"]
+        if beyond := page.evaluate("document.documentElement.scrollWidth") - width:
+            self.missed.append(f"{picture.name}: {beyond} px wider than its window")
         height = min(TALLEST, page.evaluate("document.documentElement.scrollHeight"))
         clip = {"x": 0, "y": 0, "width": width, "height": height}
         self.keep(picture, lambda path: page.screenshot(path=path, full_page=True, clip=clip))
@@ -156,7 +157,7 @@ class Camera:
 
     @contextmanager
     def _missing(self, screen: str, state: str) -> Iterator[None]:
-        """What a picture could not be taken of is told at the end, and the rest is taken all the same."""
+        """What cannot be pictured is told at the end, and the rest is taken all the same."""
         try:
             yield
         except Error as error:

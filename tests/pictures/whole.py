@@ -24,7 +24,7 @@ GROWN_FROM = {"empty": "nobody", "one": "nobody", "long": "many", "rtl": "many"}
 
 
 def main() -> int:
-    """Take what is asked for and write the sheet; 1 where something could not be taken."""
+    """Take what is asked for and write the sheet; 1 where something could not be taken or looks broken."""
     began = time.monotonic()
     into = Path(os.environ.get("INTO") or Path(os.environ.get("SHOPREPAIR_DATA") or ROOT / "var", "pictures"))
     wish = Wish(_asked("ONLY"), _asked("SIZES") or KINDS, _asked("STATES"))
@@ -43,7 +43,7 @@ def main() -> int:
                 _both_papers(camera, addresses, Path(folder) / shop)
             print(f"{shop}: {len(taken)} pictures after {time.monotonic() - began:.0f} s", flush=True)
         browser.close()
-    print("\n".join(f"Not taken: {one}" for one in missed))
+    print("\n".join(f"Look at this: {one}" for one in missed))
     print(f"{sheet.write(into, taken, missed)}: {len(taken)} pictures in {time.monotonic() - began:.0f} s")
     return int(bool(missed))
 
