@@ -128,7 +128,7 @@ def test_the_page_asks_for_nothing_from_elsewhere_and_links_nowhere_else(client,
     bid(job, owner)
     body = client.get(address(job)).content.decode()
     for target in re.findall(r'(?:href|src|action)="([^"]*)"', body):
-        assert target.startswith(("/static/", "/s/", "#", "tel:")), target
+        assert target.startswith(("/static/", "/drawings/", "/s/", "#", "tel:")), target
 
 
 @pytest.mark.parametrize(
