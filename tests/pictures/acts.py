@@ -26,7 +26,7 @@ def sent(**fields: str) -> Act:
     def act(page: Page) -> None:
         _open_all(page)
         for name, value in fields.items():
-            field = page.locator(f"main [name={name}], main [name^={name}]").first
+            field = page.locator(f'main [name="{name}"], main [name$="-{name}"]').first
             field.evaluate("(field, value) => { field.value = value; }", value, timeout=PATIENCE_MS)
         field.evaluate("field => { field.form.noValidate = true; field.form.requestSubmit(); }")
         page.wait_for_timeout(AFTER_MS)

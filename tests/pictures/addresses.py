@@ -44,7 +44,9 @@ _GEAR = {"pk": "inflatable_id"}
 _DAMAGE = {"number": "job__number", "damage_number": "number"}
 _FINDINGS = Damage.objects.filter(job__stage__in=PENDING, removed_at=None).order_by("-urgency", "pk")
 _OUT_OF_HOUSE = _newest(Cover.objects.all(), ending=None)
-_STEPS = Step.objects.filter(job__in=_in(*AT_WORK)).order_by("job__rank", "position")
+_STEPS = Step.objects.filter(job__in=_in(*AT_WORK), done_by=None).order_by("job__rank", "position")
+
+_GONE = _newest(Customer.objects.exclude(jobs__is_open=True), erased_at=None)
 
 Record = tuple[QuerySet[Any], Mapping[str, str]]
 RECORDS: dict[str, Record] = {
@@ -99,7 +101,7 @@ RECORDS: dict[str, Record] = {
     "operation": (Operation.objects.order_by("pk"), _PK),
     "material": (Material.objects.order_by("pk"), _PK),
     "customer-data": (_newest(Customer.objects.all(), erased_at=None), _PK),
-    "customer-erase": (_newest(Customer.objects.all(), erased_at=None), _PK),
+    "customer-erase": (_GONE, _PK),
 }
 """The record that each route is shown with, and what of it its address names."""
 
@@ -162,7 +164,6 @@ def _asked_for() -> Iterator[tuple[str, str | None]]:
     yield "quote:draft", _of("quote", _in(Stage.ASSESSED, quotes__state=Quote.State.DRAFT), _NUMBER)
     yield "quote:out", _of("quote", _in(Stage.QUOTE_OUT), _NUMBER)
     yield "quote:answered", _of("quote", _in(Stage.GO_AHEAD, Stage.BENCH), _NUMBER)
-    yield "hold-test:begin", _of("hold-test", _in(Stage.HOLD_TEST, hold_tests=None), _NUMBER)
     claimed = _newest(Claim.objects.all()).values_list("cover__inflatable_id", flat=True).first()
     yield "gear:claimed", reverse("gear", args=[claimed]) if claimed else None
 

@@ -65,7 +65,8 @@ def _wrong(screen: str, *, shop: str = "many", who: str = "owner", at: str = "",
     return Special(screen, "wrong", acts.sent(**fields), at=at, shop=shop, who=who)
 
 
-_TYPED = acts.typed("main input[type=search]", "sk")
+ASKED = "kind=kite&size=medium&at=front-tip&look=cut&length=coin&far=far"
+"""What somebody answered to the self-check, as its addresses have it."""
 
 SPECIAL = [
     # Forms sent wrong.
@@ -74,18 +75,18 @@ SPECIAL = [
     _wrong("check-in-customer", name="", phone="1", email="not an address"),
     _wrong("check-in-gear", serial="x" * 200, bought_year="1066"),
     _wrong("job-check-in", at="damage", length="three parsecs"),
-    _wrong("job-correct", promised_on="yesterday", name="", phone="1"),
+    _wrong("job-correct", promised_on="", received_at=""),
     _wrong("quote", at="quote:draft", discount_percent="-5", valid_until="yesterday"),
     _wrong("quote-line", amount="much", text=""),
-    _wrong("repair", reach="-3"),
+    _wrong("repair", rows="-3", pitch="three parsecs"),
     _wrong("hand-back", amount="-5"),
-    _wrong("hold-test", at="hold-test:begin", pressure="7 parsecs"),
-    _wrong("lot", counted="a few"),
+    _wrong("hold-test", pressure="7 parsecs"),
+    _wrong("lot", **{"count-found": "a few"}),
     _wrong("transfer-customer", name="", phone="1"),
-    _wrong("gear-retire", reason=""),
+    _wrong("gear-retire", note=""),
     _wrong("my-log-in", pin="1234", password="not it"),
     _wrong("settings", email="not an address", usual_days="-3", currency="XYZ"),
-    _wrong("load-figures", rider_mass="no figure"),
+    _wrong("load-figures", held_gust="no figure"),
     _wrong("person-add", name="", username="", password="short"),
     _wrong("pattern-edit", name="", span="three parsecs"),
     _wrong("cloth-add", name="", strength_warp="strong"),
@@ -93,12 +94,12 @@ SPECIAL = [
     _wrong("material-add", name="", price="much"),
     _wrong("price-rules", hourly_rate="-1"),
     _wrong("work-rules", slack="-1"),
-    _wrong("bench-hours", **{"hours": "many"}),
+    _wrong("bench-hours", **{"monday-1": "many"}),
     _wrong("holidays", first_day="someday", last_day=""),
     _wrong("mail-text", subject="", body="{nothing known}"),
-    _wrong("times-kept", years="-1"),
+    _wrong("times-kept", photo_years="-1"),
     _wrong("customer-erase", name="somebody else"),
-    _wrong("enquiry", who="nobody", name="", contact=""),
+    _wrong("enquiry", who="nobody", at=f"/self-check/enquiry/?{ASKED}", name="", contact=""),
     _wrong("status", who="nobody", text=""),
     # Requests under way.
     Special("rack", "busy", acts.under_way(acts.tapped(".choices a, [data-hx-get]"))),
@@ -126,6 +127,7 @@ SPECIAL = [
     Special("check-in", "found", acts.typed("#find", "sk")),
     Special("rack", "nothing-found", acts.nothing, at="/?text=zzzz"),
     # The self-check on its way.
+    Special("enquiry", "asked", acts.nothing, at=f"/self-check/enquiry/?{ASKED}", who="nobody"),
     Special("self-check", "size", acts.nothing, at="/self-check/?kind=wing", who="nobody"),
     Special("self-check", "where", acts.nothing, at="/self-check/?kind=wing&size=medium", who="nobody"),
     Special(
@@ -136,7 +138,7 @@ SPECIAL = [
         "answer",
         acts.nothing,
         who="nobody",
-        at="/self-check/?kind=kite&size=medium&at=front-tip&look=cut&length=coin&far=far",
+        at=f"/self-check/?{ASKED}",
     ),
     Special(
         "self-check",
