@@ -10,7 +10,10 @@ Act = Callable[[Page], None]
 SECOND = "second"
 """The user name of an owner who is asked for a code beside the password."""
 PIN = "582917"
-NO_ANSWER = "XMLHttpRequest.prototype.send = () => {}; window.fetch = () => new Promise(() => {});"
+NO_ANSWER = """() => {
+  XMLHttpRequest.prototype.send = () => {};
+  window.fetch = () => new Promise(() => {});
+}"""
 PATIENCE_MS = 4000
 AFTER_MS = 400
 """What a page gets to show what follows from a tap."""
