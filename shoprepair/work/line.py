@@ -44,17 +44,28 @@ class Placed:
         for number, turn in enumerate(self.turns):
             turn.rank = rank * STEPS + number
 
-    def find_turns(self, bench: Bench) -> None:
-        """Let each step begin as early as what is more pressing leaves it room; none is in the row yet."""
+    def find_turns(self, bench: Bench, before: int = NEVER) -> int:
+        """Let each step begin as early as what is more pressing leaves it room; none is in the row yet.
+
+        Answers when everything is ready, by the clock. Where that is not before a time there is nothing to
+        be had here: then it answers NEVER, and the turns are those of nobody.
+        """
         self.bench = bench
         released = bench.hours.at(self.release)
-        own: list[Turn] = []
+        cured: dict[Turn, int] = {}
         for turn in self.turns:
-            start = max(released, bench.cured_from(turn)) if turn.after else released
+            start = released
+            if turn.after:
+                start = max(start, bench.hours.at(max([cured[one] for one in turn.after])))
             turn.begin(bench.room(start, turn.minutes, turn.rank))
-            while clash := [one.end for one in own if one.start < turn.end and turn.start < one.end]:
+            while cured and (
+                clash := [one.end for one in cured if one.start < turn.end and turn.start < one.end]
+            ):
                 turn.begin(bench.room(max(clash), turn.minutes, turn.rank))
-            own.append(turn)
+            cured[turn] = over = bench.cured_at(turn)
+            if over >= before:
+                return NEVER
+        return max(cured.values(), default=self.release)
 
     def put_turns(self, moved: Moved | None) -> None:
         """Put all its turns into the row; what is done in passing interrupts nothing, and may begin later."""
@@ -136,8 +147,7 @@ def _give_to_soonest(new: Placed, benches: Sequence[Bench]) -> None:
         return
     first, best, starts = NEVER, benches[0], []
     for bench in benches:
-        new.find_turns(bench)
-        if (ready := new.ready) < first:
+        if (ready := new.find_turns(bench, first)) < first:
             first, best, starts = ready, bench, [turn.start for turn in new.turns]
     new.bench = best
     for turn, start in zip(new.turns, starts, strict=True):

@@ -30,11 +30,8 @@ def ranges(agreed: Iterable[JobToDo], asked: Iterable[JobToDo], shop: Shop) -> d
     perhaps = _after(sure, perhaps)
     made, whole = _made(sure, perhaps, shop)
     late = _made(delayed(sure, shop.delays), delayed(perhaps, shop.delays), shop)[1]
-    theirs = {
-        number: replace(found, late_on=open_day(found.late_on + timedelta(days=ANSWER_DAYS), shop))
-        for number, found in _ranges(perhaps, whole, late, shop, among=[*sure, *perhaps])
-    }
-    return dict(_ranges(sure, made, late, shop, among=sure)) | theirs
+    theirs = _ranges(perhaps, whole, late, shop, among=[*sure, *perhaps], answer_days=ANSWER_DAYS)
+    return dict(_ranges(sure, made, late, shop, among=sure)) | dict(theirs)
 
 
 def _made(agreed: Sequence[JobToDo], asked: Sequence[JobToDo], shop: Shop) -> tuple[Plan, Plan]:
@@ -73,11 +70,18 @@ def _in_short(job: JobToDo) -> JobToDo:
                 StepToDo(name=step.name, minutes=minutes, after=after, wait_minutes=step.wait_minutes)
             )
             minutes = 0
-    return replace(job, steps=tuple(runs))
+    steps = tuple(runs)
+    return job if steps == job.steps else replace(job, steps=steps)
 
 
 def _ranges(
-    jobs: Sequence[JobToDo], made: Plan, late: Plan, shop: Shop, *, among: Sequence[JobToDo]
+    jobs: Sequence[JobToDo],
+    made: Plan,
+    late: Plan,
+    shop: Shop,
+    *,
+    among: Sequence[JobToDo],
+    answer_days: int = 0,
 ) -> Iterable[tuple[int, Promised]]:
     """The dates of some of the jobs that were planned, `among` all of them."""
     planned = {each.job: (place, each) for place, each in enumerate(made.planned)}
@@ -89,28 +93,31 @@ def _ranges(
             continue
         place, found = planned[job.number]
         likely = ready_on(found, shop)
-        reason = _reason(job, found, _ahead(place, ahead[place]), shop)
+        late_on = max(likely, ready_on(after[job.number], shop))
+        if answer_days:
+            late_on = open_day(late_on + timedelta(days=answer_days), shop)
+        reason = _reason(job, found, place, ahead[place], shop)
         yield (
             job.number,
             Promised(
                 job=job.number,
                 likely_on=likely,
-                late_on=max(likely, ready_on(after[job.number], shop)),
+                late_on=late_on,
                 reason=reason,
                 reasons=(reason,),
             ),
         )
 
 
-def _reason(job: JobToDo, found: Planned, ahead: Sentence | None, shop: Shop) -> Sentence:
-    """What most of the time until it is ready goes by with."""
+def _reason(job: JobToDo, found: Planned, place: int, minutes: int, shop: Shop) -> Sentence:
+    """What most of the time until it is ready goes by with; place, minutes: the jobs ahead of it."""
     free, why = _free(job, shop)
-    waits = [
-        (free - shop.now, 2, why),
-        (found.begins_at - free, 1, ahead),
-        (found.ready_at - found.begins_at, 0, _own_work(job)),
-    ]
-    return max((each for each in waits if each[2]), key=lambda each: each[:2])[2]  # type: ignore[return-value]
+    parts = free - shop.now
+    ahead = found.begins_at - free
+    own = found.ready_at - found.begins_at
+    if why and parts >= own and not (place and ahead > parts):
+        return why
+    return _ahead(place, minutes) if place and ahead >= own else _own_work(job)
 
 
 def _free(job: JobToDo, shop: Shop) -> tuple[datetime, Sentence | None]:
@@ -126,9 +133,7 @@ def _free(job: JobToDo, shop: Shop) -> tuple[datetime, Sentence | None]:
     return free, why
 
 
-def _ahead(count: int, minutes: int) -> Sentence | None:
-    if not count:
-        return None
+def _ahead(count: int, minutes: int) -> Sentence:
     jobs = "1 job is" if count == 1 else f"{count} jobs are"
     return Sentence(f"{jobs} ahead of it, {{time}} at the bench.", {"time": Quantity(60.0 * minutes, "s")})
 
