@@ -29,7 +29,7 @@ _PX_PER_MM = 96 / 25.4
 
 # WeasyPrint 70 breaks a line after its first word when all of it fits but the blank behind it does not.
 _BLANKS_BEFORE_A_BLOCK = re.compile(
-    r"\s+(?=</?(?:p|div|ul|ol|li|dl|dt|dd|h[1-6]|table|t[rdh]|figure|figcaption)\b)"
+    r"\s+(?=</?(?:p|div|ul|ol|li|dl|dt|dd|h[1-6]|table|t[rdh]|figure|figcaption|title)\b)|(?<=<title>)\s+"
 )
 _VOID = re.compile(r"<(br|col|hr|img|link|meta|wbr)\b([^>]*?)/?>")
 
