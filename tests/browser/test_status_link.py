@@ -1,8 +1,12 @@
 """A customer answers a quote on the phone, without an account, with and without scripts."""
 
+from collections import Counter
 from decimal import Decimal
+from io import BytesIO
+from typing import Literal
 
 import pytest
+from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from shoprepair.jobs import conversation, links
@@ -191,6 +195,17 @@ def test_a_customer_accepts_without_scripts(plain: Page, quote: Quote) -> None:
     plain.get_by_role("button", name=f"Accept for {less}").click()
     expect(plain.get_by_text(f"Agreed: {less}")).to_be_visible()
     assert Job.objects.get().stage == Stage.GO_AHEAD
+
+
+@pytest.mark.parametrize(("light", "cloth"), [("light", (251, 248, 240)), ("dark", (28, 42, 48))])
+def test_without_scripts_the_gear_is_drawn_in_the_colours_of_the_page(
+    plain: Page, quote: Quote, light: Literal["light", "dark"], cloth: tuple[int, int, int]
+) -> None:
+    plain.emulate_media(color_scheme=light)
+    plain.goto(page_of(quote.job), wait_until="networkidle")
+    with Image.open(BytesIO(plain.locator("svg.diagram").screenshot())) as seen:
+        colours = Counter(seen.convert("RGB").get_flattened_data())
+    assert colours[cloth] > 0.1 * colours.total()
 
 
 def test_without_scripts_a_total_not_worked_out_comes_back_right(plain: Page, quote: Quote) -> None:

@@ -11,6 +11,7 @@ from PIL import Image, ImageOps
 
 from shoprepair.cover.failing import density
 from shoprepair.gear import describe
+from shoprepair.gear.diagram.sheet import lent
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs import assessment, photos
 from shoprepair.jobs.decoding import shrinking
@@ -78,7 +79,8 @@ def _map_of_what_fails() -> Iterator[Said]:
     ]
 
     def draw() -> str:
-        return density.draw(planform, density.marks(planform, heaps), title="All", unique="all")
+        marks = density.marks(planform, heaps)
+        return lent(planform, {}, "0-") + density.draw(planform, marks, title="All", unique="all", kept="#0-")
 
     yield _ms(f"map of {DAMAGES:,} damages", draw, 300)
     yield Said(f"map of {DAMAGES:,} damages", len(draw().encode()) / 1000, 60, unit="KB")
