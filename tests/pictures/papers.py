@@ -23,11 +23,12 @@ def papers(camera: Camera, addresses: Mapping[str, str], paper: str) -> None:
             if not is_paper(address) or not camera.wish.has(screen, state or camera.shop):
                 continue
             for roll, query in TAGS.items() if screen == "bag-tag" else [("", "")]:
-                answer = context.request.get(f"{camera.base}{address}{query}")
-                if not answer.body().startswith(b"%PDF"):
-                    camera.missed.append(f"{screen}, {camera.shop}: no paper, but {answer.url}")
-                    continue
-                _pages(camera, screen, state or camera.shop, roll or paper.lower(), answer.body())
+                with camera.missing(screen, state or camera.shop):
+                    answer = context.request.get(f"{camera.base}{address}{query}")
+                    if not answer.body().startswith(b"%PDF"):
+                        camera.missed.append(f"{screen}, {camera.shop}: no paper, but {answer.url}")
+                        continue
+                    _pages(camera, screen, state or camera.shop, roll or paper.lower(), answer.body())
 
 
 def _pages(camera: Camera, screen: str, state: str, paper: str, pdf: bytes) -> None:

@@ -78,7 +78,7 @@ class Camera:
             page = context.new_page()
             for screen, where in pages.items():
                 if not is_paper(where) and self.wish.has(screen, self.shop):
-                    with self._missing(screen, self.shop):
+                    with self.missing(screen, self.shop):
                         if self._go(page, where) >= BROKEN:
                             self.missed.append(f"{screen}, {self.shop}: {where} broke")
                         # A page that leads elsewhere here is pictured there, or as one that takes a hand.
@@ -87,7 +87,7 @@ class Camera:
         for special in SPECIAL:
             where = _address(special, addresses)
             if special.shop == self.shop and where and self.wish.has(special.screen, special.state):
-                with self._missing(special.screen, special.state):
+                with self.missing(special.screen, special.state):
                     self._special(special, where)
 
     def keep(self, picture: Picture, take: Callable[[Path], object]) -> None:
@@ -156,7 +156,7 @@ class Camera:
         page.set_viewport_size({"width": width, "height": height})
 
     @contextmanager
-    def _missing(self, screen: str, state: str) -> Iterator[None]:
+    def missing(self, screen: str, state: str) -> Iterator[None]:
         """What cannot be pictured is told at the end, and the rest is taken all the same."""
         try:
             yield
