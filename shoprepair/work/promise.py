@@ -138,10 +138,11 @@ def open_day(on: date, shop: Shop) -> date:
 
 def _closes(on: date, shop: Shop) -> int:
     """Minute of the day at which the last one goes home; 0 on a closed day."""
-    there = [person for person in shop.people if on not in person.away and person.minutes[on.weekday()]]
     if on in shop.holidays:
         return 0
-    return max((person.opens + person.minutes[on.weekday()] for person in there), default=0)
+    weekday = on.weekday()
+    there = [person for person in shop.people if person.minutes[weekday] and on not in person.away]
+    return max([person.opens + person.minutes[weekday] for person in there], default=0)
 
 
 def delayed(jobs: Iterable[JobToDo], delays: Delays) -> list[JobToDo]:
