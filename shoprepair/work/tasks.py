@@ -102,13 +102,19 @@ def _workable(job: JobToDo) -> tuple[StepToDo, ...]:
     """The steps in the order given, each moved back behind its predecessors."""
     names = {step.name for step in job.steps}
     need(len(names) == len(job.steps), f"Two steps of job {job.number} have the same name.")
+    seen: set[str] = set()
+    in_order = True
     for step in job.steps:
         need(min(step.minutes, step.wait_minutes) >= 0, f"“{step.name}” cannot take less than no time.")
         for before in step.after:
+            in_order = in_order and before in seen
             need(
                 before in names,
                 f"“{step.name}” comes after “{before}”, which job {job.number} does not have.",
             )
+        seen.add(step.name)
+    if in_order:
+        return job.steps
     done: dict[str, StepToDo] = {}
     while len(done) < len(job.steps):
         free = [s for s in job.steps if s.name not in done and done.keys() >= set(s.after)]
