@@ -25,7 +25,8 @@ def main(wanted: Sequence[str]) -> int:
     for part, lines in told.items():
         print(f"\n{part}\n{_HEAD}")
         print("\n".join(said.row() for said in lines))
-    if not wanted or _on_a_server():
+    told.pop(WHERE_IT_IS, None)
+    if told:
         _table().write_text(_page(told), encoding="utf-8")
     return 0 if all(told.values()) else 1
 
@@ -56,16 +57,30 @@ def _measure(part: str) -> Iterator[Said]:
 
 
 def _page(told: dict[str, list[Said]]) -> str:
-    met = sum(said.ok for lines in told.values() for said in lines)
-    count = sum(map(len, told.values()))
+    """The table with these parts anew, and every other part as it was measured last."""
+    today = time.strftime("%d %B %Y")
+    parts = _kept() | {
+        part: f"Measured on {today}.\n\n{_HEAD}\n" + "\n".join(each.row() for each in lines) + "\n"
+        for part, lines in told.items()
+    }
+    rows = [row for text in parts.values() for row in text.splitlines() if row.startswith("|")]
+    count = len(rows) - 2 * len(parts)
+    met = count - sum("**not met**" in row for row in rows)
     database = "PostgreSQL" if _on_a_server() else "SQLite"
     head = (
-        f"# What was measured\n\n`make measure` wrote this on {time.strftime('%d %B %Y')}: {met} of {count} "
-        f"targets met, on {os.cpu_count()} cores, Python {platform.python_version()}, {database}. "
+        f"# What was measured\n\n`make measure` wrote this: {met} of {count} targets met, on "
+        f"{os.cpu_count()} cores, Python {platform.python_version()}, {database}. "
         "Counts are exact; ratios are of the shortest times, taken in turn in one process.\n"
     )
-    parts = (
-        f"\n## {part.capitalize()}\n{_HEAD}\n" + "\n".join(each.row() for each in lines) + "\n"
-        for part, lines in told.items()
-    )
-    return head + "".join(parts)
+    return head + "".join(f"\n## {part.capitalize()}\n{parts[part]}" for part in PARTS if part in parts)
+
+
+def _kept() -> dict[str, str]:
+    """Each part as the table has it."""
+    table = _table()
+    if not table.exists():
+        return {}
+    _head, *sections = table.read_text(encoding="utf-8").split("\n## ")
+    return {
+        name.lower(): text.rstrip() + "\n" for name, _, text in (each.partition("\n") for each in sections)
+    }
