@@ -106,9 +106,11 @@ def test_a_page_names_nobody_and_no_place_on_the_machine():
 
 
 def test_fonts_are_the_shops_own_and_lie_in_the_file():
-    assert fonts(printed("<p>Łódź <b>Größe</b> İstanbul")) == {
+    assert fonts(printed("<p>Łódź <b>Größe Čeněk</b> İstanbul")) == {
         "Atkinson-Hyperlegible-Next": True,
         "Atkinson-Hyperlegible-Next-Bold": True,
+        "Atkinson-Hyperlegible-Next-Extended": True,
+        "Atkinson-Hyperlegible-Next-Extended-Bold": True,
     }
 
 
