@@ -76,13 +76,6 @@ class Bench:
                 end = start + minutes
         return start
 
-    def place_of(self, turn: Turn, place: int = 0) -> int:
-        """Where in the row it stands, looking from a place on."""
-        place = bisect_left(self.row, turn.start, place, key=START)
-        while self.row[place] is not turn:
-            place += 1
-        return place
-
     def is_cured(self, turn: Turn, at: int) -> bool:
         """Whether all that it comes after is done, dry and cured if it begins at this bench minute."""
         for before in turn.after:

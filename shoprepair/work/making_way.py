@@ -154,10 +154,25 @@ class _MakingWay:
             if turn.followers:
                 followers += turn.followers
         for turn in followers:
-            if turn.start >= edge and turn not in self.waiting and not self.bench.is_cured(turn, turn.start):
-                del self.row[self.bench.place_of(turn, self.next)]
+            if turn.start < edge or turn in self.waiting or self.bench.is_cured(turn, turn.start):
+                continue
+            if self._took_out(turn):
                 self._let_wait(turn, self.bench.cured_from(turn))
                 followers += turn.followers
+
+    def _took_out(self, turn: Turn) -> bool:
+        """Whether it stood in the row: a step of the job that is being put in may only come to it."""
+        row = self.row
+        place = bisect_left(row, turn.start, self.next, key=START)
+        while place < len(row) and row[place].start == turn.start:
+            if row[place] is turn:
+                del row[place]
+                return True
+            place += 1
+        if turn in self.new:
+            self.new.remove(turn)  # what takes no time came back at this very minute
+            return True
+        return False
 
     def _let_wait(self, turn: Turn, start: int) -> None:
         if self.moved is not None:

@@ -36,7 +36,7 @@ def in_days(days):
 
 
 @st.composite
-def steps(draw, most=4):
+def steps(draw, most=4, least_minutes=1):
     """Steps of which each may come after any before it, with drying between."""
     found = []
     for number in range(draw(st.integers(1, most))):
@@ -44,7 +44,7 @@ def steps(draw, most=4):
         found.append(
             StepToDo(
                 name=f"step {number}",
-                minutes=draw(st.integers(1, 400)),
+                minutes=draw(st.sampled_from((least_minutes, 30)) | st.integers(1, 400)),
                 after=tuple(draw(st.sets(st.sampled_from(names)))) if names else (),
                 wait_minutes=draw(st.sampled_from((0, 0, 60, 720, 1440))),
                 set_up=draw(st.sampled_from(("", "zig-zag machine", "bladder out"))),
@@ -54,7 +54,7 @@ def steps(draw, most=4):
 
 
 @st.composite
-def jobs_to_do(draw, number, names=("Anna", "Beno"), joined=None):
+def jobs_to_do(draw, number, names=("Anna", "Beno"), joined=None, least_minutes=1):
     there = draw(st.booleans())
     return JobToDo(
         number=number,
@@ -62,7 +62,7 @@ def jobs_to_do(draw, number, names=("Anna", "Beno"), joined=None):
         urgency=draw(st.integers(0, 100)),
         promised_on=in_days(draw(st.integers(-5, 30))),
         joined_at=MONDAY - timedelta(hours=draw(st.integers(1, 500)) if joined is None else joined),
-        steps=draw(steps()),
+        steps=draw(steps(least_minutes=least_minutes)),
         parts_there=there,
         parts_on=None if there else in_days(draw(st.integers(-2, 12))),
         dry_at=draw(st.none() | st.integers(-10, 100).map(lambda hours: MONDAY + timedelta(hours=hours))),
@@ -71,8 +71,11 @@ def jobs_to_do(draw, number, names=("Anna", "Beno"), joined=None):
 
 
 @st.composite
-def backlogs(draw, most=7):
-    return [draw(jobs_to_do(number + 1)) for number in range(draw(st.integers(0, most)))]
+def backlogs(draw, most=7, least_minutes=1):
+    return [
+        draw(jobs_to_do(number + 1, least_minutes=least_minutes))
+        for number in range(draw(st.integers(0, most)))
+    ]
 
 
 @st.composite

@@ -208,6 +208,14 @@ def test_adding_a_job_never_makes_another_earlier(jobs, new, people, closed):
 
 
 @unhurried
+@given(backlogs(most=14, least_minutes=0), crews())
+def test_looks_in_passing_that_dry_for_long_are_planned_as_well(jobs, people):
+    made = planned(jobs, people)
+    assert {one.job for one in made.planned} | {number for number, _why in made.unplanned} == {
+        one.number for one in jobs
+    }
+
+
 @given(backlogs(), crews(), st.randoms(use_true_random=False))
 def test_the_same_jobs_give_the_same_plan_in_whatever_order_they_are_listed(jobs, people, chance):
     shuffled = chance.sample(jobs, len(jobs))
