@@ -47,6 +47,7 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
             "name": job.inflatable.pattern.name,
             "serial": job.inflatable.serial,
             "verdict": reached,
+            "count": len(found),
         },
         style_sheets=("bag_tag",),
         pictures=pictures,

@@ -17,7 +17,7 @@ from shoprepair.jobs.words import finding_words, short_place_words
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.papers import cautions
 from shoprepair.papers.care import care, watch
-from shoprepair.papers.context import DAY, letterhead
+from shoprepair.papers.context import DAY, letterhead, listed
 from shoprepair.papers.drawing import drawing
 from shoprepair.papers.quote import TAG_SHARE
 from shoprepair.papers.render import printed, svg
@@ -149,13 +149,17 @@ def _left_out(done: Taken) -> str:
 
 
 def _tests(job: Job, units: Units) -> Iterator[tuple[str, str]]:
-    """Each tube that was tested, with what its test came to."""
+    """The tubes that were tested with what their test came to, those together of which the same is said."""
+    alike: dict[str, list[str]] = {}
     for tube in hold_needs.standing(job):
         if tube.test is None or tube.test.verdict not in (HoldTest.Verdict.HOLDS, HoldTest.Verdict.FAILS):
             continue
         kept = tube.test.judged.get("reason")
         said = say(_sentence(kept), units) if kept else tube.test.get_verdict_display()
-        yield tube.label[:1].upper() + tube.label[1:], said
+        alike.setdefault(said, []).append(tube.label)
+    for said, tubes in alike.items():
+        together = listed(tubes)
+        yield together[:1].upper() + together[1:], said
 
 
 def _sentence(kept: Mapping[str, Any]) -> Sentence:

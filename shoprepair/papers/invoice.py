@@ -77,6 +77,7 @@ def _context(invoice: Invoice, shop: Shop) -> dict[str, Any]:
         "payments": [_payment(each, invoice.currency, zone) for each in paid],
         "due": "" if sign < 0 else say(max(due, NOUGHT), invoice.currency),
         "is_due": sign > 0 and due > 0,
+        "is_paid": sign > 0 and bool(paid) and due <= 0,
         "given_back": say(-due, invoice.currency) if due < 0 and sign > 0 else "",
         "warranty": all(part.get("warranty") for part in lines["parts"]),
     }

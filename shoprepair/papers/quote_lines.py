@@ -26,12 +26,17 @@ class Group(NamedTuple):
 
     heading: str
     rows: tuple[Row, ...]
+    choice: bool = False
+    """Whether one of the rows is done, and not the others."""
 
 
 def offered(quote: Quote, reckoned: totals.Totals) -> tuple[Group, ...]:
     """What is done, then each choice, then what the customer may leave out; ticked as the shop advises."""
     offer = _Offer(quote, reckoned)
-    found = [Group("", tuple(offer.fixed())), *(Group("Choose one", rows) for rows in offer.choices())]
+    found = [
+        Group("", tuple(offer.fixed())),
+        *(Group("Choose one", rows, choice=True) for rows in offer.choices()),
+    ]
     extras = tuple(offer.extras())
     found.append(Group(f"You may leave {'this' if len(extras) == 1 else 'any of these'} out", extras))
     return tuple(group for group in found if group.rows)

@@ -47,6 +47,13 @@ class Stretch(NamedTuple):
     heading: str
     steps: tuple[Step, ...]
     number: int | None = None
+    alike: tuple[int, ...] = ()
+    """All damages that are mended by these steps, where there are several."""
+
+    @property
+    def blanks(self) -> tuple[str, ...]:
+        """All that is written in by hand."""
+        return tuple(dict.fromkeys(blank for step in self.steps for blank in step.blanks))
 
 
 Cell = tuple[Stretch, ...]
@@ -78,7 +85,7 @@ def rows(
     """
     opened = [task for task in tasks if needs_opening(task)]
     first: list[Cell] = [(Stretch("Before", tuple(_before(tasks, grounded=grounded, wet=wet))),)]
-    repairs: list[Cell] = [(Stretch(task.title, tuple(_repair(task)), task.number),) for task in tasks]
+    repairs = _repairs(tasks)
     test = _hold_test(test_pressure) if any(map(holds_air, tasks)) else _LOOK_UNDER_TENSION
     last = Stretch("Last", tuple(_last(came_with)))
     if not opened and len(repairs) == 1:
@@ -88,6 +95,17 @@ def rows(
         return _in_twos([*first, *repairs, *([(test,), (last,)] if len(repairs) % 2 else [(test, last)])])
     opening: Cell = (Stretch("Open", tuple(_open(opened))),)
     return [(*first, opening), *_in_twos(repairs), ((Stretch("Close", _CLOSE),), (test, last))]
+
+
+def _repairs(tasks: Sequence[Task]) -> list[Cell]:
+    """What is done for each damage, said once for those that are alike."""
+    alike: dict[tuple[str, tuple[Step, ...]], list[int]] = {}
+    for task in tasks:
+        alike.setdefault((task.title, tuple(_repair(task))), []).append(task.number)
+    return [
+        (Stretch(title, steps, numbers[0], tuple(numbers) if len(numbers) > 1 else ()),)
+        for (title, steps), numbers in alike.items()
+    ]
 
 
 def _in_twos(cells: list[Cell]) -> list[tuple[Cell, ...]]:

@@ -44,18 +44,18 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
         context | {"photos": shots},
         style_sheets=("sheet", "work_order"),
         pictures=_pictures(job, found, base_url) | {shot.name: shot.picture for shot in shots},
-        layouts=_layouts(found, tasks, flat=bool(context["flat"])),
+        layouts=_layouts(found, tasks, flat=bool(context["flat"]), photos=bool(shots)),
     )
 
 
-def _layouts(found: Sequence[Damage], tasks: Sequence[Task], *, flat: bool) -> dict[str, int]:
+def _layouts(found: Sequence[Damage], tasks: Sequence[Task], *, flat: bool, photos: bool) -> dict[str, int]:
+    few = len(found) <= MOST_ON_ONE_PAGE
     spread = " ".join(
         [TWO_SIDED if len(found) <= MOST_ON_THE_FRONT else FLOWING, "roomy", *["panorama"] * flat]
     )
     # Opening a tube and closing it again never fits beside the rest; laying it out in vain takes as long.
-    if len(found) <= MOST_ON_ONE_PAGE and not any(map(needs_opening, tasks)):
-        return {ONE_SIDED: 1, spread: 2}
-    return {spread: 2}
+    one_page = {ONE_SIDED: 1} if few and not any(map(needs_opening, tasks)) else {}
+    return {**one_page, **({f"{spread} large": 2} if few and photos else {}), spread: 2}
 
 
 def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task]) -> dict[str, object]:

@@ -10,7 +10,8 @@ from shoprepair.papers.steps import Task, holds_air, needs_opening, rows
 
 def task(kind=FindingKind.CUT, element=Element.LEADING_EDGE, number=1, **more):
     tube = more.pop("tube", "leading edge" if element is Element.LEADING_EDGE else "")
-    return Task(number=number, title=f"{kind}, {element}", element=element, kind=kind, tube=tube, **more)
+    title = more.pop("title", f"{kind}, {element}")
+    return Task(number=number, title=title, element=element, kind=kind, tube=tube, **more)
 
 
 def stretches(*tasks, **more):
@@ -189,7 +190,27 @@ def test_whatever_opens_a_tube_is_tested_for_air(kind):
 
 @pytest.mark.parametrize("count", range(1, 8))
 def test_no_row_holds_more_than_fits_beside_each_other(count):
-    tears = [task(FindingKind.TEAR, Element.CANOPY, number) for number in range(1, count + 1)]
+    tears = [
+        task(FindingKind.TEAR, Element.CANOPY, number, title=f"{number} mm tear")
+        for number in range(1, count + 1)
+    ]
     laid = rows(tears, test_pressure="0.50 bar", grounded=False, wet=False)
 
     assert {len(row) for row in laid} <= ({3} if count == 1 else {2})
+
+
+def test_what_is_the_same_for_several_damages_is_said_once():
+    cuts = [task(number=number) for number in (1, 4, 7)]
+
+    (mended,) = [stretch for stretch in stretches(*cuts) if stretch.number]
+
+    assert mended.alike == (1, 4, 7)
+    assert mended.blanks == ("plies inside", "outside", "outline", "rows")
+
+
+@pytest.mark.parametrize("other", [{"title": "22 mm cut, leading edge"}, {"doubled": True}])
+def test_what_differs_in_a_word_is_said_again(other):
+    mended = [stretch for stretch in stretches(task(), task(number=2, **other)) if stretch.number]
+
+    assert [stretch.number for stretch in mended] == [1, 2]
+    assert not any(stretch.alike for stretch in mended)
