@@ -45,6 +45,8 @@ class Row(NamedTuple):
     action_url: str
     first: bool
     """Whether its action is the one that matters most on this page."""
+    acts: bool
+    """Whether the shop can take it now; while the job waits, or the customer has the word, it cannot."""
     judged: bool
     """Whether any of its damages has figures; its urgency means nothing before."""
     waits: bool
@@ -77,7 +79,7 @@ def written(
     reader = Reader(copy(units), timezone.localdate(), timezone.get_current_timezone_name())
     rows, first = [], at_front
     for line in shown:
-        marked = first and _action(line, lines.job(line)).primary
+        marked = first and _acts(_action(line, lines.job(line)))
         rows.append(_row(line, damages[line.job.id], drawn[line.pattern], reader, marked))
         first = first and not marked
     return rows
@@ -116,6 +118,7 @@ def _read(job: Job, line: Line, reader: Reader, marked: bool) -> Row:
         action=action,
         action_url=reverse(action.url_name, args=[job.number]),
         first=marked,
+        acts=line.is_away or _acts(action),
         judged=any(damage.reason for damage in found),
         waits=line.waits,
         unanswered=sum(not damage.reason for damage in found),
@@ -126,3 +129,7 @@ def _read(job: Job, line: Line, reader: Reader, marked: bool) -> Row:
 
 def _action(line: Line, job: Job) -> stages.Action:
     return CHECK_IN if line.is_away else stages.next_action(job)
+
+
+def _acts(action: stages.Action) -> bool:
+    return action.primary and action.to != Stage.GO_AHEAD

@@ -67,14 +67,10 @@ def _came_in_today(newest: list[Line]) -> list[Job]:
 
 def _said(chosen: Filter, total: int, shown: int, away: int) -> str:
     jobs = "1 job" if shown == 1 else f"{shown} jobs"
-    beside = f"; {away} more not here yet" if away else ""
     if not chosen.any:
-        front, here = "what would fail first hangs in front", total - away
-        return (
-            f"{here} open, {front}{beside}"
-            if shown == here
-            else f"{here} open, {jobs} shown, {front}{beside}"
-        )
+        among = "" if shown == total - away else f", {jobs} shown"
+        return f"{total} open{among}, what would fail first hangs in front"
+    beside = f"; {away} more not here yet" if away else ""
     return f"{jobs} shown: {', '.join(_in_words(chosen))}{beside}"
 
 
