@@ -1,16 +1,15 @@
 """When a job will likely be ready, as the counter's pages say it."""
 
-import datetime
 from typing import Any
 
 from django.utils import timezone
 
 from shoprepair.counter.forms.arrival import ArrivalForm
 from shoprepair.counter.forms.expected_parts import ExpectedPartsForm
+from shoprepair.jobs import promising
 from shoprepair.jobs.expected import is_away
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.mechanics.description import Sentence
-from shoprepair.shop.settings import current
 from shoprepair.work import forecast
 
 
@@ -18,7 +17,7 @@ def arrival(job: Job, form: ArrivalForm) -> dict[str, Any]:
     """What the check-in's arrival form shows; a date that nobody chose yet is proposed by the plan."""
     shown = form.shown(job)
     if is_away(job) and not form.is_bound and _nobody_chose(job):
-        shown["promised_on"] = (timezone.localdate() + _usual()).isoformat()
+        shown["promised_on"] = promising.usual(timezone.localdate()).isoformat()
     if job.stage != Stage.ENQUIRY:
         return {"arrival": shown, **ahead(job)}
     found = forecast.preview(job)
@@ -48,8 +47,4 @@ def expected_parts(job: Job) -> dict[str, Any]:
 
 def _nobody_chose(job: Job) -> bool:
     """Whether the job is still promised for the day that every visit begins with."""
-    return job.promised_on == timezone.localdate(job.received_at) + _usual()
-
-
-def _usual() -> datetime.timedelta:
-    return datetime.timedelta(days=current().usual_days)
+    return job.promised_on == promising.usual(timezone.localdate(job.received_at))

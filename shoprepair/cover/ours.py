@@ -14,7 +14,7 @@ from shoprepair.pricing import answers, quotes
 from shoprepair.pricing.models import Quote, Repair
 from shoprepair.pricing.quotes.finding import out
 from shoprepair.pricing.quotes.steps import lock
-from shoprepair.shop import journal, settings
+from shoprepair.shop import journal, opening, settings
 from shoprepair.shop.models import Staff
 
 _NOT_YET = (
@@ -115,7 +115,7 @@ def _own_job(visit: Job, claims: list[Claim], who: Staff) -> Job:
     owner = ownership.owner(visit.inflatable) or visit.customer
     remedy = checkin.start(owner, visit.inflatable, who=who)
     Job.objects.filter(pk=remedy.pk).update(
-        promised_on=max(visit.promised_on, timezone.localdate()),
+        promised_on=max(visit.promised_on, opening.open_on(settings.current(), timezone.localdate())),
         terms=visit.terms,
         terms_agreed_at=visit.terms_agreed_at,
         note=f"At nought: ours to mend. The gear came in with job {visit}.",

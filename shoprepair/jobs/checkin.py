@@ -1,6 +1,5 @@
 """Checking in: the customer, their inflatable, and the job that begins."""
 
-import datetime
 from collections.abc import Sequence
 from typing import Any
 
@@ -10,7 +9,7 @@ from django.utils import timezone
 
 from shoprepair.gear import serials
 from shoprepair.gear.models import Inflatable, Pattern
-from shoprepair.jobs import ownership, search, stages
+from shoprepair.jobs import ownership, promising, search, stages
 from shoprepair.jobs.models import Customer, Job, Ownership, Stage
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
@@ -67,7 +66,7 @@ def _begin(
             customer=customer,
             inflatable=inflatable,
             received_at=timezone.now(),
-            promised_on=timezone.localdate() + datetime.timedelta(days=current().usual_days),
+            promised_on=promising.usual(timezone.localdate()),
         )
         search.index(customer)
         text = f"Enquiry about {inflatable} for {customer}."

@@ -8,7 +8,7 @@ from shoprepair.jobs import checkin, search
 from shoprepair.jobs.models import Customer, Hold, Job, Stage
 from shoprepair.jobs.stages import StageRefused
 from shoprepair.shop import journal
-from shoprepair.shop.models import Staff
+from shoprepair.shop.models import Shop, Staff
 from shoprepair.shop.settings import current
 from tests.factories import (
     CustomerFactory,
@@ -39,6 +39,16 @@ def test_the_promise_follows_the_shops_usual_days(counter: Staff) -> None:
     with time_machine.travel("2026-02-27 09:00+00:00", tick=False):
         job = checkin.start(ownership.customer, ownership.inflatable, who=counter)
     assert job.promised_on == datetime.date(2026, 3, 2)
+
+
+def test_nothing_is_promised_for_a_day_on_which_the_shop_is_closed(counter: Staff) -> None:
+    Shop.objects.filter(pk=current().pk).update(
+        working_hours={str(day): ["09:00", "17:30"] for day in range(5)}
+    )
+    ownership = OwnershipFactory()
+    with time_machine.travel("2026-05-06 09:00+00:00", tick=False):
+        job = checkin.start(ownership.customer, ownership.inflatable, who=counter)
+    assert job.promised_on == datetime.date(2026, 5, 18), "ten days on is a Saturday"
 
 
 def test_an_open_enquiry_is_gone_on_with(counter: Staff) -> None:

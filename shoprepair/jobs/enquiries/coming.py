@@ -1,14 +1,13 @@
 """Enquiries that wait for their gear, and what changes when it comes."""
 
-import datetime
 from typing import Any
 
 from django.db.models import QuerySet
 from django.utils import timezone
 
+from shoprepair.jobs import promising
 from shoprepair.jobs.models import Enquiry, Job, Stage
 from shoprepair.shop import journal
-from shoprepair.shop.settings import current
 
 
 def waiting() -> QuerySet[Enquiry]:
@@ -27,7 +26,7 @@ def came(job: Job) -> None:
         return
     before, promised = job.promised_on, job.promised_on
     if not _promised_by_hand(job):
-        promised = timezone.localdate() + datetime.timedelta(days=current().usual_days)
+        promised = promising.usual(timezone.localdate())
     job.received_at, job.promised_on = now, promised
     Job.objects.filter(pk=job.pk).update(received_at=now, promised_on=promised)
     changes = journal.differences({"promised_on": before}, {"promised_on": promised})

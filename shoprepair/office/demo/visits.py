@@ -35,8 +35,9 @@ def take_in(inflatable: Inflatable, finds: Sequence[Find], crew: Crew) -> tuple[
 
 def promise(job: Job, day: date, crew: Crew) -> None:
     """Agree another date than the shop's usual one."""
+    day = max(clock.open_day(day), job.received_at.date())
     if day != job.promised_on:
-        corrections.correct(job, promised_on=max(day, job.received_at.date()), who=crew.counter)
+        corrections.correct(job, promised_on=day, who=crew.counter)
 
 
 def check_in(job: Job, crew: Crew, *, came_with: Sequence[str], wet: bool | None, note: str = "") -> None:
