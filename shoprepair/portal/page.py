@@ -11,6 +11,7 @@ from shoprepair.jobs import conversation, enquiries, links
 from shoprepair.jobs.models import Enquiry, Job, Message, Stage, StatusLink
 from shoprepair.jobs.reading import read_once
 from shoprepair.portal import advised, claims, findings
+from shoprepair.portal.collecting import collecting
 from shoprepair.portal.costs import costs
 from shoprepair.portal.forms.answer import DECLINE, Answered
 from shoprepair.portal.forms.question import QuestionForm
@@ -20,6 +21,7 @@ from shoprepair.portal.record import Record
 from shoprepair.portal.safety import safety
 from shoprepair.portal.standing import DONE, standing
 from shoprepair.pricing import quotes
+from shoprepair.shop.models import Shop
 from shoprepair.shop.units import Units, units_for
 
 FOUND_INSIDE = "Found inside, after you had agreed"
@@ -41,11 +43,11 @@ def page(
     # The shop's units, whoever is logged in: the customer and the shop look at one page.
     units = units_for(None, request.shop)
     with read_once(link.job, "damages"), quotes.read_all_once(link.job):
-        context = _context(link, units, sent)
+        context = _context(link, request.shop, units, sent)
     return render(request, "portal/status.html", {**context, **shown}, status=status)
 
 
-def _context(link: StatusLink, units: Units, sent: Answered | None) -> dict[str, Any]:
+def _context(link: StatusLink, shop: Shop, units: Units, sent: Answered | None) -> dict[str, Any]:
     job, said = link.job, list(conversation.messages(link.job))
     asked = enquiries.waiting().filter(job=job).first() if job.stage == Stage.ENQUIRY else None
     priced, held = costs(job, sent), claims.said(job, units)
@@ -61,6 +63,7 @@ def _context(link: StatusLink, units: Units, sent: Answered | None) -> dict[str,
         ),
         "asked": asked,
         "ready": ready(job),
+        "collecting": collecting(job, shop),
         "advised": advised.advised(asked) if asked else None,
         **_found(job, units, priced, asked),
         **priced,

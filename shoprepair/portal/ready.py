@@ -1,5 +1,7 @@
 """When a customer's gear is likely ready: the dates alone, for who else is in hand is nobody's business."""
 
+from typing import NamedTuple
+
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.work import forecast
 from shoprepair.work.to_do import IN_WORK
@@ -7,13 +9,27 @@ from shoprepair.work.to_do import IN_WORK
 AGREED = (*IN_WORK, Stage.HOLD_TEST)
 
 
-def ready(job: Job) -> str:
-    """'Likely ready Thu 3 to Mon 7 December.'; empty where none is known, or none is asked for."""
+class Ready(NamedTuple):
+    """When it is likely ready."""
+
+    words: str = ""
+    """'Likely ready Thu 3 to Mon 7 December.'; empty where no date is known, or none is asked for."""
+    behind: bool = False
+    """Whether even the first of the dates is after the promise, so that these count and not that."""
+
+
+def ready(job: Job) -> Ready:
+    """The dates of the plan; where they are after what was promised, that is owned."""
     found = forecast.of(job)
-    if found is None or not found.known:
-        return ""
-    if job.stage in AGREED:
-        return f"Likely ready {found.dates}."
-    if job.stage == Stage.QUOTE_OUT:
-        return f"If you say yes soon, likely ready {found.dates}."
-    return ""
+    if found is None or found.likely_on is None or job.stage not in (*AGREED, Stage.QUOTE_OUT):
+        return Ready()
+    asked, behind = job.stage == Stage.QUOTE_OUT, found.likely_on > job.promised_on
+    if behind and asked:
+        words = f"It takes longer than we thought. If you say yes soon, it is likely ready {found.dates}."
+    elif behind:
+        words = f"It takes longer than we thought. It is likely ready {found.dates}."
+    elif asked:
+        words = f"If you say yes soon, likely ready {found.dates}."
+    else:
+        words = f"Likely ready {found.dates}."
+    return Ready(words, behind)

@@ -7,7 +7,7 @@ from shoprepair.jobs.meanwhile import meanwhile
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.jobs.words import damage_title
 from shoprepair.mechanics.cautions import cautions
-from shoprepair.mechanics.description import Band, Element
+from shoprepair.mechanics.description import Band, Element, Sentence
 from shoprepair.portal.standing import DONE
 from shoprepair.shop.units import Units, say, sentence
 
@@ -46,7 +46,7 @@ def safety(
         return _said(MEANWHILE, "", damages, units)
     left = [damage for damage in damages if damage.number in {*not_mended, *not_asked}]
     if not left:
-        return _undecided(NOW, "Yes.", "It was repaired as agreed.", damages)
+        return _undecided(NOW, "Yes.", "It was repaired as agreed.")
     but = "not all that was found" if not_asked else "not what you left out"
     return _said(NOW, f"It was repaired as agreed, but {but}. ", left, units)
 
@@ -55,7 +55,7 @@ def _said(heading: str, before: str, damages: Sequence[Damage], units: Units) ->
     said = meanwhile(damages)
     worst = _deciding(damages, said.band)
     if worst is None:
-        return _undecided(heading, said.answer, f"{before}{said.words}", damages)
+        return _undecided(heading, said.answer, f"{before}{said.words}")
     return Safety(
         heading=heading,
         answer=said.answer,
@@ -74,10 +74,17 @@ def _deciding(damages: Sequence[Damage], band: str) -> Damage | None:
     return max(alike, key=lambda damage: (damage.urgency, -damage.number), default=None)
 
 
-def _undecided(heading: str, answer: str, words: str, damages: Sequence[Damage]) -> Safety:
-    return Safety(heading, answer, words, "", "", None, "", _cautions(Band.WATCH, damages))
+def _undecided(heading: str, answer: str, words: str) -> Safety:
+    """An answer that hangs on no figure: nobody pumps anything up to find out."""
+    return Safety(
+        heading, answer, words, "", "", None, "", _said_of(cautions(Band.WATCH, under_pressure=False))
+    )
 
 
 def _cautions(band: Band, damages: Sequence[Damage]) -> tuple[str, ...]:
     tube = any(Element(damage.element) in UNDER_PRESSURE for damage in damages)
-    return tuple(caution.text for caution in cautions(band, under_pressure=tube))
+    return _said_of(cautions(band, under_pressure=tube))
+
+
+def _said_of(found: Sequence[Sentence]) -> tuple[str, ...]:
+    return tuple(caution.text for caution in found)

@@ -32,7 +32,7 @@ _NEXT = {
     Stage.GO_AHEAD: "It goes on the bench.",
     Stage.BENCH: "When it is repaired it is pumped up and has to hold its pressure.",
     Stage.HOLD_TEST: "When it holds, it is ready for you.",
-    Stage.READY: "Collect it.",
+    Stage.READY: "Once you have collected it.",
     Stage.DECLINED: "Collect it, or call the shop about another quote.",
     Stage.WITHDRAWN: "Call the shop if that surprises you.",
 }

@@ -13,7 +13,7 @@ pytestmark = pytest.mark.django_db
 
 
 def foreseen(stage: Stage, **facts: object) -> Job:
-    job = JobFactory(stage=stage, **facts)
+    job = JobFactory(stage=stage, **{"promised_on": datetime.date(2026, 12, 7)} | facts)
     Forecast.objects.create(
         job=job,
         likely_on=datetime.date(2026, 12, 3),
@@ -26,19 +26,38 @@ def foreseen(stage: Stage, **facts: object) -> Job:
 
 @pytest.mark.parametrize("stage", [Stage.GO_AHEAD, Stage.BENCH, Stage.HOLD_TEST])
 def test_a_customer_who_agreed_reads_the_dates_and_nothing_of_other_jobs(stage: Stage) -> None:
-    assert ready(foreseen(stage)) == "Likely ready Thu 3 to Mon 7 December."
+    assert ready(foreseen(stage)).words == "Likely ready Thu 3 to Mon 7 December."
 
 
 def test_a_customer_who_is_asked_reads_the_dates_that_follow_a_yes() -> None:
     said = ready(foreseen(Stage.QUOTE_OUT))
 
-    assert said == "If you say yes soon, likely ready Thu 3 to Mon 7 December."
+    assert said.words == "If you say yes soon, likely ready Thu 3 to Mon 7 December."
 
 
 @pytest.mark.parametrize("stage", [Stage.CHECKED_IN, Stage.ASSESSED, Stage.READY, Stage.HANDED_BACK])
 def test_before_there_is_a_price_and_once_it_is_ready_no_date_is_said(stage: Stage) -> None:
-    assert ready(foreseen(stage)) == ""
+    assert ready(foreseen(stage)).words == ""
 
 
 def test_what_waits_for_the_customer_has_no_date() -> None:
-    assert ready(foreseen(Stage.BENCH, hold=Hold.CUSTOMER)) == ""
+    assert ready(foreseen(Stage.BENCH, hold=Hold.CUSTOMER)).words == ""
+
+
+@pytest.mark.parametrize(
+    ("stage", "words"),
+    [
+        (Stage.BENCH, "It takes longer than we thought. It is likely ready Thu 3 to Mon 7 December."),
+        (
+            Stage.QUOTE_OUT,
+            "It takes longer than we thought. "
+            "If you say yes soon, it is likely ready Thu 3 to Mon 7 December.",
+        ),
+    ],
+)
+def test_dates_after_the_promise_are_owned_instead_of_set_beside_it(stage: Stage, words: str) -> None:
+    assert ready(foreseen(stage, promised_on=datetime.date(2026, 12, 2))) == (words, True)
+
+
+def test_a_promise_within_the_dates_still_stands() -> None:
+    assert not ready(foreseen(Stage.BENCH, promised_on=datetime.date(2026, 12, 4))).behind

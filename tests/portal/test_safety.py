@@ -74,6 +74,7 @@ def test_repaired_gear_may_be_used(job, metric, stage):
     found = answer(job, metric)
     assert (found.heading, found.answer, found.band) == ("May it be used?", "Yes.", "")
     assert found.words == "It was repaired as agreed."
+    assert len(found.cautions) == 1, "nobody pumps it to test pressure, nothing is feared offshore"
 
 
 def test_gear_whose_grounding_damage_the_customer_left_out_stays_grounded(job, metric, owner):
