@@ -23,7 +23,9 @@ class Swatch:
 
     number: int
     hatch: str
-    words: str
+    begins: str
+    rest: str
+    """What follows where it begins; whoever sees the strip reads that off the next step."""
 
 
 def glyph(job: Job, damages: Sequence[Damage]) -> SafeString:
@@ -65,8 +67,9 @@ def _legend() -> Iterator[Swatch]:
     before = 0.0
     for step in diagram.STEPS:
         last = step is diagram.STEPS[-1]
-        words = f"{before * 100:.0f} % and more" if last else f"{before * 100:.0f}–{step.below * 100:.0f} %"
-        yield Swatch(step.number, _hatch(step.spacing_pens), words)
+        begins = f"{before * 100:.0f}"
+        said = (f"{begins} %", " and more") if last else (begins, f"–{step.below * 100:.0f} %")
+        yield Swatch(step.number, _hatch(step.spacing_pens), *said)
         before = step.below
 
 

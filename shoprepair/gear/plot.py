@@ -24,6 +24,8 @@ UNSEEN = 0.2
 TOPS = (0.25, 0.5, 0.75, 1.0)
 TEXT = 17.0
 TAG_SHARE = 0.044
+MOST_TAGS = 12
+"""More would lie over one another: of more pins those that carry most of their strength have one."""
 INK, SOFT, CLOTH = "#15252b", "#8a8f8c", "#fffdf8"
 ON_THE_EDGE = (None, Element.LEADING_EDGE, Element.BRIDLE_POINT)
 
@@ -58,8 +60,11 @@ def strength_plot(
     highest = max([ratio for _, ratio in curve] + [min(pin.load_ratio or 0.0, 1.0) for pin in shown])
     axes = Axes(next((top for top in TOPS if highest <= 0.92 * top), 1.0))
     stood = [_standing(pin, pattern, cases) for pin in shown]
-    body = _title(title, unique) + _grid(axes) + _curve(curve, axes) + _stems(shown, stood, axes)
+    body = (
+        _title(title, unique) + _grid(axes) + _curve(curve, axes) + _stems(shown, stood, axes) + _named(axes)
+    )
     tags = [replace(pin, x_m=(at := axes(*on)).x_m, y_m=at.y_m) for pin, on in zip(shown, stood, strict=True)]
+    tags = sorted(tags, key=lambda pin: -(pin.load_ratio or 0.0))[:MOST_TAGS]
     return mark_safe(_svg(body + draw_pins(tags, SHEET, share=TAG_SHARE), unique))  # noqa: S308
 
 
@@ -138,10 +143,13 @@ def _words(axes: Axes, ticks: list[float]) -> Iterator[str]:
     ):
         at = axes(station, 0)
         yield _text(word, at.x_m, HEIGHT - BOTTOM + 27, anchor)
-    for band, least in LEAST_RATIO.items():
-        if 0 < least <= axes.top:
-            at = axes(-1, least)
-            yield _text(f"{band} from here", at.x_m + 8, at.y_m - 7, "start")
+
+
+def _named(axes: Axes) -> str:
+    """Which band begins where, over all that is drawn."""
+    reached = [(band, axes(-1, least)) for band, least in LEAST_RATIO.items() if 0 < least <= axes.top]
+    words = (_text(f"{band} from here", at.x_m + 8, at.y_m - 8, "start") for band, at in reached)
+    return group("plot-words", words, font_size=TEXT, fill=INK, stroke="none")
 
 
 def _text(said: str, x: float, y: float, anchor: str) -> str:
