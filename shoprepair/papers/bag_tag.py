@@ -13,6 +13,8 @@ from shoprepair.shop.units import units_for
 
 FOOT_MM = {TagPaper.LABEL_62: 3.0, TagPaper.LABEL_100: 4.0}
 """The rolls, with the margin left below the last line before the printer cuts."""
+DRAWN_MM = (84.0, 60.0)
+"""The room that the drawing has on the folded tag."""
 
 
 def render(job: Job, *, paper: str, base_url: str) -> bytes:
@@ -36,7 +38,7 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
         "tape": svg(marks.tape(reached.urgency, reached.band, black=True)),
     }
     if folded:
-        pictures["drawing"] = svg(drawing(job, found))
+        pictures["drawing"] = svg(drawing(job, found, DRAWN_MM))
     return printed(
         "papers/bag_tag.html",
         {

@@ -14,6 +14,7 @@ from shoprepair.papers import cautions, marks
 from shoprepair.papers.context import letterhead
 from shoprepair.papers.cover_drawing import drawing
 from shoprepair.papers.cover_words import DAY, told
+from shoprepair.papers.drawing import readable
 from shoprepair.papers.render import printed, svg
 from shoprepair.shop.models import Paper
 from shoprepair.shop.settings import current
@@ -24,6 +25,8 @@ LAYOUTS = {"grand": 3, "roomy": 6, "compact": 12}
 
 Laying out more in vain takes as long. What fits none of them is dense, on as many pages as it needs.
 """
+DRAWN_MM = (92.0, 50.0)
+"""The least room that the drawing is given."""
 CAUTIONS = (
     "It says what was repaired and is no certificate: look the gear over before each ride, and respect the "
     "maker’s limits and local rules.",
@@ -61,7 +64,7 @@ def render(inflatable: Inflatable, *, paper: str, base_url: str) -> bytes:
     }
     pictures = {"qr": svg(marks.qr(address))}
     if drawn := drawing(record, paper=True):
-        pictures["drawing"] = svg(drawn)
+        pictures["drawing"] = svg(readable(drawn, *DRAWN_MM))
     return printed(
         "papers/cover_record.html",
         context,

@@ -15,6 +15,8 @@ from shoprepair.papers.steps import Task
 from shoprepair.shop.units import Units, say
 
 MOST_SHOWN_RATIO = 100.0
+OFTEN = 5
+"""Damages for which the same sentence is said once."""
 _ON_THE_EDGE = frozenset({Element.LEADING_EDGE, Element.BRIDLE_POINT})
 
 
@@ -80,6 +82,17 @@ def row(damage: Damage, units: Units) -> Row:
         inspect=tuple(say(sentence, units) for sentence in assessment.inspect) if assessment else (),
         note=damage.note.strip(),
     )
+
+
+def said_once(rows: Sequence[Row]) -> tuple[list[Row], list[tuple[str, tuple[int, ...]]]]:
+    """The rows without what is to be looked at in many of them, and that with their numbers."""
+    at: dict[str, list[int]] = {}
+    for each in rows:
+        for sentence in each.inspect:
+            at.setdefault(sentence, []).append(each.number)
+    shared = {sentence: tuple(numbers) for sentence, numbers in at.items() if len(numbers) >= OFTEN}
+    alone = [each._replace(inspect=tuple(s for s in each.inspect if s not in shared)) for each in rows]
+    return alone, list(shared.items())
 
 
 def verdict(job: Job, damages: Sequence[Damage], units: Units) -> Verdict:

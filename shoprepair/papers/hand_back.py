@@ -19,7 +19,7 @@ from shoprepair.papers import cautions
 from shoprepair.papers.care import care, watch
 from shoprepair.papers.context import DAY, letterhead, listed
 from shoprepair.papers.drawing import drawing
-from shoprepair.papers.quote import TAG_SHARE
+from shoprepair.papers.quote import DRAWN_MM, TAG_SHARE
 from shoprepair.papers.render import printed, svg
 from shoprepair.pricing.proposals import layup_of
 from shoprepair.shop.models import Paper, Shop
@@ -70,7 +70,7 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
         raise ValueError(f"A hand-back sheet is printed on A4 or on Letter, not on “{paper}”.")
     shop, found, given = current(), live(job), hand_back.of(job)
     context = {**_context(job, shop, found, given), "paper": paper}
-    pictures = {"drawing": svg(drawing(job, found, TAG_SHARE))}
+    pictures = {"drawing": svg(drawing(job, found, DRAWN_MM, TAG_SHARE))}
     if given and given.signature:
         pictures["signature"] = svg(signature_svg(given))
     return printed(

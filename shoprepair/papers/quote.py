@@ -33,6 +33,8 @@ MOST_COMPACT, MOST_ROOMY = 12, 24
 """Lines that might fit a page and two; laying out more in vain takes as long."""
 TAG_SHARE = 0.06
 """The drawing is small here, so its pins are larger."""
+DRAWN_MM = (78.0, 41.0)
+"""The least room that it is given."""
 REPAIRED = (Stage.READY, Stage.HANDED_BACK)
 CAUTIONS = (cautions.SCREENING, cautions.DROWNING, cautions.PRESSURE)
 
@@ -82,7 +84,7 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
         "signs": stands.answerable,
         "link": address,
     }
-    pictures = {"drawing": svg(drawing(job, found, TAG_SHARE))}
+    pictures = {"drawing": svg(drawing(job, found, DRAWN_MM, TAG_SHARE))}
     if address:
         pictures["qr"] = svg(marks.qr(address))
     return printed(

@@ -94,7 +94,10 @@ def rows(
         # An even number of cells leaves no hole at the end of the sheet.
         return _in_twos([*first, *repairs, *([(test,), (last,)] if len(repairs) % 2 else [(test, last)])])
     opening: Cell = (Stretch("Open", tuple(_open(opened))),)
-    return [(*first, opening), *_in_twos(repairs), ((Stretch("Close", _CLOSE),), (test, last))]
+    end = ((Stretch("Close", _CLOSE),), (test, last))
+    if len(repairs) % 2:
+        return [((*first[0], *opening), repairs[0]), *_in_twos(repairs[1:]), end]
+    return [(*first, opening), *_in_twos(repairs), end]
 
 
 def _repairs(tasks: Sequence[Task]) -> list[Cell]:

@@ -18,6 +18,8 @@ from shoprepair.shop.settings import current
 from shoprepair.shop.units import units_for
 
 ONE_SIDED, TWO_SIDED, FLOWING = "one-sided", "two-sided", "flowing"
+DRAWN_MM, WIDE_MM = (84.0, 56.0), (150.0, 58.0)
+"""The least room that the drawing of a wing and of a kite is given."""
 MOST_ON_ONE_PAGE = 3
 MOST_ON_THE_FRONT = 6
 MOST_PHOTOS = 4
@@ -38,24 +40,26 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
     shop, found = current(), live(job)
     tasks = [shown.task(damage, units_for(None, shop)) for damage in found]
     context = _context(job, shop, found, tasks) | {"paper": paper}
+    flat = bool(context["flat"])
     shots = work_order_photos.of(job, MOST_PHOTOS)
     return printed(
         "papers/work_order.html",
         context | {"photos": shots},
         style_sheets=("sheet", "work_order"),
-        pictures=_pictures(job, found, base_url) | {shot.name: shot.picture for shot in shots},
-        layouts=_layouts(found, tasks, flat=bool(context["flat"]), photos=bool(shots)),
+        pictures=_pictures(job, found, base_url, flat=flat) | {shot.name: shot.picture for shot in shots},
+        layouts=_layouts(found, tasks, flat=flat, photos=bool(shots)),
     )
 
 
 def _layouts(found: Sequence[Damage], tasks: Sequence[Task], *, flat: bool, photos: bool) -> dict[str, int]:
     few = len(found) <= MOST_ON_ONE_PAGE
-    spread = " ".join(
-        [TWO_SIDED if len(found) <= MOST_ON_THE_FRONT else FLOWING, "roomy", *["panorama"] * flat]
-    )
+    front = len(found) <= MOST_ON_THE_FRONT
+    spread = " ".join([TWO_SIDED if front else FLOWING, "roomy", *["panorama"] * flat])
     # Opening a tube and closing it again never fits beside the rest; laying it out in vain takes as long.
     one_page = {ONE_SIDED: 1} if few and not any(map(needs_opening, tasks)) else {}
-    return {**one_page, **({f"{spread} large": 2} if few and photos else {}), spread: 2}
+    large = {f"{spread} large": 2} if few and photos else {}
+    snug = {f"{spread} snug": 2} if front else {}
+    return {**one_page, **large, spread: 2, **snug}
 
 
 def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task]) -> dict[str, object]:
@@ -64,6 +68,7 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task
     factor = shop.test_pressure_factor
     this = ticket(job, shop)
     verdict = shown.verdict(job, found, units)
+    damages, everywhere = shown.said_once([shown.row(damage, units) for damage in found])
     return {
         "shop": letterhead(shop),
         "job": this,
@@ -72,7 +77,8 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task
         "flat": planform(pattern).is_kite,
         "figures": figures.of_inflatable(job.inflatable, this, units),
         "pressures": figures.pressures(pattern, factor, units),
-        "damages": [shown.row(damage, units) for damage in found],
+        "damages": damages,
+        "everywhere": everywhere,
         "steps": rows(
             tasks,
             test_pressure=figures.test_pressure(pattern, factor, units),
@@ -86,11 +92,11 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task
     }
 
 
-def _pictures(job: Job, found: Sequence[Damage], base_url: str) -> dict[str, Picture]:
+def _pictures(job: Job, found: Sequence[Damage], base_url: str, *, flat: bool) -> dict[str, Picture]:
     urgencies = {(damage.urgency, damage.band) for damage in found} | {(job.urgency, job.band)}
     return {
         "qr": svg(marks.qr(sheet_address(job, base_url))),
-        "drawing": svg(drawing(job, found)),
+        "drawing": svg(drawing(job, found, WIDE_MM if flat else DRAWN_MM)),
         "legend": svg(diagram.load_legend()),
         **{shown.tape_name(*urgency): svg(marks.tape(*urgency)) for urgency in urgencies},
     }

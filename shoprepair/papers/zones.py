@@ -100,8 +100,8 @@ def _letter(name: str, spot: Point, radius: float) -> str:
         "text",
         name,
         x=spot.x_m,
-        y=spot.y_m + 0.36 * radius,
-        font_size=radius,
+        y=spot.y_m + 0.45 * radius,
+        font_size=1.25 * radius,
         text_anchor="middle",
         fill=INK,
     )

@@ -3,7 +3,7 @@ import math
 import pytest
 
 from shoprepair.jobs import damages as pinned
-from shoprepair.papers.damages import ratio_words, row, task, verdict
+from shoprepair.papers.damages import Row, ratio_words, row, said_once, task, verdict
 from tests.papers.conftest import BURST, CUT, SCUFF
 
 
@@ -83,3 +83,15 @@ def test_a_task_knows_a_doubled_casing(make_job, metric):
     job.inflatable.pattern.save()
 
     assert task(pinned.live(job)[0], metric).doubled
+
+
+def test_what_is_to_be_looked_at_in_many_damages_is_said_once_with_their_numbers():
+    one = Row(1, "Leading edge", "A cut", "12 mm", "0.4", 40, "Next service", True, ("Look behind it.",), "")
+    rows = [one._replace(number=number) for number in range(1, 6)]
+    rows[4] = rows[4]._replace(inspect=("Look behind it.", "Look at the valve."))
+
+    alone, everywhere = said_once(rows)
+
+    assert everywhere == [("Look behind it.", (1, 2, 3, 4, 5))]
+    assert [row.inspect for row in alone] == [(), (), (), (), ("Look at the valve.",)]
+    assert said_once(rows[:4]) == (rows[:4], [])

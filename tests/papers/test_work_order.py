@@ -179,13 +179,29 @@ def test_forty_damages_break_between_rows_with_the_head_repeated(forty, paper):
         assert page.endswith(f"0412 Holm 5.0 wing page {number} of {len(sheets)}")
 
 
-def test_of_forty_damages_none_is_torn_from_its_inspection(forty):
+def test_what_is_to_be_looked_at_in_many_of_forty_damages_is_said_once_with_their_numbers(forty):
+    said = text(printed(forty))
+
+    assert said.count("Look at the bladder behind it") == 1
+    assert ", ".join(str(number) for number in range(2, 41, 2)) in said
+
+
+def test_of_forty_damages_none_is_done_in_two_places(forty):
+    said = text(printed(forty))
+
+    assert len(re.findall("Trim loose yarns", said)) <= 4
+    assert said.count("Sign-off") == said.count("Sewing thread") == 1
+
+
+def test_of_many_damages_none_is_torn_from_its_inspection(make_job):
+    along = [(x / 10, 0.05 + 0.02 * abs(x), None) for x in range(-9, 11)] * 2
+    described = [(x, y, CUT[2] if place % 10 == 6 else None) for place, (x, y, _) in enumerate(along)]
     inspected = 0
-    for page in pages(printed(forty)):
+    for page in pages(printed(make_job(*described, number=412))):
         rows = len(re.findall("60 mm cut along(?!,)", page))
         assert page.count("Look at the bladder behind it") == rows
         inspected += rows
-    assert inspected == 20
+    assert inspected == 4
 
 
 def test_text_that_people_typed_stays_text(make_job, shop, bench):
