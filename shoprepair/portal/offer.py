@@ -13,6 +13,7 @@ from shoprepair.pricing.models import Quote, QuoteLine
 from shoprepair.pricing.money import rounded
 
 State = Quote.State
+_NAMED = re.compile(r"\bdamages? \d")
 SHARED = "Opened and closed once, and charged once, for all of them."
 
 
@@ -33,7 +34,9 @@ class Line(NamedTuple):
 
     @property
     def tags(self) -> str:
-        """Which damages it is for: "For tags 1–3 and 7"."""
+        """Which damages it is for: "For tags 1–3 and 7"; empty where the line says so itself."""
+        if _NAMED.search(self.text) and set(map(str, self.damages)) <= set(re.findall(r"\d+", self.text)):
+            return ""
         runs = list(_runs(sorted(self.damages)))
         words = " and ".join([", ".join(runs[:-1]), runs[-1]] if len(runs) > 1 else runs)
         return f"For tag{'s' if len(self.damages) > 1 else ''} {words}" if words else ""
