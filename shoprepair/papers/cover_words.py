@@ -18,6 +18,7 @@ from shoprepair.cover.models import Cover, Ending, Transfer
 from shoprepair.cover.reading import Mended, Record, UnreadableRecord
 from shoprepair.gear.models import Inflatable
 from shoprepair.gear.words import place_sentence
+from shoprepair.papers.context import listed
 from shoprepair.shop.units import Units, say
 
 DAY = "j M Y"
@@ -96,6 +97,12 @@ class Told:
     passed: tuple[str, ...]
     """The days on which the gear and its covers passed to a new owner."""
     newest: Record | None
+
+    @property
+    def passes_on(self) -> str:
+        """Whether the covers pass on, where the same is true of several promises; else empty."""
+        said = {promise.passes_on for promise in self.promises}
+        return said.pop() if len(said) == 1 and len(self.promises) > 1 else ""
 
     @property
     def covers(self) -> tuple[Covered, ...]:
@@ -230,8 +237,17 @@ def _visits(said: Sequence[tuple[Cover, Covered]], zone: ZoneInfo) -> Iterator[V
             day=day(first.given_at, zone),
             shop=records[0].shop.name if records else "",
             covers=covers,
-            tests=tuple(dict.fromkeys(test for covered in covers for test in covered.tests)),
+            tests=tuple(_together(test for covered in covers for test in covered.tests)),
         )
+
+
+def _together(tests: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """Each sentence once, with the tubes of which it is said."""
+    alike: dict[str, list[str]] = {}
+    for tube, said in dict.fromkeys(tests):
+        alike.setdefault(said, []).append(tube)
+    for said, (first, *others) in alike.items():
+        yield listed([first, *(_small(tube) for tube in others)]), said
 
 
 def _ended(cover: Cover, zone: ZoneInfo, today: date) -> str:
@@ -252,6 +268,10 @@ def passed(inflatable: Inflatable, zone: ZoneInfo) -> list[str]:
     """The days on which it passed to a new owner, the earliest first."""
     done = Transfer.objects.filter(inflatable=inflatable).exclude(done_at=None).order_by("done_at")
     return [day(transfer.done_at, zone) for transfer in done if transfer.done_at]
+
+
+def _small(words: str) -> str:
+    return words[:1].lower() + words[1:]
 
 
 def _capital(words: str) -> str:

@@ -19,7 +19,7 @@ from shoprepair.work import payments
 from shoprepair.work.models import Invoice, Payment
 
 NOUGHT = Decimal("0.00")
-LAYOUTS = {"compact": 1, "roomy": 1, "dense": 1}
+LAYOUTS = {"roomy": 1, "compact": 1, "dense": 1}
 """From the first that is tried; the last may run on."""
 _BY = {Payment.Method.CASH: "cash", Payment.Method.CARD: "card", Payment.Method.TRANSFER: "transfer"}
 
