@@ -94,7 +94,8 @@ def test_a_step_shows_its_place_its_figures_and_its_patch(client, job):
     assert 'class="diagram is-close-up"' in article
     assert 'class="patch"' in article
     for figure in steps.figures(step):
-        assert figure.name.removeprefix("thread ") in article
+        name = figure.name.removeprefix("thread ")
+        assert (name if name != figure.name else f"{name[:1].upper()}{name[1:]}") in article
     assert "hidden" not in article.split(">")[0]
 
 

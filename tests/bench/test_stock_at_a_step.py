@@ -67,7 +67,7 @@ def test_a_step_offers_what_it_takes_from_the_lot_that_expires_first(tomek: Clie
     a_lot(cloth, "soon", expires_in=9)
     said = page(tomek, step)
     assert "Casing cloth takes 0.35 m²" in said
-    assert "Take 0.35 m² of Casing cloth lot soon" in said
+    assert "Take 0.35 m² lot soon" in said
 
 
 def test_one_tap_takes_it(tomek: Client, step: Step, cloth: Material, bench: Staff) -> None:
