@@ -6,11 +6,13 @@ from typing import Any, NamedTuple
 from uuid import uuid4
 
 from django.http import HttpRequest
+from django.utils.translation import gettext
 
 from shoprepair.bench.forms.hold import BeginForm, CheckForm, ReadingForm
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.mechanics.description import Quantity
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, say_length, say_pressure, say_quantity
 from shoprepair.work import checks, hold_test, hold_tests, hold_tubes, rules
 from shoprepair.work.hold_judging import as_reading
@@ -21,9 +23,9 @@ from shoprepair.work.readings import unit_of
 from shoprepair.work.test_pressure import TestPressure
 
 SAID = {
-    hold_test.Verdict.HOLDS: "It holds",
-    hold_test.Verdict.FAILS: "It does not hold",
-    hold_test.Verdict.OPEN: "Cannot tell yet",
+    hold_test.Verdict.HOLDS: gettext_lazy("It holds"),
+    hold_test.Verdict.FAILS: gettext_lazy("It does not hold"),
+    hold_test.Verdict.OPEN: gettext_lazy("Cannot tell yet"),
 }
 LONGEST_TUBE_KEY = 20
 
@@ -144,10 +146,10 @@ def _terms(judged: Judged, units: Units) -> Iterator[Term]:
         return
     first = judged.readings[0].pressure_pa
     for name, say in (
-        ("Lost an hour, at one temperature", lambda of: _loss(of.loss_per_hour, first, units)),
-        ("Half its pressure gone after", lambda of: _time(of.seconds_to_soft, units)),
-        ("Like one round hole of", lambda of: _hole(of.pinhole_m, units)),
-        ("Air lost", _air),
+        (gettext("Lost an hour, at one temperature"), lambda of: _loss(of.loss_per_hour, first, units)),
+        (gettext("Half its pressure gone after"), lambda of: _time(of.seconds_to_soft, units)),
+        (gettext("Like one round hole of"), lambda of: _hole(of.pinhole_m, units)),
+        (gettext("Air lost"), _air),
     ):
         best, most = say(leak), say(worst)
         yield Term(name, best, most if most != best else "")
@@ -168,7 +170,11 @@ def _hole(metres: float | None, units: Units) -> str:
 
 
 def _air(leak: Leak) -> str:
-    return f"{leak.ml_per_minute:.0f} ml a minute" if leak.ml_per_minute > 0 else "none"
+    return (
+        gettext("%(ml_per_minute)s ml a minute") % {"ml_per_minute": f"{leak.ml_per_minute:.0f}"}
+        if leak.ml_per_minute > 0
+        else "none"
+    )
 
 
 def _history(job: Job, tube: hold_tests.Standing | None) -> list[HoldTest]:

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from django.utils import timezone
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from shoprepair.gear import diagram
 from shoprepair.gear.describe import planform
@@ -120,7 +121,11 @@ def _drawing(job: Job, damages: Sequence[Damage], units: Units) -> SafeString:
     ]
     pattern = job.inflatable.pattern
     return diagram.draw(
-        planform(pattern), detail="paper", pins=pins, title=f"{pattern.name} with its damages", unique="next"
+        planform(pattern),
+        detail="paper",
+        pins=pins,
+        title=gettext("%(name)s with its damages") % {"name": pattern.name},
+        unique="next",
     )
 
 

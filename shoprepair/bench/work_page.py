@@ -11,6 +11,7 @@ from typing import Any
 
 from django.utils import timezone
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from shoprepair.bench.keys import new_key
 from shoprepair.gear import diagram, kept_drawings
@@ -144,7 +145,8 @@ class _Drawings:
                 x_m=one.x_m,
                 y_m=one.y_m,
                 band=one.band if one.kind else "",
-                label=f"Damage {one.number}: {self.titles_by_number[one.number]}",
+                label=gettext("Damage %(number)s: %(titles_by_number)s")
+                % {"number": one.number, "titles_by_number": self.titles_by_number[one.number]},
                 element=Element(one.element),
             )
             for one in damages
@@ -160,7 +162,11 @@ class _Drawings:
 
     def close_up(self, step: Step) -> SafeString:
         return diagram.close_up(
-            self.drawn, self.pins, step.damages, kept=self.kept, title="The place on the gear, from near"
+            self.drawn,
+            self.pins,
+            step.damages,
+            kept=self.kept,
+            title=gettext("The place on the gear, from near"),
         )
 
     def patch(self, step: Step) -> SafeString | str:

@@ -8,8 +8,9 @@ from django.urls import Resolver404, ResolverMatch, resolve, reverse
 from shoprepair.cover import links as cover_links
 from shoprepair.cover import transfers
 from shoprepair.jobs import links as status_links
+from shoprepair.shop.languages import gettext_lazy
 
-OPENS_NOTHING = (
+OPENS_NOTHING = gettext_lazy(
     "This code opens nothing: it was withdrawn, is not from this shop, or was not read whole. "
     "Search by the serial or the name instead."
 )

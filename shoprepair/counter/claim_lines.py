@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.cover import claim_words, claims, comparing, refusals, standing
 from shoprepair.cover.comparing import Met
@@ -40,7 +41,7 @@ def _lines(
         damage.job = job
         url = reverse("claim", args=[job.number, damage.number])
         if claim := held.get(damage.pk):
-            yield damage.number, Line(_held(claim), "Look at it", url, near=True)
+            yield damage.number, Line(_held(claim), gettext("Look at it"), url, near=True)
         elif (
             damage.removed_at is None
             and refusals.described(damage)
@@ -56,7 +57,7 @@ def _beside(damage: Damage, covers: list[Cover], url: str, units: Units) -> Line
     nearest = met[0]
     near = nearest.meeting.relation != "misses" and nearest.meeting.same_surface
     words = _near(nearest, units) if near else _far(len(met))
-    return Line(words, "Compare" if near else "Look all the same", url, near)
+    return Line(words, gettext("Compare") if near else gettext("Look all the same"), url, near)
 
 
 def _near(met: Met, units: Units) -> str:
@@ -65,13 +66,23 @@ def _near(met: Met, units: Units) -> str:
 
 
 def _far(count: int) -> str:
-    return "It misses the earlier repair." if count == 1 else f"It misses all {count} earlier repairs."
+    return (
+        gettext("It misses the earlier repair.")
+        if count == 1
+        else gettext("It misses all %(count)s earlier repairs.") % {"count": count}
+    )
 
 
 def _held(claim: Claim) -> str:
     if claim.decision:
         decided = claim_words.DECIDED[Claim.Decision(claim.decision)].lower()
         elsewhere = claim.remedy if claim.remedy != claim.job else None
-        mended = f" Job {elsewhere} mends it at nought." if elsewhere else ""
-        return f"Held against cover {claim.cover}, decided: {decided}.{mended}"
-    return f"Held against cover {claim.cover}; the owner decides."
+        mended = (
+            gettext(" Job %(elsewhere)s mends it at nought.") % {"elsewhere": elsewhere} if elsewhere else ""
+        )
+        return gettext("Held against cover %(cover)s, decided: %(decided)s.%(mended)s") % {
+            "cover": claim.cover,
+            "decided": decided,
+            "mended": mended,
+        }
+    return gettext("Held against cover %(cover)s; the owner decides.") % {"cover": claim.cover}

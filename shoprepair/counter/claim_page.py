@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 from django.http import HttpRequest
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.counter.fetch import fetch_damage
 from shoprepair.counter.keys import new_key
@@ -18,14 +19,15 @@ from shoprepair.cover.models import Claim, Cover
 from shoprepair.cover.refusals import ClaimRefused
 from shoprepair.jobs.models import Damage, Job, Photo, Stage
 from shoprepair.mechanics.description import Answer, Sentence
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, say_line_load
 
 SHOWN_AT_FIRST = 5
 PHOTOS_SHOWN = 4
 PUMPED = (
-    (Answer.YES.value, "Yes"),
-    (Answer.NO.value, "No"),
-    (Answer.UNKNOWN.value, "Not known"),
+    (Answer.YES.value, gettext_lazy("Yes")),
+    (Answer.NO.value, gettext_lazy("No")),
+    (Answer.UNKNOWN.value, gettext_lazy("Not known")),
 )
 
 SAYS = frozenset(value for value, _ in PUMPED)
@@ -95,13 +97,13 @@ def claim_page(
 def way(refusal: ClaimRefused, job: Job, damage: Damage) -> Way | None:
     """Where what stands in the way is mended."""
     if refusal.about == "owner":
-        return Way("Pass the gear on", reverse("gear", args=[job.inflatable_id]))
+        return Way(gettext("Pass the gear on"), reverse("gear", args=[job.inflatable_id]))
     if refusal.about == "damage" and damage.removed_at:
-        return Way("To the damages of the job", f"{job.get_absolute_url()}#removed-damages")
+        return Way(gettext("To the damages of the job"), f"{job.get_absolute_url()}#removed-damages")
     if refusal.about == "damage":
-        return Way("Answer its questions", reverse("damage", args=[job.number, damage.number]))
+        return Way(gettext("Answer its questions"), reverse("damage", args=[job.number, damage.number]))
     if refusal.about == "job":
-        return Way("To the job", job.get_absolute_url())
+        return Way(gettext("To the job"), job.get_absolute_url())
     return None
 
 
@@ -149,8 +151,11 @@ def _compared(found: Comparison, chosen: Met, job: Job, damage: Damage, units: U
 
 def _drawn(found: Comparison, chosen: Met, damage: Damage, units: Units) -> dict[str, Any]:
     """The footprints and the damage drawn over each other, and where that is on the whole."""
-    title = f"Damage {damage.number} laid over cover {chosen.cover}"
-    whole = f"{chosen.record.gear.pattern} with every repair on it"
+    title = gettext("Damage %(number)s laid over cover %(cover)s") % {
+        "number": damage.number,
+        "cover": chosen.cover,
+    }
+    whole = gettext("%(pattern)s with every repair on it") % {"pattern": chosen.record.gear.pattern}
     band = damage.band if damage.model_version else ""
     return {
         "unrolled": claim_drawing.over_each_other(found, chosen, units, title),
@@ -171,7 +176,7 @@ def _beside(met: Met, job: Job, damage: Damage, later: Later, units: Units, chos
         age=claim_words.age(given, on),
         given=claim_words.day(given),
         mended=claim_words.mended(met.record, units),
-        ended=ending.get_reason_display() if ending else "Its term is over" if ran_out else "",
+        ended=ending.get_reason_display() if ending else gettext("Its term is over") if ran_out else "",
         url=f"{page}?{urlencode({'cover': met.cover.number, 'pumped': later.over_pressure.value})}",
         chosen=met is chosen,
     )

@@ -8,6 +8,7 @@ from django.http import HttpRequest
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from shoprepair.cover import claims, record, standing
 from shoprepair.cover.drawing import unrolled
@@ -76,7 +77,7 @@ def _unrolled(kept: Record, tag: int, units: Units) -> list[SafeString]:
             [one],
             None,
             units,
-            f"What it covers of damage {one.damage}, rolled out flat",
+            gettext("What it covers of damage %(damage)s, rolled out flat") % {"damage": one.damage},
             labels=[str(tag)],
             unique=f"unrolled-{place}",
         )
@@ -97,13 +98,13 @@ def _found(one: Mended, kept: Record, units: Units) -> Found:
 def _facts(one: Mended, units: Units) -> list[tuple[str, str]]:
     facts = []
     if one.load_ratio is not None:
-        facts.append(("Load ratio λ", _ratio(one.load_ratio)))
+        facts.append((gettext("Load ratio λ"), _ratio(one.load_ratio)))
     if one.demand_n_per_m is not None:
-        facts.append(("Load asked of it", say_line_load(one.demand_n_per_m, units)))
+        facts.append((gettext("Load asked of it"), say_line_load(one.demand_n_per_m, units)))
     if one.direction not in ("", "not said"):
-        facts.append(("It ran", one.direction))
+        facts.append((gettext("It ran"), one.direction))
     if one.through_bladder != "not said":
-        facts.append(("Through the bladder", one.through_bladder))
+        facts.append((gettext("Through the bladder"), one.through_bladder))
     return facts
 
 
@@ -116,7 +117,7 @@ def _photos(kept: Record | None) -> list[tuple[Photo, str]]:
     if kept is None or not kept.photos:
         return []
     rows = {photo.key: photo for photo in Photo.objects.filter(key__in=[one.key for one in kept.photos])}
-    return [(rows[one.key], one.moment or "at check-in") for one in kept.photos if one.key in rows]
+    return [(rows[one.key], one.moment or gettext("at check-in")) for one in kept.photos if one.key in rows]
 
 
 def _sealed(cover: Cover) -> bool:

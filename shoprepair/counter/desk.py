@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from shoprepair.counter.ahead import arrival
 from shoprepair.counter.claim_lines import claim_lines
@@ -126,7 +127,7 @@ def _drawing(job: Job, pins: list[Pin], page: str, moving: Damage | None) -> Saf
         planform(pattern),
         pins=pins,
         region_links=href,
-        title=f"{pattern.name}: tap where it is damaged",
+        title=gettext("%(name)s: tap where it is damaged") % {"name": pattern.name},
         unique=_DRAWING,
         kept=kept,
     )
@@ -192,14 +193,21 @@ def _opened(pinned: list[Damage], number: int | None) -> Damage | None:
 
 
 def _pin(damage: Damage, units: Units, page: str) -> Pin:
-    label = f"Damage {damage.number}: {words.damage_title(damage, units)}"
+    label = gettext("Damage %(number)s: %(damage_title)s") % {
+        "number": damage.number,
+        "damage_title": words.damage_title(damage, units),
+    }
     band = damage.band if damage.model_version else ""
     return Pin(damage.number, damage.x_m, damage.y_m, band, label, f"{page}?damage={damage.number}#panel")
 
 
 def _ratio(load_ratio: float) -> str:
     """The load ratio to two places, as far as the places mean anything."""
-    return f"{load_ratio:.2f}" if load_ratio < LARGEST_RATIO_SAID else f"over {LARGEST_RATIO_SAID}"
+    return (
+        f"{load_ratio:.2f}"
+        if load_ratio < LARGEST_RATIO_SAID
+        else gettext("over %(LARGEST_RATIO_SAID)s") % {"LARGEST_RATIO_SAID": LARGEST_RATIO_SAID}
+    )
 
 
 def _spot_words(job: Job, spot: Spot, units: Units) -> str:

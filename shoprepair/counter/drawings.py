@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from shoprepair.gear import diagram, kept_drawings
 from shoprepair.gear.describe import description, planform
@@ -42,7 +43,11 @@ def sheet_drawings(job: Job, damages: Sequence[Damage], cases: LoadCases, units:
     (kept,) = kept_drawings.kept([pattern], cases)
     return {
         "drawing": diagram.draw(
-            drawn, pins=pins, title=f"{pattern.name} with its damages", unique="sheet", kept=kept
+            drawn,
+            pins=pins,
+            title=gettext("%(name)s with its damages") % {"name": pattern.name},
+            unique="sheet",
+            kept=kept,
         ),
         "legend": list(_legend()),
         # One picture to a screen reader: it holds no links.
@@ -68,7 +73,7 @@ def _legend() -> Iterator[Swatch]:
     for step in diagram.STEPS:
         last = step is diagram.STEPS[-1]
         begins = f"{before * 100:.0f}"
-        said = (f"{begins} %", " and more") if last else (begins, f"–{step.below * 100:.0f} %")
+        said = (f"{begins} %", gettext(" and more")) if last else (begins, f"–{step.below * 100:.0f} %")
         yield Swatch(step.number, _hatch(step.spacing_pens), *said)
         before = step.below
 

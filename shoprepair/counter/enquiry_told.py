@@ -9,16 +9,20 @@ from typing import Any, NamedTuple
 from django.conf import settings
 from django.utils import timezone
 from django.utils.formats import date_format
-from django.utils.translation import get_language_info
+from django.utils.translation import get_language_info, gettext
 
 from shoprepair.jobs.advice import Verdict
 from shoprepair.jobs.enquiries import advised
 from shoprepair.jobs.expected import asked
 from shoprepair.jobs.models import Damage, Enquiry, Job
 from shoprepair.pricing.money import say
+from shoprepair.shop.languages import gettext_lazy
 
 LONG_AGO_DAYS = 14
-_COMES = {Enquiry.Comes.BY_HAND: "they bring it", Enquiry.Comes.BY_POST: "comes by post"}
+_COMES = {
+    Enquiry.Comes.BY_HAND: gettext_lazy("they bring it"),
+    Enquiry.Comes.BY_POST: gettext_lazy("comes by post"),
+}
 
 
 class Said(NamedTuple):
@@ -89,13 +93,15 @@ def since(sent_at: datetime.datetime, now: datetime.datetime) -> str:
     at, today = timezone.localtime(sent_at), timezone.localdate(now)
     days = (today - at.date()).days
     if days <= 0:
-        return f"asked today, {date_format(at, 'H:i')}"
+        return gettext("asked today, %(at)s") % {"at": date_format(at, "H:i")}
     if days == 1:
-        return "asked yesterday"
+        return gettext("asked yesterday")
     if days <= LONG_AGO_DAYS:
-        return f"asked {days} days ago"
+        return gettext("asked %(days)s days ago") % {"days": days}
     year = "" if at.year == today.year else " Y"
-    return f"asked {date_format(at, f'j M{year}')}".replace(" ", "\N{NO-BREAK SPACE}")
+    return (gettext("asked %(at)s") % {"at": date_format(at, f"j M{year}")}).replace(
+        " ", "\N{NO-BREAK SPACE}"
+    )
 
 
 def _said(row: Mapping[str, Any], verdict: Verdict | None) -> Said:

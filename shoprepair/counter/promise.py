@@ -5,6 +5,7 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from django.utils.formats import date_format
+from django.utils.translation import gettext
 
 WITHOUT_YEAR_DAYS = 180
 
@@ -25,12 +26,17 @@ def promise(on: date, today: date) -> Promise:
     """How a promised date reads today: '2 days late', 'promised today', 'promised Fri 28 Nov'."""
     days = (on - today).days
     if days < 0:
-        return Promise("1 day late" if days == -1 else f"{-days} days late", Haste.LATE)
+        return Promise(
+            gettext("1 day late") if days == -1 else gettext("%(value)s days late") % {"value": -days},
+            Haste.LATE,
+        )
     if days == 0:
-        return Promise("promised today", Haste.TODAY)
+        return Promise(gettext("promised today"), Haste.TODAY)
     if days == 1:
-        return Promise("promised tomorrow", Haste.SOON)
-    return Promise(f"promised {day(on, today)}", Haste.SOON if days <= 3 else Haste.LATER)
+        return Promise(gettext("promised tomorrow"), Haste.SOON)
+    return Promise(
+        gettext("promised %(on)s") % {"on": day(on, today)}, Haste.SOON if days <= 3 else Haste.LATER
+    )
 
 
 def day(on: date, today: date) -> str:

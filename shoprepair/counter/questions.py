@@ -5,13 +5,16 @@ Which questions a damage needs is decided in `jobs.questions`; here they only ge
 
 from typing import Any, NamedTuple
 
+from django.utils.translation import gettext
+
 from shoprepair.counter.forms.damages import FIELD_OF, DamageForm
 from shoprepair.jobs.models import Damage
 from shoprepair.jobs.questions import kinds_for, questions_for
 from shoprepair.mechanics.description import Condition, Element, FindingKind
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, say_length
 
-NOT_SAID = "not said"
+NOT_SAID = gettext_lazy("not said")
 CHIPS_M = (0.01, 0.025, 0.05, 0.1)
 CHIPS_IN = ("1/2 in", "1 in", "2 in", "4 in")
 
@@ -64,83 +67,83 @@ def _cards(name: str, legend: str, *options: Option, hint: str = "", shape: str 
     return Question(name, legend, shape, options, hint)
 
 
-_UNSURE = Option(NOT_SAID, "can’t say", quiet=True)
+_UNSURE = Option(NOT_SAID, gettext_lazy("can’t say"), quiet=True)
 _YES, _NO = Option("yes", "yes"), Option("no", "no")
 _ASKED = {
     "direction": _cards(
         "direction",
-        "Runs",
-        Option("along", "along the tube", "along"),
-        Option("around", "around it", "around"),
-        Option("at an angle", "at an angle", "angle"),
+        gettext_lazy("Runs"),
+        Option("along", gettext_lazy("along the tube"), "along"),
+        Option("around", gettext_lazy("around it"), "around"),
+        Option(gettext_lazy("at an angle"), gettext_lazy("at an angle"), "angle"),
         _UNSURE,
     ),
     "angle_deg": _cards(
         "angle_deg",
-        "How steep",
+        gettext_lazy("How steep"),
         *(Option(str(degrees), f"{degrees}°") for degrees in (15, 30, 45, 60, 75)),
-        Option("", "can’t say", quiet=True),
-        hint="From the tube’s length: 0° runs along it, 90° around.",
+        Option("", gettext_lazy("can’t say"), quiet=True),
+        hint=gettext_lazy("From the tube’s length: 0° runs along it, 90° around."),
     ),
     "face": _cards(
         "face",
-        "Where around the tube",
+        gettext_lazy("Where around the tube"),
         Option("top", "top"),
         Option("front", "front"),
         Option("back", "back"),
         Option("underside", "underside"),
         _UNSURE,
-        hint="Cut through, seen from the tip: the wind comes from the left.",
+        hint=gettext_lazy("Cut through, seen from the tip: the wind comes from the left."),
         shape="face",
     ),
     "fold": _cards(
         "fold",
-        "Fold test along the mark",
-        Option("stays round", "stays round", "round"),
-        Option("folds to an edge", "folds to an edge", "edge"),
-        Option("not tried", "not tried", quiet=True),
-        hint="Let the air out and fold the cloth along the mark.",
+        gettext_lazy("Fold test along the mark"),
+        Option(gettext_lazy("stays round"), gettext_lazy("stays round"), "round"),
+        Option(gettext_lazy("folds to an edge"), gettext_lazy("folds to an edge"), "edge"),
+        Option(gettext_lazy("not tried"), gettext_lazy("not tried"), quiet=True),
+        hint=gettext_lazy("Let the air out and fold the cloth along the mark."),
     ),
-    "through_bladder": _cards("through_bladder", "Through the bladder?", _YES, _NO, _UNSURE),
-    "old_patch": _cards("old_patch", "Old patch or glue here?", _YES, _NO, _UNSURE),
-    "wet": _cards("wet", "Wet or sandy here?", _YES, _NO, _UNSURE),
+    "through_bladder": _cards("through_bladder", gettext_lazy("Through the bladder?"), _YES, _NO, _UNSURE),
+    "old_patch": _cards("old_patch", gettext_lazy("Old patch or glue here?"), _YES, _NO, _UNSURE),
+    "wet": _cards("wet", gettext_lazy("Wet or sandy here?"), _YES, _NO, _UNSURE),
     "condition": _cards(
         "condition",
-        "Cloth around it",
+        gettext_lazy("Cloth around it"),
         Option("sound", "sound"),
         Option("faded", "faded"),
         Option("brittle", "brittle"),
     ),
     "softens": _cards(
         "softens",
-        "Pumped up, it is soft",
-        Option("within a day", "within a day"),
-        Option("within an hour", "within an hour"),
-        Option("within minutes", "within minutes"),
+        gettext_lazy("Pumped up, it is soft"),
+        Option(gettext_lazy("within a day"), gettext_lazy("within a day")),
+        Option(gettext_lazy("within an hour"), gettext_lazy("within an hour")),
+        Option(gettext_lazy("within minutes"), gettext_lazy("within minutes")),
         _UNSURE,
     ),
-    "length_m": Question("length", "How long", "length"),
+    "length_m": Question("length", gettext_lazy("How long"), "length"),
     "stitched_left_m": Question(
         "stitched_left",
-        "Stitching that still holds",
+        gettext_lazy("Stitching that still holds"),
         "length",
-        hint="Add up the rows’ sound length on one side.",
+        hint=gettext_lazy("Add up the rows’ sound length on one side."),
     ),
 }
 _KIND_LABELS = {
-    FindingKind.SEAM_OPENED: "seam opened",
-    FindingKind.STITCHING: "stitching gone",
-    FindingKind.LEAK: "loses air",
-    FindingKind.RESIDUE: "old patch or glue",
+    FindingKind.SEAM_OPENED: gettext_lazy("seam opened"),
+    FindingKind.STITCHING: gettext_lazy("stitching gone"),
+    FindingKind.LEAK: gettext_lazy("loses air"),
+    FindingKind.RESIDUE: gettext_lazy("old patch or glue"),
 }
-_ON_CLOTH = {"along": "across the span", "around": "front to back"}
+_ON_CLOTH = {"along": gettext_lazy("across the span"), "around": gettext_lazy("front to back")}
 _LENGTH_LEGENDS = {
-    FindingKind.CUT: "Length of the cut",
-    FindingKind.TEAR: "Length of the tear",
-    FindingKind.CRACK: "Length of the crack",
-    FindingKind.HOLE: "Hole, the widest way",
-    FindingKind.SEAM_OPENED: "Length of seam opened",
-    FindingKind.SCUFF: "Length of the scuff",
+    FindingKind.CUT: gettext_lazy("Length of the cut"),
+    FindingKind.TEAR: gettext_lazy("Length of the tear"),
+    FindingKind.CRACK: gettext_lazy("Length of the crack"),
+    FindingKind.HOLE: gettext_lazy("Hole, the widest way"),
+    FindingKind.SEAM_OPENED: gettext_lazy("Length of seam opened"),
+    FindingKind.SCUFF: gettext_lazy("Length of the scuff"),
 }
 
 
@@ -149,7 +152,7 @@ def asked_about(damage: Damage, form: DamageForm, units: Units) -> list[Question
     return [_filled(_question(name, damage, units), damage, form) for name in questions_for(damage)]
 
 
-def kind_question(element: str, *, name: str = "kind", legend: str = "What is it?") -> Question:
+def kind_question(element: str, *, name: str = "kind", legend: str = gettext_lazy("What is it?")) -> Question:
     """The first question: what kind of damage this element has."""
     return _cards(name, legend, *(_kind(kind) for kind in kinds_for(element)), shape="kinds")
 
@@ -166,9 +169,9 @@ def _question(name: str, damage: Damage, units: Units) -> Question:
     if name == "kind":
         return kind_question(damage.element)
     if name == "under_kind":
-        under = kind_question(damage.element, name="under_kind", legend="What lies under it?")
+        under = kind_question(damage.element, name="under_kind", legend=gettext("What lies under it?"))
         fitting = tuple(o for o in under.options if o.value not in {"residue", "stain", "leak"})
-        return under._replace(options=(*fitting, Option("", "can’t say", quiet=True)))
+        return under._replace(options=(*fitting, Option("", gettext("can’t say"), quiet=True)))
     question = _ASKED[name]
     if question.shape == "length":
         chips = CHIPS_IN if units.inches else tuple(say_length(metres, units) for metres in CHIPS_M)
@@ -178,7 +181,9 @@ def _question(name: str, damage: Damage, units: Units) -> Question:
         )
     whole = damage.job.inflatable.condition
     if name == "condition" and whole != Condition.SOUND:
-        return question._replace(hint=f"The whole inflatable counts as {whole}; the worse is taken.")
+        return question._replace(
+            hint=gettext("The whole inflatable counts as %(whole)s; the worse is taken.") % {"whole": whole}
+        )
     if name == "direction" and damage.element in {Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE}:
         return question._replace(options=tuple(_on_cloth(option) for option in question.options))
     return question

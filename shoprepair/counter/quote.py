@@ -6,6 +6,7 @@ from typing import Any, NamedTuple
 
 from django.db.models import prefetch_related_objects
 from django.http import HttpRequest, QueryDict
+from django.utils.translation import gettext
 
 from shoprepair.counter.ahead import ahead
 from shoprepair.counter.contact import link_card
@@ -115,7 +116,7 @@ def _forms(quote: Quote) -> dict[str, Any]:
     """The forms of a draft as they stand; a refused one takes their place."""
     since = say(quote.deposit_from, quote.currency)
     return {
-        "deposit_hint": f"Only from {since} on." if quote.deposit_from else "",
+        "deposit_hint": gettext("Only from %(since)s on.") % {"since": since} if quote.deposit_from else "",
         "terms": terms_form(quote),
         "extra": ExtraForm(currency=quote.currency, prefix="own"),
         "from_catalogue": FromCatalogueForm(currency=quote.currency, prefix="cat", items=catalogue_items()),
@@ -154,10 +155,15 @@ def _company(draft: Quote, line: QuoteLine) -> Iterator[tuple[str, str]]:
     lines = list(draft.lines.all())
     for word, group in choosing.groups(lines).items():
         named = " or ".join(f"“{other.text}”" for other in group if other.pk != line.pk)
-        yield word, f"as a choice with {named}" if named else "as a choice of its own"
+        yield (
+            word,
+            gettext("as a choice with %(named)s") % {"named": named}
+            if named
+            else gettext("as a choice of its own"),
+        )
     for other in lines:
         if not other.choice and other.pk != line.pk:
-            yield f"{WITH}{other.pk}", f"as a choice with “{other.text}”"
+            yield f"{WITH}{other.pk}", gettext("as a choice with “%(text)s”") % {"text": other.text}
 
 
 def plain(value: Any) -> Any:
@@ -173,10 +179,14 @@ def catalogue_items() -> list[tuple[str, list[tuple[str, str]]]]:
     for operation in Operation.objects.filter(active=True):
         areas.setdefault(operation.get_area_display(), []).append((f"do:{operation.code}", operation.name))
     materials = [
-        (f"part:{material.code}", f"{material.name}, by the {material.get_unit_display()}")
+        (
+            f"part:{material.code}",
+            gettext("%(name)s, by the %(get_unit_display)s")
+            % {"name": material.name, "get_unit_display": material.get_unit_display()},
+        )
         for material in Material.objects.filter(active=True)
     ]
-    return [*areas.items(), *([("Parts and materials", materials)] if materials else [])]
+    return [*areas.items(), *([(gettext("Parts and materials"), materials)] if materials else [])]
 
 
 def _groups(sums: totals.Totals, editing: LineForm | None, line_id: int | None) -> Iterator[Group]:
@@ -204,7 +214,11 @@ def _groups(sums: totals.Totals, editing: LineForm | None, line_id: int | None) 
 def _usual_price(job: Job, currency: str) -> str:
     """What gear of this pattern costs new, as a hint for one that nobody priced; empty where not known."""
     usual = job.inflatable.pattern.new_price
-    return f"Empty: {say(usual, currency)}, as its pattern." if usual is not None else ""
+    return (
+        gettext("Empty: %(usual)s, as its pattern.") % {"usual": say(usual, currency)}
+        if usual is not None
+        else ""
+    )
 
 
 def _bar(total: Decimal, worth_now: Decimal | None, not_worth_percent: Decimal) -> WorthBar | None:
@@ -223,11 +237,16 @@ def reach_words(job: Job) -> list[str]:
     customer = job.customer
     said = []
     if customer.email:
-        said.append(f"An e-mail goes to {customer.email}, with the address of the customer's page.")
+        said.append(
+            gettext("An e-mail goes to %(email)s, with the address of the customer's page.")
+            % {"email": customer.email}
+        )
     if customer.phone:
-        said.append(f"Call {customer.phone}, or send the page's address as a message.")
+        said.append(
+            gettext("Call %(phone)s, or send the page's address as a message.") % {"phone": customer.phone}
+        )
     if not customer.email:
-        said.append("No e-mail address is known: hand over the paper, or let the code be scanned.")
+        said.append(gettext("No e-mail address is known: hand over the paper, or let the code be scanned."))
     return said
 
 

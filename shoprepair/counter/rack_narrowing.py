@@ -11,6 +11,7 @@ from django.http import QueryDict
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from shoprepair.counter import rack_rows
 from shoprepair.jobs import queries
@@ -111,7 +112,7 @@ def _narrowing(chosen: Filter, stages: Counted, bands: Counted, holds: Counted, 
 
 def _stages(chosen: Filter, counts: Counted) -> Iterator[Choice]:
     total = sum(count for _, count in counts)
-    yield Choice("stage-all", "All open", total, replace(chosen, stage="").url(), not chosen.stage)
+    yield Choice("stage-all", gettext("All open"), total, replace(chosen, stage="").url(), not chosen.stage)
     for stage, count in counts:
         url = replace(chosen, stage=stage).url()
         yield Choice(f"stage-{stage}", Stage(stage).label, count, url, chosen.stage == stage)
@@ -121,13 +122,13 @@ def _held(chosen: Filter, counts: Counted) -> Iterator[Choice]:
     """All that waits, whatever for; what for is asked once this is chosen."""
     if (waiting := sum(count for _, count in counts)) or chosen.hold:
         url = replace(chosen, hold="" if chosen.hold else queries.ANY_HOLD).url()
-        yield Choice("hold-any", "On hold", waiting, url, bool(chosen.hold))
+        yield Choice("hold-any", gettext("On hold"), waiting, url, bool(chosen.hold))
 
 
 def _late(chosen: Filter, shown: int) -> Iterator[Choice]:
     """The way out of what an address from elsewhere narrowed to: what will be late."""
     if chosen.late:
-        yield Choice("late", "Will be late", shown, replace(chosen, late="").url(), True)
+        yield Choice("late", gettext("Will be late"), shown, replace(chosen, late="").url(), True)
 
 
 def _choices(chosen: Filter, name: str, counts: Counted, labels: dict[str, str]) -> Iterator[Choice]:

@@ -21,6 +21,7 @@ from shoprepair.jobs import lines, stages
 from shoprepair.jobs.lines import Line, OfDamage, OfPattern
 from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.jobs.words import what_is_wrong
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units
 from shoprepair.work import forecast
 
@@ -28,7 +29,7 @@ MOST_KEPT = 1000
 """Rows of a few kilobytes each, of the pages that were read last."""
 BESIDE = ("forecast__likely_on", "forecast__late_on")
 """What a row tells of the plan, in this order."""
-CHECK_IN = stages.Action("Check in", "job-check-in", primary=False, to=Stage.CHECKED_IN)
+CHECK_IN = stages.Action(gettext_lazy("Check in"), "job-check-in", primary=False, to=Stage.CHECKED_IN)
 """What is done with gear that was asked about, once it is here."""
 
 

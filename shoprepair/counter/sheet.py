@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 from django.http import HttpRequest
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.counter import drawings
 from shoprepair.counter.ahead import ahead, expected_parts
@@ -59,7 +60,7 @@ class Finding:
         """The load ratio to two places, as far as the places mean anything."""
         ratio = self.result.load_ratio if self.result else math.nan
         if math.isinf(ratio):
-            return "nothing left"
+            return gettext("nothing left")
         return f"λ {ratio:.2f}" if ratio < LARGEST_RATIO_SAID else "λ over 10"
 
     @property

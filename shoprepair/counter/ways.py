@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from django.urls import reverse
+from django.utils.translation import gettext
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.expected import is_away
@@ -70,7 +71,7 @@ def next_step(job: Job, ways: Sequence[Way]) -> Next | None:
     action = stages.next_action(job)
     if action.url_name != "job":
         url = reverse(action.url_name, args=[job.number])
-        return Next("Check in" if is_away(job) else action.label, url=url, primary=action.primary)
+        return Next(gettext("Check in") if is_away(job) else action.label, url=url, primary=action.primary)
     way = next((way for way in ways if not way.back), None)
     if way is None:
         return None
@@ -89,7 +90,7 @@ def course(job: Job) -> list[Stop]:
 
 def _gaps(job: Job, way: stages.Transition, who: Staff) -> Iterator[Gap]:
     if way.owner_only and not is_owner(who):
-        yield Gap("Only the owner may do that.")
+        yield Gap(gettext("Only the owner may do that."))
     for guard in stages.guards_of(way):
         if words := guard(job):
             yield Gap(words, *_mended_at(guard, job))
@@ -99,22 +100,25 @@ def _mended_at(guard: stages.Guard, job: Job) -> tuple[str, ...]:
     """Label and address of the page where a guard's sentence is answered."""
     check_in, sheet = reverse("job-check-in", args=[job.number]), job.get_absolute_url()
     quote = reverse("quote", args=[job.number])
-    hold = "Lift the hold" if job.hold != Hold.DRYING else "It is dry"
+    hold = gettext("Lift the hold") if job.hold != Hold.DRYING else gettext("It is dry")
     return {
-        stages.damage_pinned: ("Pin a damage", check_in),
-        stages.every_damage_answered: ("Answer the questions", check_in),
-        stages.terms_agreed: ("Agree the terms", check_in),
+        stages.damage_pinned: (gettext("Pin a damage"), check_in),
+        stages.every_damage_answered: (gettext("Answer the questions"), check_in),
+        stages.terms_agreed: (gettext("Agree the terms"), check_in),
         stages.customer_reachable: (
-            "Write a number or an address",
+            gettext("Write a number or an address"),
             f"{reverse('job-correct', args=[job.number])}?what=customer",
         ),
-        guards.quote_is_out: ("Quote", quote),
-        guards.quote_is_accepted: ("Record the answer", quote),
-        guards.no_quote_is_out: ("Look at the quote", quote),
-        work_guards.hand_back_recorded: ("Hand it back", reverse("hand-back", args=[job.number])),
-        work_guards.hand_back_taken_back: ("Take it back", f"{reverse('hand-back', args=[job.number])}#undo"),
-        work_guards.every_tube_holds: ("Hold test", reverse("hold-test", args=[job.number])),
-        work_guards.second_person_looked: ("Look at it", reverse("hold-test", args=[job.number])),
+        guards.quote_is_out: (gettext("Quote"), quote),
+        guards.quote_is_accepted: (gettext("Record the answer"), quote),
+        guards.no_quote_is_out: (gettext("Look at the quote"), quote),
+        work_guards.hand_back_recorded: (gettext("Hand it back"), reverse("hand-back", args=[job.number])),
+        work_guards.hand_back_taken_back: (
+            gettext("Take it back"),
+            f"{reverse('hand-back', args=[job.number])}#undo",
+        ),
+        work_guards.every_tube_holds: (gettext("Hold test"), reverse("hold-test", args=[job.number])),
+        work_guards.second_person_looked: (gettext("Look at it"), reverse("hold-test", args=[job.number])),
         stages.dry: (hold, f"{sheet}#hold"),
         stages.nothing_held: (hold, f"{sheet}#hold"),
     }.get(guard, ())

@@ -8,6 +8,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shoprepair.cover import record
 from shoprepair.cover.models import Cover
 from shoprepair.cover.reading import Record, UnreadableRecord, read_text
@@ -67,7 +69,11 @@ def first_photo_changed() -> Broken | None:
     for cover in Cover.objects.order_by("number").iterator(AT_ONCE):
         for photo in read_text(cover.contents).photos:
             if photo.sha256 and photo_digest(photo.key) not in ("", photo.sha256):
-                return Broken(cover.number, f"A photo of cover {cover} was changed: {photo.key}.")
+                return Broken(
+                    cover.number,
+                    gettext("A photo of cover %(cover)s was changed: %(key)s.")
+                    % {"cover": cover, "key": photo.key},
+                )
     return None
 
 
@@ -75,28 +81,38 @@ def _broken(covers: Iterable[Cover]) -> Iterator[Broken]:
     expected, previous = 1, ""
     for cover in covers:
         if cover.number != expected:
-            yield Broken(expected, f"Cover {expected:05d} is missing: it was taken out of the records.")
+            yield Broken(
+                expected,
+                gettext("Cover %(expected)s is missing: it was taken out of the records.")
+                % {"expected": f"{expected:05d}"},
+            )
         if what := _wrong(cover, previous):
-            yield Broken(cover.number, f"Cover {cover} {what}")
+            yield Broken(cover.number, gettext("Cover %(cover)s %(what)s") % {"cover": cover, "what": what})
         expected, previous = cover.number + 1, cover.digest
     taken = Counter.objects.filter(pk=SERIES).values_list("value", flat=True).first() or 0
     if taken >= expected:
-        yield Broken(expected, f"Cover {expected:05d} is missing: it was taken out of the records.")
+        yield Broken(
+            expected,
+            gettext("Cover %(expected)s is missing: it was taken out of the records.")
+            % {"expected": f"{expected:05d}"},
+        )
 
 
 def _wrong(cover: Cover, previous: str) -> str:
     """What is wrong with one cover after the one before it, to follow its number; empty: nothing."""
     if cover.digest != record.digest(cover.previous, cover.contents):
-        return "was changed: its contents no longer give its digest."
+        return gettext("was changed: its contents no longer give its digest.")
     if cover.previous != previous:
-        return "does not follow the cover before it: one of the two was put in from elsewhere."
+        return gettext("does not follow the cover before it: one of the two was put in from elsewhere.")
     try:
         read = read_text(cover.contents)
     except UnreadableRecord as refusal:
-        return f"cannot be read. {refusal}"
+        return gettext("cannot be read. %(refusal)s") % {"refusal": refusal}
     if record.canonical(json.loads(cover.contents)) != cover.contents:
-        return "was not written by this program: its contents are not in the form in which they are kept."
+        return gettext(
+            "was not written by this program: its contents are not in the form in which they are kept."
+        )
     beside = columns(read) | {"inflatable_id": read.gear.inflatable}
     if changed := [name for name, value in beside.items() if getattr(cover, name) != value]:
-        return f"was changed beside its contents: {', '.join(changed)}."
-    return "" if cover.job.number == read.job else "was changed beside its contents: job."
+        return gettext("was changed beside its contents: %(join)s.") % {"join": ", ".join(changed)}
+    return "" if cover.job.number == read.job else gettext("was changed beside its contents: job.")

@@ -1,6 +1,7 @@
 """The two drawings of a comparison: footprints and damage over each other, and all of it on the whole."""
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from shoprepair.cover import drawing
 from shoprepair.cover.comparing import Comparison, Met
@@ -35,7 +36,9 @@ def on_the_whole(found: Comparison, chosen: Met, title: str, *, band: str = "") 
     """Every footprint on the planform of the chosen cover, and where the damage is."""
     planform, later = chosen.record.planform, found.later.damage
     at = drawn(planform, placed(planform, later)[0])
-    pin = Pin(later.number, at.x_m, at.y_m, band, label=f"Damage {later.number}")
+    pin = Pin(
+        later.number, at.x_m, at.y_m, band, label=gettext("Damage %(number)s") % {"number": later.number}
+    )
     return drawing.on_planform(planform, _footprints(found, chosen), pins=[pin], title=title, unique="whole")
 
 

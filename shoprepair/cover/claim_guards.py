@@ -1,5 +1,7 @@
 """What claims ask of the stages of a job: nobody is sent a price for what is ours. Covers keep the model."""
 
+from django.utils.translation import gettext
+
 from shoprepair.cover.models import Claim, Cover
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import repin, stages
@@ -16,10 +18,15 @@ def nothing_of_ours_is_priced(job: Job) -> str:
         return ""
     live = set(job.damages.filter(removed_at=None).values_list("number", flat=True))
     if here := sorted(live & set(elsewhere)):
-        return f"Damage {here[0]} is ours: job {elsewhere[here[0]]:04d} mends it. Take it off this job again."
+        return gettext("Damage %(here)s is ours: job %(elsewhere)s mends it. Take it off this job again.") % {
+            "here": here[0],
+            "elsewhere": f"{elsewhere[here[0]]:04d}",
+        }
     quote = finding.whole(job)
     if priced := sorted(_asked(quote) & set(elsewhere)):
-        return f"The quote still asks for damage {priced[0]}, which is ours. Write a new one without it."
+        return gettext(
+            "The quote still asks for damage %(priced)s, which is ours. Write a new one without it."
+        ) % {"priced": priced[0]}
     return ""
 
 
@@ -30,14 +37,20 @@ def nought_is_still_ours(job: Job) -> str:
         return ""
     reopened = Claim.objects.filter(job=job).exclude(decision=Claim.Decision.OURS)
     if numbers := sorted(_asked(quote) & set(reopened.values_list("damage__number", flat=True))):
-        return f"The quote is at nought, but damage {numbers[0]} is not ours (any more). Write a new one."
+        return gettext(
+            "The quote is at nought, but damage %(numbers)s is not ours (any more). Write a new one."
+        ) % {"numbers": numbers[0]}
     return ""
 
 
 def no_cover_hangs_on_it(inflatable: Inflatable) -> str:
     """A footprint lies on the tubes of the model that was mended."""
     cover = Cover.objects.filter(inflatable=inflatable).order_by("pk").first()
-    return f"Cover {cover.number:05d} was given for the model it is now." if cover else ""
+    return (
+        gettext("Cover %(number)s was given for the model it is now.") % {"number": f"{cover.number:05d}"}
+        if cover
+        else ""
+    )
 
 
 def keep_ways() -> None:

@@ -4,12 +4,15 @@ from shoprepair.cover.models import Claim
 from shoprepair.jobs import links
 from shoprepair.jobs.words import damage_title
 from shoprepair.shop import outbox, settings
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.shop.units import units_for
 
 DECIDED = {
-    Claim.Decision.OURS: "It is ours: we mend it, and you pay nothing for it.",
-    Claim.Decision.NEW: "It is a new damage, not our repair’s. What mending it costs stands in its quote.",
+    Claim.Decision.OURS: gettext_lazy("It is ours: we mend it, and you pay nothing for it."),
+    Claim.Decision.NEW: gettext_lazy(
+        "It is a new damage, not our repair’s. What mending it costs stands in its quote."
+    ),
 }
 """What a decision means, as the customer reads it."""
 

@@ -3,17 +3,27 @@
 from datetime import date
 
 from babel.dates import format_date
+from django.utils.translation import gettext
 
 from shoprepair.cover.comparing import Met
 from shoprepair.cover.meeting import Meeting
 from shoprepair.cover.models import Claim
 from shoprepair.cover.reading import Record
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, say, say_length
 
-PROPOSED = {"ours": "Ours", "owner": "Owner to decide", "new": "New damage"}
-DECIDED = {Claim.Decision.OURS: "Ours", Claim.Decision.NEW: "New damage"}
-RELATIONS = {"meets": "Meets it", "borders": "Borders on it", "misses": "Misses it"}
-ELSEWHERE = "On another part"
+PROPOSED = {
+    "ours": gettext_lazy("Ours"),
+    "owner": gettext_lazy("Owner to decide"),
+    "new": gettext_lazy("New damage"),
+}
+DECIDED = {Claim.Decision.OURS: gettext_lazy("Ours"), Claim.Decision.NEW: gettext_lazy("New damage")}
+RELATIONS = {
+    "meets": gettext_lazy("Meets it"),
+    "borders": gettext_lazy("Borders on it"),
+    "misses": gettext_lazy("Misses it"),
+}
+ELSEWHERE = gettext_lazy("On another part")
 _MONTH_DAYS, _YEAR_DAYS = 30.44, 365.25
 
 
@@ -34,12 +44,12 @@ def distance(meeting: Meeting, units: Units) -> str:
 def distance_of(meeting: Meeting) -> str:
     """What that figure is of."""
     if not meeting.same_surface:
-        return "no distance: on another part of the gear"
+        return gettext("no distance: on another part of the gear")
     if meeting.without_edge:
-        return "within all that was repaired"
+        return gettext("within all that was repaired")
     if meeting.relation == "meets":
-        return "inside the footprint" if meeting.depth_m else "at the edge of the footprint"
-    return "beside the footprint"
+        return gettext("inside the footprint") if meeting.depth_m else gettext("at the edge of the footprint")
+    return gettext("beside the footprint")
 
 
 def age(since: date, until: date) -> str:
@@ -54,7 +64,7 @@ def age(since: date, until: date) -> str:
 
 def day(date_given: date) -> str:
     """ "3 December 2026"."""
-    return format_date(date_given, "d MMMM y", locale="en")
+    return format_date(date_given, gettext("d MMMM y"), locale="en")
 
 
 def mended(record: Record, units: Units) -> str:
@@ -65,18 +75,22 @@ def mended(record: Record, units: Units) -> str:
 
 def met_words(met: Met, units: Units) -> str:
     """ "40 mm inside cover 00012", "8 mm beside cover 00012"."""
-    meeting, cover = met.meeting, f"cover {met.cover}"
+    meeting, cover = met.meeting, gettext("cover %(cover)s") % {"cover": met.cover}
     if not meeting.same_surface:
-        return f"On another part than {cover}"
+        return gettext("On another part than %(cover)s") % {"cover": cover}
     if meeting.without_edge:
-        return f"Within {cover}"
+        return gettext("Within %(cover)s") % {"cover": cover}
     if meeting.relation == "meets":
         return (
-            f"{say_length(meeting.depth_m, units)} inside {cover}"
+            gettext("%(depth_m)s inside %(cover)s")
+            % {"depth_m": say_length(meeting.depth_m, units), "cover": cover}
             if meeting.depth_m
-            else f"At the edge of {cover}"
+            else gettext("At the edge of %(cover)s") % {"cover": cover}
         )
-    return f"{say_length(meeting.distance_m, units)} beside {cover}"
+    return gettext("%(distance_m)s beside %(cover)s") % {
+        "distance_m": say_length(meeting.distance_m, units),
+        "cover": cover,
+    }
 
 
 def _counted(number: int, what: str) -> str:

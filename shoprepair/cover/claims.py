@@ -5,6 +5,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import F, Q, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.cover import claim_letter, comparing, ours, refusals, standing
 from shoprepair.cover.comparing import Comparison, Met
@@ -18,6 +19,7 @@ from shoprepair.pricing.quotes.steps import lock
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.shop.numbers import next_number
 
@@ -38,7 +40,7 @@ __all__ = [
     "waiting",
 ]
 Decision = Claim.Decision
-_DECIDED = {Decision.OURS: "ours to mend", Decision.NEW: "a new damage"}
+_DECIDED = {Decision.OURS: gettext_lazy("ours to mend"), Decision.NEW: gettext_lazy("a new damage")}
 _WITH = ("cover__ending", "damage", "job__customer", "job__inflatable__pattern", "decided_by", "remedy")
 
 
@@ -95,7 +97,11 @@ def hold_against(
         made_by=who,
         made_at=timezone.now(),
     )
-    told = f"Damage {held.number} was held against cover {claim.cover}, as claim {claim}."
+    told = gettext("Damage %(number)s was held against cover %(cover)s, as claim %(claim)s.") % {
+        "number": held.number,
+        "cover": claim.cover,
+        "claim": claim,
+    }
     _journal(claim, "claim.held", told, who)
     return claim
 
@@ -108,12 +114,14 @@ def pumped(claim: Claim, answer: str, *, who: Staff, version: int) -> Claim:
     """
     fresh = _fresh(claim, version)
     if fresh.decision:
-        raise ClaimRefused(f"Claim {fresh} is decided; open it again to weigh it anew.", "claim")
+        raise ClaimRefused(
+            gettext("Claim %(fresh)s is decided; open it again to weigh it anew.") % {"fresh": fresh}, "claim"
+        )
     said, before = Answer(answer), over_pressure_of(fresh)
     if said == before:
         return fresh
     found = comparing.compare(fresh.damage, said)
-    text = "Said whether it was pumped above its rating."
+    text = gettext("Said whether it was pumped above its rating.")
     changes = {"pumped above its rating": [before, said.value]}
     values = {"seen": comparing.seen(found), "proposal": found.proposal.kind}
     return _written(fresh, "claim.pumped", text, who, changes=changes, **values)
@@ -126,9 +134,9 @@ def decide(claim: Claim, decision: str, words: str, *, who: Staff, version: int,
     What is ours is taken up by a job at nought. Raises ClaimRefused and Stale.
     """
     if not is_owner(who):
-        raise ClaimRefused("Only the owner decides a claim.", "decision")
+        raise ClaimRefused(gettext("Only the owner decides a claim."), "decision")
     if decision not in (Decision.OURS, Decision.NEW):
-        raise ClaimRefused("Choose: ours, or a new damage.", "decision")
+        raise ClaimRefused(gettext("Choose: ours, or a new damage."), "decision")
     said = _said(words)
     fresh = _fresh(claim, version)
     if refusal := refusals.before_deciding(fresh, decision):
@@ -137,7 +145,13 @@ def decide(claim: Claim, decision: str, words: str, *, who: Staff, version: int,
     decided = _written(
         fresh,
         "claim.decided",
-        f"Decided claim {fresh}, damage {fresh.damage.number}: {_DECIDED[Decision(decision)]}. {said}",
+        gettext("Decided claim %(fresh)s, damage %(number)s: %(DECIDED)s. %(said)s")
+        % {
+            "fresh": fresh,
+            "number": fresh.damage.number,
+            "DECIDED": _DECIDED[Decision(decision)],
+            "said": said,
+        },
         who,
         seen=comparing.seen(found),
         proposal=found.proposal.kind,
@@ -159,25 +173,32 @@ def reopen(claim: Claim, reason: str, *, who: Staff) -> Claim:
     Raises ClaimRefused.
     """
     if not is_owner(who):
-        raise ClaimRefused("Only the owner opens a claim again.", "decision")
+        raise ClaimRefused(gettext("Only the owner opens a claim again."), "decision")
     fresh = _fresh(claim, None)
     if not fresh.decision:
-        raise ClaimRefused(f"Claim {fresh} is open; there is nothing to take back.", "claim")
+        raise ClaimRefused(
+            gettext("Claim %(fresh)s is open; there is nothing to take back.") % {"fresh": fresh}, "claim"
+        )
     because = " ".join(reason.replace("\0", "").split())
     if not because:
-        raise ClaimRefused("Say why it is decided anew, in a few words.", "reason")
+        raise ClaimRefused(gettext("Say why it is decided anew, in a few words."), "reason")
     if len(because) > LONGEST_REASON:
         raise ClaimRefused(
-            f"Say it in {LONGEST_REASON} letters or fewer; these are {len(because)}.", "reason"
+            gettext("Say it in %(LONGEST_REASON)s letters or fewer; these are %(because)s.")
+            % {"LONGEST_REASON": LONGEST_REASON, "because": len(because)},
+            "reason",
         )
     if not fresh.job.is_open:
-        raise ClaimRefused(f"Job {fresh.job} is closed, so its claims stay as they were decided.", "job")
+        raise ClaimRefused(
+            gettext("Job %(job)s is closed, so its claims stay as they were decided.") % {"job": fresh.job},
+            "job",
+        )
     ours.give_up(fresh, because, who)
     fresh.refresh_from_db()
     return _written(
         fresh,
         "claim.reopened",
-        f"Opened claim {fresh} again: {because}",
+        gettext("Opened claim %(fresh)s again: %(because)s") % {"fresh": fresh, "because": because},
         who,
         decision=Decision.OPEN,
         words="",
@@ -191,8 +212,14 @@ def drop(claim: Claim, *, who: Staff) -> None:
     """Take an open claim back: the damage is no longer held against a cover. Raises ClaimRefused."""
     fresh = _fresh(claim, None)
     if fresh.decision:
-        raise ClaimRefused(f"Claim {fresh} is decided and stays.", "claim")
-    _journal(fresh, "claim.dropped", f"Claim {fresh} about damage {fresh.damage.number} was taken back.", who)
+        raise ClaimRefused(gettext("Claim %(fresh)s is decided and stays.") % {"fresh": fresh}, "claim")
+    _journal(
+        fresh,
+        "claim.dropped",
+        gettext("Claim %(fresh)s about damage %(number)s was taken back.")
+        % {"fresh": fresh, "number": fresh.damage.number},
+        who,
+    )
     fresh.delete()
     ours.settle(fresh.job, who)
 
@@ -230,7 +257,9 @@ def against(cover: Cover) -> QuerySet[Claim]:
 
 
 LONGEST_REASON = 200
-_NOTHING_THERE = "There is no cover on {gear}: nothing was repaired here before this damage was found."
+_NOTHING_THERE = gettext_lazy(
+    "There is no cover on {gear}: nothing was repaired here before this damage was found."
+)
 
 
 def _fresh(claim: Claim, version: int | None) -> Claim:
@@ -238,9 +267,9 @@ def _fresh(claim: Claim, version: int | None) -> Claim:
     lock(claim.job)
     fresh = Claim.objects.select_related(*_WITH).filter(pk=claim.pk).first()
     if fresh is None:
-        raise ClaimRefused("This claim was taken back meanwhile.", "claim")
+        raise ClaimRefused(gettext("This claim was taken back meanwhile."), "claim")
     if version is not None and fresh.version != version:
-        raise Stale(f"claim {fresh}", fresh, _meanwhile(fresh, version))
+        raise Stale(gettext("claim %(fresh)s") % {"fresh": fresh}, fresh, _meanwhile(fresh, version))
     return fresh
 
 
@@ -256,7 +285,7 @@ def _written(
     same = Claim.objects.filter(pk=claim.pk, version=claim.version)
     if not same.update(version=F("version") + 1, **values):
         now = Claim.objects.get(pk=claim.pk)
-        raise Stale(f"claim {claim}", now, _meanwhile(now, claim.version))
+        raise Stale(gettext("claim %(claim)s") % {"claim": claim}, now, _meanwhile(now, claim.version))
     _journal(claim, verb, text, who, changes)
     return Claim.objects.select_related(*_WITH).get(pk=claim.pk)
 
@@ -276,6 +305,6 @@ def _meanwhile(claim: Claim, version: int) -> list[str]:
 
 def _said(words: str) -> str:
     try:
-        return clean_text(words, "Say why, in words that the customer reads.")
+        return clean_text(words, gettext("Say why, in words that the customer reads."))
     except NotSaid as refusal:
         raise ClaimRefused(str(refusal), "words") from None

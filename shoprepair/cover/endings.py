@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.cover import standing
 from shoprepair.cover.models import Cover, Ending
@@ -27,19 +28,25 @@ def end(cover: Cover, reason: str, note: str = "", *, who: Staff | None, who_nam
     Who is not of the staff goes by `who_name`. Raises EndingRefused.
     """
     if reason not in Reason.values:
-        raise EndingRefused("Say why the cover ends: taken back, retired, replaced, passed on or void.")
+        raise EndingRefused(
+            gettext("Say why the cover ends: taken back, retired, replaced, passed on or void.")
+        )
     note = _short(note)
     if reason == Reason.VOID and not note:
-        raise EndingRefused("Say why this cover ends, in a few words.")
+        raise EndingRefused(gettext("Say why this cover ends, in a few words."))
     # Two at the same moment: the second waits and finds the first's.
     held = Cover.objects.select_for_update().select_related("inflatable").get(pk=cover.pk)
     if ended := Ending.objects.filter(cover=held).first():
         return ended
-    name = str(who) if who else who_name or "the program"
+    name = str(who) if who else who_name or gettext("the program")
     ending = Ending.objects.create(
         cover=held, reason=reason, note=note, at=timezone.now(), who=who, who_name=name
     )
-    text = f"Cover {held} ended: {ending.get_reason_display().lower()}{f' ({note})' if note else ''}."
+    text = gettext("Cover %(held)s ended: %(lower)s%(value)s.") % {
+        "held": held,
+        "lower": ending.get_reason_display().lower(),
+        "value": f" ({note})" if note else "",
+    }
     journal.record(held.inflatable, "cover.ended", text, who=who, who_name=name)
     return ending
 
@@ -51,12 +58,12 @@ def retire(inflatable: Inflatable, note: str, *, who: Staff) -> list[Ending]:
     Raises EndingRefused.
     """
     if not is_owner(who):
-        raise EndingRefused("Only the owner ends all covers of a piece of gear.")
+        raise EndingRefused(gettext("Only the owner ends all covers of a piece of gear."))
     if not _short(note):
-        raise EndingRefused("Say what became of the gear, in a few words.")
+        raise EndingRefused(gettext("Say what became of the gear, in a few words."))
     covers = _not_ended(inflatable)
     if not covers:
-        raise EndingRefused("No cover stands on this gear, so there is nothing to end.")
+        raise EndingRefused(gettext("No cover stands on this gear, so there is nothing to end."))
     return [end(cover, Reason.RETIRED, note, who=who) for cover in covers]
 
 
@@ -77,5 +84,8 @@ def _not_ended(inflatable: Inflatable) -> list[Cover]:
 def _short(note: str) -> str:
     said = " ".join(note.replace("\0", "").split())
     if len(said) > LONGEST_NOTE:
-        raise EndingRefused(f"Say it in {LONGEST_NOTE} letters or fewer; these are {len(said)}.")
+        raise EndingRefused(
+            gettext("Say it in %(LONGEST_NOTE)s letters or fewer; these are %(said)s.")
+            % {"LONGEST_NOTE": LONGEST_NOTE, "said": len(said)}
+        )
     return said

@@ -5,12 +5,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Literal
 
+from django.utils.translation import gettext
+
 from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.footprints import Footprint
 from shoprepair.cover.layers import LAYERS, layers
 from shoprepair.cover.meeting import Meeting
 from shoprepair.gear.words import ordinal
 from shoprepair.mechanics.description import Answer, FindingKind, Quantity, Sentence
+from shoprepair.shop.languages import gettext_lazy
 
 if TYPE_CHECKING:
     from shoprepair.cover.reading import Record
@@ -25,9 +28,9 @@ AT_THE_MIRROR_M = 0.10
 SOON_DAYS = 90
 """What gives way so soon was most likely never sound [common practice, no source]."""
 FROM_OUTSIDE = {
-    FindingKind.CUT: "It is a cut: something sharp made it, whatever lies beneath.",
-    FindingKind.HOLE: "It is a hole: something pierced it from outside.",
-    FindingKind.SCUFF: "It is scraped: rubbing did that, not load.",
+    FindingKind.CUT: gettext_lazy("It is a cut: something sharp made it, whatever lies beneath."),
+    FindingKind.HOLE: gettext_lazy("It is a hole: something pierced it from outside."),
+    FindingKind.SCUFF: gettext_lazy("It is scraped: rubbing did that, not load."),
 }
 NOTHING_GAVE_WAY = (FindingKind.RESIDUE, FindingKind.STAIN)
 UNDER_PRESSURE = (FindingKind.BURST, FindingKind.SEAM_OPENED, FindingKind.LEAK)
@@ -107,20 +110,26 @@ class _Held:
 def _standing(held: _Held) -> Iterator[Evidence]:
     repair = held.repair
     if repair.ended == "replaced":
-        yield _against("replaced", "A later repair took the place of this one: its own cover decides.")
+        yield _against(
+            "replaced", gettext("A later repair took the place of this one: its own cover decides.")
+        )
     elif repair.ended:
         yield _against(
-            "terms-over", f"This cover no longer stands: {_ENDED.get(repair.ended, repair.ended)}."
+            "terms-over",
+            gettext("This cover no longer stands: %(get)s.")
+            % {"get": _ENDED.get(repair.ended, repair.ended)},
         )
     elif repair.until and repair.until < held.later.on:
-        yield _against("terms-over", f"This cover ended on {_day(repair.until)}.")
+        yield _against(
+            "terms-over", gettext("This cover ended on %(until)s.") % {"until": _day(repair.until)}
+        )
 
 
 _ENDED = {
-    "taken back": "the hand-back was taken back",
-    "retired": "the gear is no longer used",
-    "passed on": "the gear passed to a new owner",
-    "void": "the owner ended it",
+    "taken back": gettext_lazy("the hand-back was taken back"),
+    "retired": gettext_lazy("the gear is no longer used"),
+    "passed on": gettext_lazy("the gear passed to a new owner"),
+    "void": gettext_lazy("the owner ended it"),
 }
 
 
@@ -129,35 +138,43 @@ def _where(held: _Held) -> Iterator[Evidence]:
     if meeting.relation == "meets":
         yield _inside(meeting)
     elif not meeting.same_surface:
-        yield _against("another-part", "It lies on another part of the gear than the repair.")
+        yield _against("another-part", gettext("It lies on another part of the gear than the repair."))
     elif meeting.relation == "borders":
-        text = "It begins {distance} beyond the repair's edge, where the cloth works harder than elsewhere."
+        text = gettext(
+            "It begins {distance} beyond the repair's edge, where the cloth works harder than elsewhere."
+        )
         yield Evidence(key="borders", speaks="neither", sentence=_length(text, meeting.distance_m))
     else:
-        text = "It lies {distance} from the repair."
+        text = gettext("It lies {distance} from the repair.")
         yield Evidence(key="misses", speaks="against", sentence=_length(text, meeting.distance_m))
 
 
 def _inside(meeting: Meeting) -> Evidence:
     if meeting.share_inside >= WHOLLY:
-        return _for("inside", "All of it lies inside the repair.")
+        return _for("inside", gettext("All of it lies inside the repair."))
     if meeting.share_inside >= MOSTLY:
-        return _for("inside", "Most of it lies inside the repair; the rest runs on beyond its edge.")
-    text = "It reaches {distance} into the repair; most of it lies beyond."
+        return _for("inside", gettext("Most of it lies inside the repair; the rest runs on beyond its edge."))
+    text = gettext("It reaches {distance} into the repair; most of it lies beyond.")
     return Evidence(key="inside", speaks="neither", sentence=_length(text, meeting.depth_m))
 
 
 def _row(held: _Held) -> Iterator[Evidence]:
     if held.meeting.row is not None:
-        row = f"It runs along the {ordinal(held.meeting.row + 1)} row of stitches, counted from the edge"
-        yield _for("stitch-row", f"{row}: the needle's holes are part of the repair.")
+        row = gettext("It runs along the %(ordinal)s row of stitches, counted from the edge") % {
+            "ordinal": ordinal(held.meeting.row + 1)
+        }
+        yield _for(
+            "stitch-row", gettext("%(row)s: the needle's holes are part of the repair.") % {"row": row}
+        )
 
 
 def _face(held: _Held) -> Iterator[Evidence]:
     meeting = held.meeting
     if not meeting.face_unknown or meeting.farthest_m is None:
         return
-    text = "Nobody said on which side of the tube it lies: on the other it is {distance} from the repair."
+    text = gettext(
+        "Nobody said on which side of the tube it lies: on the other it is {distance} from the repair."
+    )
     yield Evidence(key="face-unknown", speaks="neither", sentence=_length(text, meeting.farthest_m))
 
 
@@ -166,7 +183,11 @@ def _layer(held: _Held) -> Iterator[Evidence]:
     hurt = layers(held.later.damage)
     if held.meeting.same_surface and held.kind and layer not in hurt:
         hurt_words = " and ".join(LAYERS[each] for each in sorted(hurt))
-        yield _against("other-layer", f"The repair is of {LAYERS[layer]}; this damage is of {hurt_words}.")
+        yield _against(
+            "other-layer",
+            gettext("The repair is of %(LAYERS)s; this damage is of %(hurt_words)s.")
+            % {"LAYERS": LAYERS[layer], "hurt_words": hurt_words},
+        )
 
 
 def _cause(held: _Held) -> Iterator[Evidence]:
@@ -174,40 +195,52 @@ def _cause(held: _Held) -> Iterator[Evidence]:
     if held.meeting.relation == "misses":
         return
     if kind is None:
-        sentence = Sentence("Nobody has said what kind of damage it is.")
+        sentence = Sentence(gettext("Nobody has said what kind of damage it is."))
         yield Evidence(key="kind-unknown", speaks="neither", sentence=sentence)
     elif kind in FROM_OUTSIDE:
         yield _against("cut-through", FROM_OUTSIDE[kind] + _rows_through(held.meeting))
     elif kind in NOTHING_GAVE_WAY:
-        yield _against("nothing-gave-way", "Nothing gave way here: it lies on the cloth.")
+        yield _against("nothing-gave-way", gettext("Nothing gave way here: it lies on the cloth."))
 
 
 def _rows_through(meeting: Meeting) -> str:
     if not meeting.rows_crossed:
         return ""
-    rows = "a row" if meeting.rows_crossed == 1 else f"{meeting.rows_crossed} rows"
-    return f" It goes through {rows} of the repair's stitches."
+    rows = (
+        "a row"
+        if meeting.rows_crossed == 1
+        else gettext("%(rows_crossed)s rows") % {"rows_crossed": meeting.rows_crossed}
+    )
+    return gettext(" It goes through %(rows)s of the repair's stitches.") % {"rows": rows}
 
 
 def _seam(held: _Held) -> Iterator[Evidence]:
     meeting = held.meeting
     near = meeting.seam_m is not None and meeting.seam_m <= BESIDE_A_SEAM_M
     if held.kind is FindingKind.SEAM_OPENED and near and meeting.relation != "meets":
-        yield _against("maker-seam", f"It is {meeting.seam}: the maker sewed it, and it was not sewn again.")
+        yield _against(
+            "maker-seam",
+            gettext("It is %(seam)s: the maker sewed it, and it was not sewn again.")
+            % {"seam": meeting.seam},
+        )
 
 
 def _mirror(held: _Held) -> Iterator[Evidence]:
     if held.at_the_mirror and held.meeting.relation == "misses":
-        text = "It lies at the mirror place of the burst: after a burst that is the next to go, on its own."
+        text = gettext(
+            "It lies at the mirror place of the burst: after a burst that is the next to go, on its own."
+        )
         yield Evidence(key="mirror-after-burst", speaks="neither", sentence=Sentence(text))
 
 
 def _pressure(held: _Held) -> Iterator[Evidence]:
     said = held.later.over_pressure
     if said is Answer.YES:
-        yield _against("over-pressure", "It was pumped beyond its pressure: no repair answers for that.")
+        yield _against(
+            "over-pressure", gettext("It was pumped beyond its pressure: no repair answers for that.")
+        )
     elif said is Answer.UNKNOWN and held.kind in UNDER_PRESSURE and held.meeting.relation != "misses":
-        text = "Ask whether it was pumped beyond its pressure, or left full in the heat."
+        text = gettext("Ask whether it was pumped beyond its pressure, or left full in the heat.")
         yield Evidence(key="over-pressure", speaks="neither", sentence=Sentence(text))
 
 
@@ -219,22 +252,24 @@ def _load(held: _Held) -> Iterator[Evidence]:
     if carried is not None and demand is not None:
         values = {"demand": Quantity(demand, "N/m"), "carried": Quantity(carried, "N/m")}
         if carried < demand:
-            text = "The place asks for {demand} and the repair carries {carried}: it is too weak for it."
+            text = gettext(
+                "The place asks for {demand} and the repair carries {carried}: it is too weak for it."
+            )
             yield Evidence(key="load", speaks="for", sentence=Sentence(text, values))
         else:
-            text = "The place asks for {demand}; the repair carries {carried}."
+            text = gettext("The place asks for {demand}; the repair carries {carried}.")
             yield Evidence(key="load", speaks="neither", sentence=Sentence(text, values))
     if carried is not None and repair.required_n_per_m and carried < repair.required_n_per_m * WHOLLY:
-        yield _for("short", "The repair was sewn weaker than the place asked for that day.")
+        yield _for("short", gettext("The repair was sewn weaker than the place asked for that day."))
     if damage.load_ratio is not None:
         yield _ratio(damage.load_ratio)
 
 
 def _ratio(ratio: float) -> Evidence:
     if ratio > _MOST_WRITTEN:
-        sentence = Sentence("Nothing is left to carry the load there now.")
+        sentence = Sentence(gettext("Nothing is left to carry the load there now."))
     else:
-        text = "Damaged as it is, the place is asked for {ratio} times what it still carries."
+        text = gettext("Damaged as it is, the place is asked for {ratio} times what it still carries.")
         sentence = Sentence(text, {"ratio": Quantity(ratio, "")})
     return Evidence(key="load-ratio", speaks="neither", sentence=sentence)
 
@@ -244,7 +279,7 @@ _MOST_WRITTEN = 1000.0
 
 def _age(held: _Held) -> Iterator[Evidence]:
     days = (held.later.on - held.repair.on).days
-    sentence = f"The repair is {age_words(days)} old."
+    sentence = gettext("The repair is %(days)s old.") % {"days": age_words(days)}
     soon = days < SOON_DAYS and held.meeting.relation == "meets"
     yield Evidence(key="age", speaks="for" if soon else "neither", sentence=Sentence(sentence))
 

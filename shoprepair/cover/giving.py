@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext
 
 from shoprepair.cover import chain, endings, links, record, replacing
 from shoprepair.cover.covered import Covered, covered
@@ -66,6 +67,13 @@ def _give(line: Covered, shared: Visit, hand_back: HandBack) -> Cover:
 
 def _told(given: list[Cover]) -> str:
     if len(given) == 1:
-        return f"Cover {given[0]} was given for its repair: {given[0].operation_name}."
+        return gettext("Cover %(given)s was given for its repair: %(operation_name)s.") % {
+            "given": given[0],
+            "operation_name": given[0].operation_name,
+        }
     names = ", ".join(dict.fromkeys(cover.operation_name for cover in given))
-    return f"Covers {given[0]} to {given[-1]} were given for its repairs: {names}."
+    return gettext("Covers %(given)s to %(given_2)s were given for its repairs: %(names)s.") % {
+        "given": given[0],
+        "given_2": given[-1],
+        "names": names,
+    }

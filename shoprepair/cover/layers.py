@@ -4,12 +4,13 @@ from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.meeting import FITTINGS
 from shoprepair.mechanics.description import Answer, FindingKind
 from shoprepair.pricing.proposals.asked import SAILCLOTH
+from shoprepair.shop.languages import gettext_lazy
 
 LAYERS = {
-    "casing": "the casing",
-    "bladder": "the bladder",
-    "canopy": "the canopy",
-    "fitting": "the fitting",
+    "casing": gettext_lazy("the casing"),
+    "bladder": gettext_lazy("the bladder"),
+    "canopy": gettext_lazy("the canopy"),
+    "fitting": gettext_lazy("the fitting"),
 }
 """As they are called in a sentence."""
 

@@ -1,5 +1,7 @@
 """A repair's lay-up as a sentence whose lengths stay in metres, for records that outlast units."""
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.pricing.layup import Layup
 from shoprepair.pricing.proposals.layups import AnyLayup
@@ -11,16 +13,35 @@ def layup_sentence(layup: AnyLayup | None) -> Sentence | None:
     if layup is None:
         return None
     if isinstance(layup, Seam):
-        over = f" over {_counted(layup.tapes, 'strip')} of new cloth" if layup.tapes else ""
-        words = f"{{length}} sewn in {_counted(layup.rows, 'row')} of {layup.thread.name}{over}."
+        over = (
+            gettext(" over %(tapes)s of new cloth") % {"tapes": _counted(layup.tapes, "strip")}
+            if layup.tapes
+            else ""
+        )
+        words = gettext("{length} sewn in %(rows)s of %(name)s%(over)s.") % {
+            "rows": _counted(layup.rows, "row"),
+            "name": layup.thread.name,
+            "over": over,
+        }
         return Sentence(words, {"length": Quantity(layup.length_m, "m")})
     along, around = layup.outline_m
     sides = {"along": Quantity(along, "m"), "around": Quantity(around, "m")}
     if isinstance(layup, Layup):
-        rows = f"{_counted(layup.rows, 'row')} of {layup.thread.name}"
-        return Sentence(f"{_plies(layup)}, {{along}} × {{around}}, sewn in {rows}.", sides)
-    faces = "both faces" if layup.faces > 1 else "one face"
-    return Sentence(f"{layup.material.capitalize()} on {faces}, {{along}} × {{around}}.", sides)
+        rows = gettext("%(rows)s of %(name)s") % {
+            "rows": _counted(layup.rows, "row"),
+            "name": layup.thread.name,
+        }
+        return Sentence(
+            gettext("%(layup)s, {along} × {around}, sewn in %(rows)s.")
+            % {"layup": _plies(layup), "rows": rows},
+            sides,
+        )
+    faces = gettext("both faces") if layup.faces > 1 else gettext("one face")
+    return Sentence(
+        gettext("%(capitalize)s on %(faces)s, {along} × {around}.")
+        % {"capitalize": layup.material.capitalize(), "faces": faces},
+        sides,
+    )
 
 
 def _plies(layup: Layup) -> str:

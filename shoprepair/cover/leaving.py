@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shoprepair.cover import chain, record
 from shoprepair.cover.personal import PART
 from shoprepair.jobs import personal
@@ -27,11 +29,17 @@ def broken(rows: Iterable[dict[str, Any]]) -> str:
     expected, before = 1, ""
     for number, previous, said, reckoned in links:
         if number != expected:
-            return f"Cover {expected:05d} is missing in the archive: the chain of covers is broken there."
+            return gettext(
+                "Cover %(expected)s is missing in the archive: the chain of covers is broken there."
+            ) % {"expected": f"{expected:05d}"}
         if said != reckoned:
-            return f"Cover {number:05d} was changed: its contents no longer give its digest."
+            return gettext("Cover %(number)s was changed: its contents no longer give its digest.") % {
+                "number": f"{number:05d}"
+            }
         if previous != before:
-            return f"Cover {number:05d} does not follow the cover before it: the chain of covers is broken."
+            return gettext(
+                "Cover %(number)s does not follow the cover before it: the chain of covers is broken."
+            ) % {"number": f"{number:05d}"}
         expected, before = number + 1, said
     return ""
 

@@ -15,6 +15,7 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.cover.models import CoverLink
 from shoprepair.gear.models import Inflatable
@@ -70,7 +71,7 @@ def withdraw(inflatable: Inflatable, *, who: Staff) -> int:
         count = closed.update(withdrawn_at=timezone.now(), withdrawn_by=who)
         if count:
             journal.record(
-                inflatable, "cover-link.withdrawn", "The link to its covers was withdrawn.", who=who
+                inflatable, "cover-link.withdrawn", gettext("The link to its covers was withdrawn."), who=who
             )
     return count
 

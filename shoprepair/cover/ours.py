@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.cover.models import Claim
 from shoprepair.cover.refusals import ClaimRefused, agreed_to_pay
@@ -53,11 +54,13 @@ def take_up(claim: Claim, who: Staff) -> Job:
         return Job.objects.get(pk=claim.remedy_id)
     claims = list(pending(visit))
     if not claims:
-        raise ClaimRefused(f"Claim {claim} was not decided as ours.", "decision")
+        raise ClaimRefused(gettext("Claim %(claim)s was not decided as ours.") % {"claim": claim}, "decision")
     try:
         remedy = _take_up(visit, claims, who)
     except _NOT_YET as refusal:
-        raise ClaimRefused(f"The job at nought cannot be made yet. {refusal}", "job") from refusal
+        raise ClaimRefused(
+            gettext("The job at nought cannot be made yet. %(refusal)s") % {"refusal": refusal}, "job"
+        ) from refusal
     Claim.objects.filter(pk__in=[each.pk for each in claims]).update(remedy=remedy)
     claim.refresh_from_db(fields=("remedy",))
     return remedy
@@ -73,17 +76,20 @@ def _take_up(visit: Job, claims: list[Claim], who: Staff) -> Job:
     else:
         remedy = _own_job(visit, claims, who)
     _agree(remedy, who)
-    text = f"Ours to mend, at nought: {_named(claims)}."
+    text = gettext("Ours to mend, at nought: %(claims)s.") % {"claims": _named(claims)}
     journal.record(remedy, "claim.taken-up", text, who=who)
     if remedy != visit:
-        over = f"{_named(claims)} went over to job {remedy}, which mends what is ours."
+        over = gettext("%(claims)s went over to job %(remedy)s, which mends what is ours.") % {
+            "claims": _named(claims),
+            "remedy": remedy,
+        }
         journal.record(visit, "claim.taken-up", over, who=who)
     return remedy
 
 
 def _ask_no_price(visit: Job, numbers: set[int], who: Staff) -> None:
     """Nobody is asked to pay for what is ours: what is out, or agreed and not begun, is quoted anew."""
-    because = "part of it is ours to mend."
+    because = gettext("part of it is ours to mend.")
     if quote := out(visit):
         quotes.withdraw(quote, who=who, reason=because)
         visit.refresh_from_db()
@@ -109,7 +115,9 @@ def _own_job(visit: Job, claims: list[Claim], who: Staff) -> Job:
     """A visit of its own for the same gear, as far as assessed, with the damages that it takes over."""
     if other := Job.objects.filter(inflatable=visit.inflatable_id, stage=Stage.ENQUIRY).first():
         raise ClaimRefused(
-            f"Job {other} is an open enquiry about the same gear. Check it in or withdraw it first.", "job"
+            gettext("Job %(other)s is an open enquiry about the same gear. Check it in or withdraw it first.")
+            % {"other": other},
+            "job",
         )
     # Gear that passed on during the visit is mended for whoever owns it, as its covers went along.
     owner = ownership.owner(visit.inflatable) or visit.customer
@@ -118,7 +126,7 @@ def _own_job(visit: Job, claims: list[Claim], who: Staff) -> Job:
         promised_on=max(visit.promised_on, opening.open_on(settings.current(), timezone.localdate())),
         terms=visit.terms,
         terms_agreed_at=visit.terms_agreed_at,
-        note=f"At nought: ours to mend. The gear came in with job {visit}.",
+        note=gettext("At nought: ours to mend. The gear came in with job %(visit)s.") % {"visit": visit},
     )
     remedy.refresh_from_db()
     for claim in claims:
@@ -168,7 +176,11 @@ def give_up(claim: Claim, reason: str, who: Staff) -> None:
         return
     if remedy.stage not in NOT_BEGUN:
         at = Stage(remedy.stage).label
-        raise ClaimRefused(f"Job {remedy}, which mends it, is at “{at}” already; it stays ours.", "decision")
+        raise ClaimRefused(
+            gettext("Job %(remedy)s, which mends it, is at “%(at)s” already; it stays ours.")
+            % {"remedy": remedy, "at": at},
+            "decision",
+        )
     others = Claim.objects.filter(remedy=remedy).exclude(pk=claim.pk).exists()
     if remedy == visit:
         stages.move(visit, Stage.ASSESSED, who=who, reason=reason)
@@ -194,5 +206,8 @@ def _hand_back(damage: Damage, remedy: Job, who: Staff) -> None:
 def _named(claims: Iterable[Claim]) -> str:
     numbers = [str(claim.damage.number) for claim in claims]
     if len(numbers) == 1:
-        return f"damage {numbers[0]}"
-    return f"damages {', '.join(numbers[:-1])} and {numbers[-1]}"
+        return gettext("damage %(numbers)s") % {"numbers": numbers[0]}
+    return gettext("damages %(join)s and %(numbers)s") % {
+        "join": ", ".join(numbers[:-1]),
+        "numbers": numbers[-1],
+    }

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from django.db.models import Q, QuerySet
+from django.utils.translation import gettext
 
 from shoprepair.cover.models import Claim, Cover, Ending, Transfer
 from shoprepair.jobs.forgetting import write_over
@@ -15,21 +16,23 @@ from shoprepair.shop.models import Letter
 def tell(customer: Customer) -> Iterator[Section]:
     """Covers of their visits, claims found in them, and gear that passed to them or from them."""
     covers = Cover.objects.filter(job__customer=customer).select_related("job", "ending").order_by("pk")
-    yield Section("covers", "Covers", [_cover(cover) for cover in covers])
+    yield Section("covers", gettext("Covers"), [_cover(cover) for cover in covers])
     claims = Claim.objects.filter(job__customer=customer).select_related("job", "cover").order_by("pk")
-    yield Section("claims", "Claims", [_claim(claim) for claim in claims])
+    yield Section("claims", gettext("Claims"), [_claim(claim) for claim in claims])
     transfers = _transfers(customer).select_related("inflatable__pattern").order_by("pk")
     passed = [_transfer(each, customer) for each in transfers]
-    yield Section("transfers", "Gear that passed on", passed)
+    yield Section("transfers", gettext("Gear that passed on"), passed)
 
 
 def refuse(customer: Customer) -> Iterable[str]:
     """What still awaits an answer."""
     for claim in Claim.objects.filter(job__customer=customer, decision=Claim.Decision.OPEN):
-        yield f"Claim {claim} is still to be decided."
+        yield gettext("Claim %(claim)s is still to be decided.") % {"claim": claim}
     under_way = _transfers(customer).filter(done_at=None, ended_at=None)
     for transfer in under_way.select_related("inflatable__pattern"):
-        yield f"{transfer.inflatable} is offered to a new owner; end that first."
+        yield gettext("%(inflatable)s is offered to a new owner; end that first.") % {
+            "inflatable": transfer.inflatable
+        }
 
 
 def know(erasure: Erasure) -> None:
@@ -69,7 +72,7 @@ def _claim(claim: Claim) -> Row:
 
 
 def _transfer(transfer: Transfer, customer: Customer) -> Row:
-    side = "from this customer" if transfer.giver_id == customer.pk else "to this customer"
+    side = gettext("from this customer") if transfer.giver_id == customer.pk else gettext("to this customer")
     about = {"gear": str(transfer.inflatable), "passed": side}
     return about | row(transfer, "offered_at note done_at ended_at")
 

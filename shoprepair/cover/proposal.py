@@ -8,9 +8,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from django.utils.translation import gettext
+
 from shoprepair.cover.evidence import Evidence
 from shoprepair.cover.meeting import Meeting
 from shoprepair.mechanics.description import Sentence
+from shoprepair.shop.languages import gettext_lazy
 
 Kind = Literal["ours", "owner", "new"]
 
@@ -57,78 +60,86 @@ RULES = (
     Rule(
         holds=lambda held: held.says("replaced") or held.says("terms-over"),
         kind="new",
-        reason="The cover of the repair no longer stands.",
+        reason=gettext_lazy("The cover of the repair no longer stands."),
     ),
     Rule(
         holds=lambda held: held.says("mirror-after-burst"),
         kind="owner",
-        reason="After a burst its mirror place is the next to go, and was to be looked at: "
-        "whether that was done, the owner knows.",
+        reason=gettext_lazy(
+            "After a burst its mirror place is the next to go, and was to be looked at: "
+            "whether that was done, the owner knows."
+        ),
     ),
     Rule(
         holds=lambda held: held.meeting.relation == "misses" or held.says("another-part"),
         kind="new",
-        reason="It lies outside everything that was repaired.",
+        reason=gettext_lazy("It lies outside everything that was repaired."),
     ),
     Rule(
         holds=lambda held: held.says("kind-unknown"),
         kind="owner",
-        reason="What it is has still to be said: look at it, and answer that first.",
+        reason=gettext_lazy("What it is has still to be said: look at it, and answer that first."),
     ),
     Rule(
         holds=lambda held: held.says("nothing-gave-way"),
         kind="new",
-        reason="A cover promises that the repair holds, and nothing gave way.",
+        reason=gettext_lazy("A cover promises that the repair holds, and nothing gave way."),
     ),
     Rule(
         holds=lambda held: held.says("other-layer"),
         kind="new",
-        reason="It is in the same place, but not in what was repaired.",
+        reason=gettext_lazy("It is in the same place, but not in what was repaired."),
     ),
     Rule(
         holds=lambda held: held.says("cut-through") and held.meets and held.says("stitch-row"),
         kind="owner",
-        reason="It is called a cut, yet runs along our stitches: a tear along needle holes looks like one.",
+        reason=gettext_lazy(
+            "It is called a cut, yet runs along our stitches: a tear along needle holes looks like one."
+        ),
     ),
     Rule(
         holds=lambda held: held.says("cut-through"),
         kind="new",
-        reason="It was made from outside: sound cloth would have been hurt by it too.",
+        reason=gettext_lazy("It was made from outside: sound cloth would have been hurt by it too."),
     ),
     Rule(
         holds=lambda held: held.says("over-pressure", "against"),
         kind="owner",
-        reason="The repair is touched, but it was pumped beyond what the gear is made for.",
+        reason=gettext_lazy("The repair is touched, but it was pumped beyond what the gear is made for."),
     ),
     Rule(
         holds=lambda held: held.borders and held.says("maker-seam"),
         kind="new",
-        reason="It is the maker's own seam beside the repair.",
+        reason=gettext_lazy("It is the maker's own seam beside the repair."),
     ),
     Rule(
         holds=lambda held: held.says("face-unknown"),
         kind="owner",
-        reason="It touches the repair only if it lies on that side of the tube: look, and say which side.",
+        reason=gettext_lazy(
+            "It touches the repair only if it lies on that side of the tube: look, and say which side."
+        ),
     ),
     Rule(
         holds=lambda held: held.meets and (held.says("inside", "for") or held.says("stitch-row")),
         kind="ours",
-        reason="What gave way is the repair itself.",
+        reason=gettext_lazy("What gave way is the repair itself."),
     ),
     Rule(
         holds=lambda held: held.meets and (held.says("load", "for") or held.says("short")),
         kind="ours",
-        reason="It reaches into a repair that was weaker than its place asks for.",
+        reason=gettext_lazy("It reaches into a repair that was weaker than its place asks for."),
     ),
     Rule(
         holds=lambda held: held.meets,
         kind="owner",
-        reason="It reaches into the repair, and most of it lies beyond: where it began, only a look tells.",
+        reason=gettext_lazy(
+            "It reaches into the repair, and most of it lies beyond: where it began, only a look tells."
+        ),
     ),
     Rule(
         holds=lambda held: held.borders,
         kind="owner",
-        reason="It begins beside the repair: a stiff edge can start it, and so can much else.",
+        reason=gettext_lazy("It begins beside the repair: a stiff edge can start it, and so can much else."),
     ),
 )
 """Common practice, no source. The first that holds decides."""
@@ -146,7 +157,7 @@ _ASIDE = ("age", "load-ratio")
 def propose(held: Sequence[Held]) -> Proposal:
     """What the rules say of a damage held against its gear's covers."""
     if not held:
-        reason = Sentence("No repair of this gear is under a cover.")
+        reason = Sentence(gettext("No repair of this gear is under a cover."))
         return Proposal(kind="new", reasons=(reason,), cover=None)
     decided = [(each, rule_for(each)) for each in held]
     deciding, rule = min(decided, key=_weight)

@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf, log, sqrt
 
+from django.utils.translation import gettext
+
 from shoprepair.cover import tails
 
 CONFIDENCE = 0.95
@@ -95,4 +97,4 @@ def zero_share_bound(n: int, confidence: float = CONFIDENCE) -> float:
 
 def _need(events: int, sound: bool) -> None:
     if events < 0 or not sound:
-        raise ValueError("Counts and exposure are zero or more, a count no more than its whole.")
+        raise ValueError(gettext("Counts and exposure are zero or more, a count no more than its whole."))

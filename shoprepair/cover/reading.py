@@ -7,6 +7,8 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shoprepair.cover import footprints
 from shoprepair.cover.footprints import Footprint
 from shoprepair.cover.models import Cover
@@ -190,13 +192,15 @@ def read_text(contents: str) -> Record:
     try:
         kept = json.loads(contents)
         if kept["format"] > FORMAT:
-            raise UnreadableRecord("This cover was written by a newer program. Bring this one up to date.")
+            raise UnreadableRecord(
+                gettext("This cover was written by a newer program. Bring this one up to date.")
+            )
         return _record(kept)
     except (KeyError, TypeError, AttributeError, ValueError) as error:
         if isinstance(error, UnreadableRecord):
             raise
         raise UnreadableRecord(
-            "This cover's record cannot be read: it was changed outside the program."
+            gettext("This cover's record cannot be read: it was changed outside the program.")
         ) from error
 
 

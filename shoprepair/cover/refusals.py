@@ -1,5 +1,7 @@
 """Why a damage is not held against a cover, or a claim not decided: a sentence, and what it is about."""
 
+from django.utils.translation import gettext
+
 from shoprepair.cover import standing
 from shoprepair.cover.models import Claim, Cover, Ending
 from shoprepair.jobs import ownership
@@ -25,20 +27,31 @@ def before_holding(damage: Damage) -> ClaimRefused | None:
     job = damage.job
     if held := Claim.objects.filter(damage=damage).select_related("cover").first():
         return ClaimRefused(
-            f"Damage {damage.number} is already held against cover {held.cover}, as claim {held}.", "claim"
+            gettext("Damage %(number)s is already held against cover %(cover)s, as claim %(held)s.")
+            % {"number": damage.number, "cover": held.cover, "held": held},
+            "claim",
         )
     if damage.removed_at:
-        return ClaimRefused(f"Damage {damage.number} was taken off the job. Bring it back first.", "damage")
+        return ClaimRefused(
+            gettext("Damage %(number)s was taken off the job. Bring it back first.")
+            % {"number": damage.number},
+            "damage",
+        )
     if not described(damage):
         return ClaimRefused(
-            f"Answer the questions of damage {damage.number} first; "
-            "until then nobody can say what speaks for or against.",
+            gettext(
+                "Answer the questions of damage %(number)s first; until then nobody can say "
+                "what speaks for or against."
+            )
+            % {"number": damage.number},
             "damage",
         )
     if not job.is_open:
         stage = Stage(job.stage).label
         return ClaimRefused(
-            f"Job {job} is closed ({stage}). Check the gear in again and pin the damage there.", "job"
+            gettext("Job %(job)s is closed (%(stage)s). Check the gear in again and pin the damage there.")
+            % {"job": job, "stage": stage},
+            "job",
         )
     return _whose(job)
 
@@ -46,11 +59,15 @@ def before_holding(damage: Damage) -> ClaimRefused | None:
 def of_cover(cover: Cover, damage: Damage) -> ClaimRefused | None:
     """Why not against this cover; None where it may be."""
     if cover.inflatable_id != damage.job.inflatable_id:
-        return ClaimRefused(f"Cover {cover} was given on other gear than this.", "cover")
+        return ClaimRefused(
+            gettext("Cover %(cover)s was given on other gear than this.") % {"cover": cover}, "cover"
+        )
     if ending := standing.ending_of(cover):
         because = f" ({ending.note})" if ending.note else ""
         return ClaimRefused(
-            f"Cover {cover} no longer stands: {_ended(ending)}{because}. Choose another one.", "cover"
+            gettext("Cover %(cover)s no longer stands: %(ending)s%(because)s. Choose another one.")
+            % {"cover": cover, "ending": _ended(ending), "because": because},
+            "cover",
         )
     return None
 
@@ -64,14 +81,24 @@ def before_deciding(claim: Claim, decision: str) -> ClaimRefused | None:
     """What stands in the way of deciding an open claim so; None where nothing does."""
     damage, job = claim.damage, claim.job
     if claim.decision:
-        return ClaimRefused(f"Claim {claim} is decided already. Open it again to decide it anew.", "claim")
+        return ClaimRefused(
+            gettext("Claim %(claim)s is decided already. Open it again to decide it anew.")
+            % {"claim": claim},
+            "claim",
+        )
     if damage.removed_at:
         return ClaimRefused(
-            f"Damage {damage.number} was taken off job {job} since. Bring it back, or take the claim back.",
+            gettext(
+                "Damage %(number)s was taken off job %(job)s since. Bring it back, or take the claim back."
+            )
+            % {"number": damage.number, "job": job},
             "damage",
         )
     if not described(damage):
-        return ClaimRefused(f"Damage {damage.number} has to be described again first.", "damage")
+        return ClaimRefused(
+            gettext("Damage %(number)s has to be described again first.") % {"number": damage.number},
+            "damage",
+        )
     return _not_ours(claim) if decision == Claim.Decision.OURS else None
 
 
@@ -79,17 +106,25 @@ def _not_ours(claim: Claim) -> ClaimRefused | None:
     """Why nothing can be mended at nought as the visit stands."""
     job, number = claim.job, claim.damage.number
     if job.stage == Stage.ENQUIRY:
-        return ClaimRefused(f"Job {job} is not checked in yet. Check it in, then decide.", "job")
+        return ClaimRefused(
+            gettext("Job %(job)s is not checked in yet. Check it in, then decide.") % {"job": job}, "job"
+        )
     if not job.is_open:
         return ClaimRefused(
-            f"Job {job} is closed ({Stage(job.stage).label}), so nothing of it can be mended. "
-            "Check the gear in again and hold the damage there.",
+            gettext(
+                "Job %(job)s is closed (%(label)s), so nothing of it can be mended. Check "
+                "the gear in again and hold the damage there."
+            )
+            % {"job": job, "label": Stage(job.stage).label},
             "job",
         )
     if job.stage in quotes.IN_WORK and number in agreed_to_pay(job):
         return ClaimRefused(
-            f"The customer agreed to pay for damage {number}, and it is in work. "
-            f"Take job {job} off the bench to “Assessed” first, so that it is quoted anew.",
+            gettext(
+                "The customer agreed to pay for damage %(number)s, and it is in work. Take "
+                "job %(job)s off the bench to “Assessed” first, so that it is quoted anew."
+            )
+            % {"number": number, "job": job},
             "job",
         )
     return None
@@ -116,10 +151,17 @@ def _whose(job: Job) -> ClaimRefused | None:
     then = ownership.owner(job.inflatable, job.received_at)
     if owner is not None and job.customer_id in (owner.pk, then and then.pk):
         return None
-    whose = f"belongs to {owner}" if owner else "belongs to nobody whom the shop knows"
+    whose = (
+        gettext("belongs to %(owner)s") % {"owner": owner}
+        if owner
+        else gettext("belongs to nobody whom the shop knows")
+    )
     return ClaimRefused(
-        f"{job.inflatable} {whose}, and job {job} is {job.customer}’s. "
-        "Pass the gear on first; what its covers promise goes along as their terms say.",
+        gettext(
+            "%(inflatable)s %(whose)s, and job %(job)s is %(customer)s’s. Pass the gear "
+            "on first; what its covers promise goes along as their terms say."
+        )
+        % {"inflatable": job.inflatable, "whose": whose, "job": job, "customer": job.customer},
         "owner",
     )
 

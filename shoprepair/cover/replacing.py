@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable, Iterator
 
+from django.utils.translation import gettext
+
 from shoprepair.cover import endings, standing
 from shoprepair.cover.models import Cover, Ending
 from shoprepair.cover.reading import read
@@ -11,7 +13,9 @@ from shoprepair.shop.models import Staff
 def end_replaced(given: Iterable[Cover], who: Staff) -> list[Ending]:
     """End the standing covers of earlier visits that lie on nothing but bladders that are now new."""
     return [
-        endings.end(old, Ending.Reason.REPLACED, f"A new bladder, cover {new}.", who=who)
+        endings.end(
+            old, Ending.Reason.REPLACED, gettext("A new bladder, cover %(new)s.") % {"new": new}, who=who
+        )
         for new in given
         for old in _replaced(new)
     ]

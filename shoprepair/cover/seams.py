@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import acos, hypot
 
+from django.utils.translation import gettext
+
 from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.unrolled import (
     BACK,
@@ -91,7 +93,7 @@ def joints(planform: Planform) -> Iterator[tuple[str, Spot, float]]:
     for index, strut in enumerate(planform.struts):
         along = line.arc(line.t_at_station(strut.station)) / line.length_m
         for side in ("centre",) if strut.is_centre else SIDES:
-            name = f"the joint of the {strut_name(planform, index, side)}"
+            name = gettext("the joint of the %(planform)s") % {"planform": strut_name(planform, index, side)}
             yield (
                 name,
                 Spot(surface=LEADING_EDGE, side=side, along=along, around=BACK),
@@ -103,9 +105,9 @@ def _leading_edge(planform: Planform, spot: Spot) -> Iterator[Seam]:
     length, radius = length_m(planform, LEADING_EDGE), radius_m(planform, LEADING_EDGE, spot.along)
     share = min(segment_shares(planform), key=lambda share: abs(share - spot.along))
     off = abs(share - spot.along) * length
-    yield Seam("segment", "the seam between two segments", off, "around", share, spot.around)
+    yield Seam("segment", gettext("the seam between two segments"), off, "around", share, spot.around)
     off = radius * abs(wrapped(spot.around - BACK))
-    yield Seam("closing", "the closing seam", off, "along", spot.along, BACK)
+    yield Seam("closing", gettext("the closing seam"), off, "along", spot.along, BACK)
     for name, joint, of_strut in joints(planform):
         along = metres(planform, spot).u_m - metres(planform, joint).u_m
         off = abs(hypot(along, radius * wrapped(spot.around - BACK)) - of_strut)
@@ -115,12 +117,26 @@ def _leading_edge(planform: Planform, spot: Spot) -> Iterator[Seam]:
 def _strut(planform: Planform, spot: Spot) -> Iterator[Seam]:
     length, radius = length_m(planform, spot.surface), radius_m(planform, spot.surface, spot.along)
     name = strut_name(planform, strut_index(spot.surface), spot.side)
-    yield Seam("joint", f"the joint of the {name}", spot.along * length, "around", 0.0, spot.around)
+    yield Seam(
+        "joint",
+        gettext("the joint of the %(name)s") % {"name": name},
+        spot.along * length,
+        "around",
+        0.0,
+        spot.around,
+    )
     off = abs(spot.along - POINTED_SHARE) * length
-    yield Seam("end", f"the seam of the {name}'s end", off, "around", POINTED_SHARE, spot.around)
+    yield Seam(
+        "end",
+        gettext("the seam of the %(name)s's end") % {"name": name},
+        off,
+        "around",
+        POINTED_SHARE,
+        spot.around,
+    )
     closing = min((STRUT_CLOSING, -STRUT_CLOSING), key=lambda angle: abs(wrapped(spot.around - angle)))
     off = radius * abs(wrapped(spot.around - closing))
-    yield Seam("closing", "the closing seam", off, "along", spot.along, closing)
+    yield Seam("closing", gettext("the closing seam"), off, "along", spot.along, closing)
 
 
 def _canopy(planform: Planform, spot: Spot) -> Iterator[Seam]:
@@ -128,15 +144,25 @@ def _canopy(planform: Planform, spot: Spot) -> Iterator[Seam]:
     x, y = abs(at.x_m), at.y_m
     for share in planform.canopy_seams:
         yield Seam(
-            "panel", "the seam between two panels", abs(of.chord_y(x, share) - y), "along", spot.along, share
+            "panel",
+            gettext("the seam between two panels"),
+            abs(of.chord_y(x, share) - y),
+            "along",
+            spot.along,
+            share,
         )
     hem = of.trailing_y(x) - HEM_M
-    yield Seam("hem", "the hem", abs(hem - y), "along", spot.along, of.chord_fraction(x, hem))
+    yield Seam("hem", gettext("the hem"), abs(hem - y), "along", spot.along, of.chord_fraction(x, hem))
     rear = of.rear_y(min(x, of.reach.x_m))
     yield Seam(
-        "edge", "the seam on the leading edge", abs(y - rear), "along", spot.along, of.chord_fraction(x, rear)
+        "edge",
+        gettext("the seam on the leading edge"),
+        abs(y - rear),
+        "along",
+        spot.along,
+        of.chord_fraction(x, rear),
     )
     for index, strut in enumerate(planform.struts):
         side = "centre" if strut.is_centre else spot.side if spot.side in OTHER_SIDE else "right"
-        name = f"the seam on the {strut_name(planform, index, side)}"
+        name = gettext("the seam on the %(planform)s") % {"planform": strut_name(planform, index, side)}
         yield Seam("strut", name, abs(of.strut_x(index) - x), "around", strut.station, spot.around)

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from math import exp, log, sqrt
 from statistics import NormalDist
 
+from django.utils.translation import gettext
+
 from shoprepair.cover import rates
 
 CONFIDENCE = rates.CONFIDENCE
@@ -45,7 +47,7 @@ def kaplan_meier(
     lives = sorted(durations)
     failed = Counter(t for t, died in zip(durations, observed, strict=True) if died)
     if lives and lives[0] < 0:
-        raise ValueError("A life lasts nought or longer.")
+        raise ValueError(gettext("A life lasts nought or longer."))
     z = NormalDist().inv_cdf((1 + confidence) / 2)
     rows: list[Row] = []
     survival, spread, high = 1.0, 0.0, 1.0

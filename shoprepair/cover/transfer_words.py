@@ -6,14 +6,16 @@ from datetime import date
 
 from django.utils import timezone
 from django.utils.dateformat import format as formatted
+from django.utils.translation import gettext
 
 from shoprepair.cover import standing, transfers
 from shoprepair.cover.models import Cover, Ending, Transfer
 from shoprepair.cover.reading import Record, Terms, read
+from shoprepair.shop.languages import gettext_lazy
 
-PASSES_ON = "passes to a new owner"
-FIRST_ONLY = "for the first owner only"
-FOR_LIFE = "for the life of the gear"
+PASSES_ON = gettext_lazy("passes to a new owner")
+FIRST_ONLY = gettext_lazy("for the first owner only")
+FOR_LIFE = gettext_lazy("for the life of the gear")
 DAY = "j M Y"
 
 
@@ -95,7 +97,9 @@ def _line(tag: int, record: Record) -> Line:
         what=record.repair.name,
         where=", ".join(places),
         given_on=timezone.localdate(record.given_at),
-        lasts=f"until {formatted(record.until, DAY)}" if record.until else FOR_LIFE,
+        lasts=gettext("until %(until)s") % {"until": formatted(record.until, DAY)}
+        if record.until
+        else FOR_LIFE,
         passes=said_passing(record.terms),
         terms=record.terms.words,
     )

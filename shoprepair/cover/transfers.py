@@ -11,6 +11,7 @@ from typing import Literal
 from django.db import IntegrityError, transaction
 from django.db.models import F, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.cover import endings, transfer_letters, transfer_links
 from shoprepair.cover.models import Cover, Ending, Transfer
@@ -22,11 +23,12 @@ from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import ownership
 from shoprepair.jobs.models import Customer, Job, Stage
 from shoprepair.shop import journal
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
 State = Literal["open", "done", "refused", "called off"]
-FIRST_OWNER = "It was given for the first owner only."
-ENDED_NOTE = "Given for the first owner only."
+FIRST_OWNER = gettext_lazy("It was given for the first owner only.")
+ENDED_NOTE = gettext_lazy("Given for the first owner only.")
 LONGEST_NOTE = 200
 
 
@@ -105,9 +107,11 @@ def agreed(transfer: Transfer, side: Side) -> datetime.datetime | None:
 def obstacle(transfer: Transfer) -> str:
     """Why an open transfer cannot be agreed to any more, though nobody called it off; empty where it can."""
     if endings.is_retired(transfer.inflatable):
-        return "The gear was retired meanwhile and its covers have ended, so it cannot pass on."
+        return gettext("The gear was retired meanwhile and its covers have ended, so it cannot pass on.")
     if ownership.owner(transfer.inflatable) != transfer.giver:
-        return f"The gear no longer belongs to {transfer.giver}, so it cannot pass from them."
+        return gettext("The gear no longer belongs to %(giver)s, so it cannot pass from them.") % {
+            "giver": transfer.giver
+        }
     return ""
 
 
@@ -139,7 +143,12 @@ def offer(
         )
         transfer_links.make(transfer)
         _save_only_one(transfer)
-        _told(transfer, "offered", f"Offered to pass from {giver} to {taker}.", who)
+        _told(
+            transfer,
+            "offered",
+            gettext("Offered to pass from %(giver)s to %(taker)s.") % {"giver": giver, "taker": taker},
+            who,
+        )
         transfer_letters.write(transfer, "transfer-offered", base_url)
     return transfer
 
@@ -167,7 +176,13 @@ def agree(
             raise TransferRefused(reason)
         _swap(held, **{f"{side}_agreed_at": now, f"{side}_how": how})
         way = Transfer.How(how).label.lower()
-        _told(held, "agreed", f"{party(held, side)} agreed to the transfer, {way}.", who, party(held, side))
+        _told(
+            held,
+            "agreed",
+            gettext("%(held)s agreed to the transfer, %(way)s.") % {"held": party(held, side), "way": way},
+            who,
+            party(held, side),
+        )
         if all(agreed(held, each) for each in SIDES):
             _finish(held, goes, now, who, party(held, side), base_url)
     transfer.refresh_from_db()
@@ -187,22 +202,30 @@ def end(transfer: Transfer, by: Side | Literal["shop"], *, who: Staff | None = N
             raise TransferRefused(reason)
         _swap(held, ended_at=timezone.now(), ended_by=str(who) if by == "shop" else by)
         if by == "shop":
-            _told(held, "ended", "The transfer was called off.", who)
+            _told(held, "ended", gettext("The transfer was called off."), who)
         else:
-            _told(held, "ended", f"{party(held, by)} refused the transfer.", who, party(held, by))
+            _told(
+                held,
+                "ended",
+                gettext("%(held)s refused the transfer.") % {"held": party(held, by)},
+                who,
+                party(held, by),
+            )
     transfer.refresh_from_db()
     return transfer
 
 
 def _not_offered(inflatable: Inflatable, giver: Customer, taker: Customer) -> str:
     if giver.pk == taker.pk:
-        return f"{taker} is the present owner. Pick whoever gets it."
+        return gettext("%(taker)s is the present owner. Pick whoever gets it.") % {"taker": taker}
     if taker.erased_at:
-        return "What was known of this customer was erased. Pick whoever gets it, or add them."
+        return gettext("What was known of this customer was erased. Pick whoever gets it, or add them.")
     if endings.is_retired(inflatable):
-        return "This gear is retired and its covers have ended, so it cannot pass on."
+        return gettext("This gear is retired and its covers have ended, so it cannot pass on.")
     if waits := current(inflatable):
-        return f"It is passing to {waits.taker} already. Both agree to that, or the shop calls it off first."
+        return gettext(
+            "It is passing to %(taker)s already. Both agree to that, or the shop calls it off first."
+        ) % {"taker": waits.taker}
     return ""
 
 
@@ -210,11 +233,13 @@ def _not_agreed(transfer: Transfer, side: Side, goes: Passing, shown: str | None
     if reason := _over(transfer):
         return reason
     if agreed(transfer, side):
-        return f"{party(transfer, side)} has agreed to this already."
+        return gettext("%(transfer)s has agreed to this already.") % {"transfer": party(transfer, side)}
     if reason := obstacle(transfer):
         return reason
     if shown is not None and shown != goes.shown:
-        return "The covers have changed since you opened the page. Look at what passes now, then agree."
+        return gettext(
+            "The covers have changed since you opened the page. Look at what passes now, then agree."
+        )
     return ""
 
 
@@ -229,9 +254,10 @@ def _over(transfer: Transfer) -> str:
     """Why nothing can be answered any more; empty while it is open."""
     return {
         "open": "",
-        "done": f"It is done: the gear belongs to {transfer.taker}.",
-        "refused": f"{_name(transfer, transfer.ended_by)} has refused this transfer, so nothing passes.",
-        "called off": "The shop has called this transfer off, so nothing passes.",
+        "done": gettext("It is done: the gear belongs to %(taker)s.") % {"taker": transfer.taker},
+        "refused": gettext("%(transfer)s has refused this transfer, so nothing passes.")
+        % {"transfer": _name(transfer, transfer.ended_by)},
+        "called off": gettext("The shop has called this transfer off, so nothing passes."),
     }[state(transfer)]
 
 
@@ -248,7 +274,7 @@ def _finish(
     base_url: str,
 ) -> None:
     """Both have agreed: the gear is the taker's, with the covers that pass; the others end."""
-    name = f"{last} (customer)"
+    name = gettext("%(last)s (customer)") % {"last": last}
     try:
         ownership.pass_on(transfer.inflatable, transfer.taker, who=who, who_name=name, at=now)
     except ownership.NotPassed as refused:
@@ -274,7 +300,7 @@ def _swap(transfer: Transfer, **fields: object) -> None:
     """Write the fields if nobody changed the transfer since it was read."""
     unchanged = _open().filter(pk=transfer.pk, version=transfer.version)
     if not unchanged.update(**fields, version=F("version") + 1):
-        raise TransferRefused("Somebody has just answered this transfer. Look at it again.")
+        raise TransferRefused(gettext("Somebody has just answered this transfer. Look at it again."))
     transfer.refresh_from_db(fields=(*fields, "version"))
 
 
@@ -283,16 +309,18 @@ def _save_only_one(transfer: Transfer) -> None:
         with transaction.atomic():
             transfer.save()
     except IntegrityError:
-        raise TransferRefused("Somebody has just offered this gear to pass on. Look at it again.") from None
+        raise TransferRefused(
+            gettext("Somebody has just offered this gear to pass on. Look at it again.")
+        ) from None
 
 
 def _told(
     transfer: Transfer, verb: str, text: str, who: Staff | None, customer: Customer | None = None
 ) -> None:
     """Journalled with the gear, by somebody of the shop or by the customer who answered."""
-    name = f"{customer} (customer)" if customer else ""
+    name = gettext("%(customer)s (customer)") % {"customer": customer} if customer else ""
     subject = f"inflatable:{transfer.inflatable_id}"
     journal.record(subject, f"transfer.{verb}", text, who=who, who_name=name)
 
 
-_NO_OWNER = "The shop does not know whose this gear is. Check it in for its owner first."
+_NO_OWNER = gettext_lazy("The shop does not know whose this gear is. Check it in for its owner first.")

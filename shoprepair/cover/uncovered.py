@@ -12,6 +12,7 @@ from shoprepair.jobs import erasure
 from shoprepair.jobs.erasure import ErasureRefused
 from shoprepair.jobs.models import Customer, Job, Ownership, Photo
 from shoprepair.shop.erasing import ERASED
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.lasting import Kind, years_before
 
 A_NIGHT = 200
@@ -85,11 +86,13 @@ def _covers_of(inflatable: OuterRef) -> "QuerySet[Cover]":
 
 PHOTOS = Kind(
     field="photo_years",
-    what="Photos of closed jobs, where the gear has no cover",
+    what=gettext_lazy("Photos of closed jobs, where the gear has no cover"),
     unit="years",
     fewest=1,
     most=50,
-    then="The photos go; damages, figures and work done stay. Gear that ever had a cover keeps its photos.",
+    then=gettext_lazy(
+        "The photos go; damages, figures and work done stay. Gear that ever had a cover keeps its photos."
+    ),
     one="photo",
     many="photos",
     due=lambda years, now: photos(years, now).count(),
@@ -97,12 +100,14 @@ PHOTOS = Kind(
 )
 CONTACTS = Kind(
     field="contact_years",
-    what="Customers without gear here, and without a cover",
+    what=gettext_lazy("Customers without gear here, and without a cover"),
     unit="years",
     fewest=1,
     most=50,
-    then="Name, phone, e-mail, notes and messages go, as when they ask to be erased. Gear, jobs and money "
-    "stay; whoever still owes something stays too.",
+    then=gettext_lazy(
+        "Name, phone, e-mail, notes and messages go, as when they ask to be erased. Gear, jobs and money "
+        "stay; whoever still owes something stays too."
+    ),
     one="customer",
     many="customers",
     due=lambda years, now: contacts(years, now).count(),

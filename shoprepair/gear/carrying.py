@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from functools import partial
 from math import cos, hypot, pi, sin
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.curve import Point
 from shoprepair.gear.geometry import OffTheDrawing, Spot, resolve, row_at
 from shoprepair.gear.planform import Planform
@@ -128,7 +130,7 @@ def _strut_like(old: Planform, new: Planform, index: int) -> int:
     same = [i for i, strut in enumerate(new.struts) if strut.is_centre == was.is_centre]
     among = same or range(len(new.struts))
     if not among:
-        raise NoSuchPart(f"{new.name} has no strut.")
+        raise NoSuchPart(gettext("%(name)s has no strut.") % {"name": new.name})
     return min(among, key=lambda i: abs(new.struts[i].station - was.station))
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import F, Q
+from django.utils.translation import gettext
 
 from shoprepair.gear import describe
 from shoprepair.gear.geometry import planform_area
@@ -43,7 +44,7 @@ class NameTaken(ValueError):
     """The library has a pattern or cloth of this name."""
 
     def __init__(self, name: str) -> None:
-        super().__init__(f"The library has {name} already. Choose another name.")
+        super().__init__(gettext("The library has %(name)s already. Choose another name.") % {"name": name})
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,11 @@ def change_pattern(
         if found:
             _write(held, fields, tubes)
             journal.record(
-                held, "pattern.changed", f"Figures of {held} were changed.", who=who, changes=found
+                held,
+                "pattern.changed",
+                gettext("Figures of %(held)s were changed.") % {"held": held},
+                who=who,
+                changes=found,
             )
     return found
 
@@ -91,7 +96,11 @@ def _tube_differences(pattern: Pattern, tubes: list[TubeChange]) -> dict[str, li
 
 def tube_key(tube: Tube) -> str:
     """How the journal names a tube: 'leading edge', 'struts at 46 %'."""
-    return tube.kind if tube.kind == Tube.Kind.LEADING_EDGE else f"struts at {tube.station * 100:g} %"
+    return (
+        tube.kind
+        if tube.kind == Tube.Kind.LEADING_EDGE
+        else gettext("struts at %(value)s %%") % {"value": f"{tube.station * 100:g}"}
+    )
 
 
 def _write(pattern: Pattern, fields: dict[str, Any], tubes: list[TubeChange]) -> None:
@@ -118,17 +127,20 @@ def check(pattern: Pattern) -> None:
     for tube in (edge, *(strut.tube for strut in drawn.struts)):
         if tube.diameter_tip_m > tube.diameter_root_m:
             raise ValueError(
-                "A tube cannot be wider at its end than at its beginning; one of the two is a slip."
+                gettext("A tube cannot be wider at its end than at its beginning; one of the two is a slip.")
             )
     if edge.diameter_root_m > 0.5 * drawn.chord_centre_m:
-        raise ValueError("That leading edge is too thick for that chord; one of the two is a slip.")
+        raise ValueError(gettext("That leading edge is too thick for that chord; one of the two is a slip."))
     if drawn.chord_tip_m > drawn.chord_centre_m:
-        raise ValueError("The chord at the tip cannot be longer than at the centre.")
+        raise ValueError(gettext("The chord at the tip cannot be longer than at the centre."))
     area = planform_area(drawn)
     if abs(pattern.area_m2 - area) > AREA_SLACK * area:
         raise ValueError(
-            f"The drawing of these figures has {area:.1f} m², far from the area of {pattern.area_m2:g} m²; "
-            "the span, a chord or the area is a slip."
+            gettext(
+                "The drawing of these figures has %(area)s m², far from the area of "
+                "%(area_m2)s m²; the span, a chord or the area is a slip."
+            )
+            % {"area": f"{area:.1f}", "area_m2": f"{pattern.area_m2:g}"}
         )
     plain = describe.description(pattern)
     assessment.sound_load_ratio(plain, 0.0, DEFAULT_CASES)
@@ -146,7 +158,12 @@ def copy_pattern(pattern: Pattern, *, name: str, who: Staff) -> Pattern:
         for part in parts:
             part.pk, part._state.adding, part.pattern = None, True, copy
             part.save()
-        journal.record(copy, "pattern.copied", f"{name} was copied from {pattern}.", who=who)
+        journal.record(
+            copy,
+            "pattern.copied",
+            gettext("%(name)s was copied from %(pattern)s.") % {"name": name, "pattern": pattern},
+            who=who,
+        )
     return copy
 
 
@@ -161,7 +178,7 @@ def add_cloth(*, who: Staff, **fields: Any) -> Cloth:
     with transaction.atomic():
         _refuse_taken_cloth(fields["name"])
         cloth = Cloth.objects.create(**fields)
-        journal.record(cloth, "cloth.added", f"{cloth} was added.", who=who)
+        journal.record(cloth, "cloth.added", gettext("%(cloth)s was added.") % {"cloth": cloth}, who=who)
     return cloth
 
 
@@ -170,7 +187,12 @@ def change_cloth(cloth: Cloth, *, who: Staff, seen: int, **fields: Any) -> dict[
     with transaction.atomic():
         _refuse_taken_cloth(fields["name"], cloth)
         found = changes.change(
-            cloth, "cloth.changed", f"{cloth} was changed.", who=who, seen=seen, fields=fields
+            cloth,
+            "cloth.changed",
+            gettext("%(cloth)s was changed.") % {"cloth": cloth},
+            who=who,
+            seen=seen,
+            fields=fields,
         )
         if found:
             cut_from(cloth).update(version=F("version") + 1)

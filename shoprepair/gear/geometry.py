@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.curve import Point, height_at
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import HEM_M, Shape, shape
@@ -48,14 +50,17 @@ def resolve(planform: Planform, x_m: float, y_m: float) -> Spot:
     Raises OffTheDrawing with a sentence when the point is farther off than that.
     """
     if not (abs(x_m) < 50 and abs(y_m) < 50):
-        raise OffTheDrawing("That point is not on the drawing. Tap a part of the inflatable.")
+        raise OffTheDrawing(gettext("That point is not on the drawing. Tap a part of the inflatable."))
     of = shape(planform)
     if spot := _at(of, x_m, y_m):
         return spot
     edge = _nearest_edge(planform, x_m, y_m)
     off = hypot(edge.x_m - x_m, edge.y_m - y_m)
     if off > NEAR_M or not (spot := _at(of, edge.x_m, edge.y_m)):
-        raise OffTheDrawing(f"That point is {off:.2f} m off the {planform.kind}. Tap a part of the drawing.")
+        raise OffTheDrawing(
+            gettext("That point is %(off)s m off the %(kind)s. Tap a part of the drawing.")
+            % {"off": f"{off:.2f}", "kind": planform.kind}
+        )
     return spot
 
 

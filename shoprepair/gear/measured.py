@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.geometry import planform_area
 from shoprepair.gear.planform import Planform, StrutFigures, TubeFigures
 from shoprepair.mechanics.description import Kind
@@ -43,19 +45,21 @@ def check(
 ) -> None:
     """Raise ValueError with one sentence where figures cannot belong to an inflatable."""
     if not 1 <= span_m <= 14:
-        raise ValueError("A span lies between 1 and 14 m, tip to tip.")
+        raise ValueError(gettext("A span lies between 1 and 14 m, tip to tip."))
     if not 0.05 <= centre_m <= 0.45:
-        raise ValueError("A leading edge measures between 50 and 450 mm across at the centre.")
+        raise ValueError(gettext("A leading edge measures between 50 and 450 mm across at the centre."))
     if not 0.03 <= tip_m <= centre_m:
-        raise ValueError("At the tip a leading edge measures at least 30 mm and no more than at the centre.")
+        raise ValueError(
+            gettext("At the tip a leading edge measures at least 30 mm and no more than at the centre.")
+        )
     if not 10_000 <= pressure_pa <= 200_000:
-        raise ValueError("A rated pressure lies between 0.1 and 2 bar (1.5 and 29 psi).")
+        raise ValueError(gettext("A rated pressure lies between 0.1 and 2 bar (1.5 and 29 psi)."))
     if not 1 <= struts <= 9:
-        raise ValueError("An inflatable has between one and nine struts.")
+        raise ValueError(gettext("An inflatable has between one and nine struts."))
     if support != "bridled" and struts % 2 == 0:
-        raise ValueError("Held gear has a strut at the centre, so its struts are odd in number.")
+        raise ValueError(gettext("Held gear has a strut at the centre, so its struts are odd in number."))
     if centre_m > 0.5 * CHORD_SHARE[kind] * span_m:
-        raise ValueError("That leading edge is too thick for that span; one of the two is a slip.")
+        raise ValueError(gettext("That leading edge is too thick for that span; one of the two is a slip."))
 
 
 def row(

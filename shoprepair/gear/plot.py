@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from html import escape
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram.fewer import fewer
@@ -86,7 +87,9 @@ def _svg(body: str, unique: str) -> str:
 
 
 def _title(title: str, unique: str) -> str:
-    said = title or "Share of its strength that the leading edge's sound cloth uses at full load, tip to tip"
+    said = title or gettext(
+        "Share of its strength that the leading edge's sound cloth uses at full load, tip to tip"
+    )
     return element("title", escape(said), id=f"{unique}-title")
 
 
@@ -137,9 +140,9 @@ def _words(axes: Axes, ticks: list[float]) -> Iterator[str]:
         at = axes(-1, tick)
         yield _text(f"{tick * 100:.0f} %", at.x_m - 8, at.y_m + 6, "end")
     for station, word, anchor in (
-        (-1, "left tip", "start"),
+        (-1, gettext("left tip"), "start"),
         (0, "centre", "middle"),
-        (1, "right tip", "end"),
+        (1, gettext("right tip"), "end"),
     ):
         at = axes(station, 0)
         yield _text(word, at.x_m, HEIGHT - BOTTOM + 27, anchor)
@@ -148,7 +151,10 @@ def _words(axes: Axes, ticks: list[float]) -> Iterator[str]:
 def _named(axes: Axes) -> str:
     """Which band begins where, over all that is drawn."""
     reached = [(band, axes(-1, least)) for band, least in LEAST_RATIO.items() if 0 < least <= axes.top]
-    words = (_text(f"{band} from here", at.x_m + 8, at.y_m - 8, "start") for band, at in reached)
+    words = (
+        _text(gettext("%(band)s from here") % {"band": band}, at.x_m + 8, at.y_m - 8, "start")
+        for band, at in reached
+    )
     return group("plot-words", words, font_size=TEXT, fill=INK, stroke="none")
 
 

@@ -1,5 +1,7 @@
 """Places in the words that the shop uses. Left and right are those of the drawing."""
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.curve import centreline
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
@@ -33,7 +35,7 @@ def short_place(planform: Planform, place: Place) -> str:
     if place.element is Element.STRUT:
         return strut_name(planform, place.strut or 0, place.side)
     if place.element is Element.LEADING_EDGE and place.side == "centre":
-        return "leading edge, centre"
+        return gettext("leading edge, centre")
     if place.element is Element.HANDLE:
         return bar_name(planform, nearest_bar(planform, place.fraction))
     return place.element if place.side == "centre" else f"{place.element} {place.side}"
@@ -43,8 +45,11 @@ def strut_name(planform: Planform, index: int, side: str) -> str:
     """'centre strut', 'first strut left': pairs are counted outwards from the centre."""
     strut = planform.struts[index]
     if strut.is_centre:
-        return "centre strut"
-    return f"{ordinal(index if planform.struts[0].is_centre else index + 1)} strut {side}"
+        return gettext("centre strut")
+    return gettext("%(ordinal)s strut %(side)s") % {
+        "ordinal": ordinal(index if planform.struts[0].is_centre else index + 1),
+        "side": side,
+    }
 
 
 def site_name(planform: Planform, site: Site) -> str:
@@ -52,10 +57,17 @@ def site_name(planform: Planform, site: Site) -> str:
     if site.element is Element.HANDLE:
         return bar_name(planform, site.number).capitalize()
     if site.element is Element.BRIDLE_POINT:
-        return f"{ordinal(site.number)} bridle point {_side_of(site)}".capitalize()
-    noun = "Strut hose" if site.kind == "hose" else f"{site.kind} valve".capitalize()
+        return (
+            gettext("%(number)s bridle point %(site)s")
+            % {"number": ordinal(site.number), "site": _side_of(site)}
+        ).capitalize()
+    noun = (
+        gettext("Strut hose")
+        if site.kind == "hose"
+        else (gettext("%(kind)s valve") % {"kind": site.kind}).capitalize()
+    )
     if site.strut is None:
-        return f"{noun}, leading edge {_side_of(site)}"
+        return gettext("%(noun)s, leading edge %(site)s") % {"noun": noun, "site": _side_of(site)}
     return f"{noun}, {strut_name(planform, site.strut, _side_of(site))}"
 
 
@@ -66,7 +78,9 @@ def bar_name(planform: Planform, number: int) -> str:
     count = len(planform.handle_shares)
     if count == 1:
         return "handle"
-    return {1: "front handle", count: "rear handle"}.get(number, f"{ordinal(number)} handle")
+    return {1: gettext("front handle"), count: gettext("rear handle")}.get(
+        number, f"{ordinal(number)} handle"
+    )
 
 
 def nearest_bar(planform: Planform, fraction: float) -> int:
@@ -85,25 +99,39 @@ def cell_name(planform: Planform, cell: int, side: str) -> str:
     """Between which struts a cell lies: 'between the first and second strut left'."""
     inner, outer = _strut_before(planform, cell), _strut_after(planform, cell)
     if outer is None:
-        inward = "centre strut" if inner is None or planform.struts[inner].is_centre else None
-        return f"between the {inward or strut_name(planform, inner or 0, side)} and the {side} tip"
+        inward = gettext("centre strut") if inner is None or planform.struts[inner].is_centre else None
+        return gettext("between the %(value)s and the %(side)s tip") % {
+            "value": inward or strut_name(planform, inner or 0, side),
+            "side": side,
+        }
     if inner is None:
-        return f"between the centre and the {strut_name(planform, outer, side)}"
+        return gettext("between the centre and the %(planform)s") % {
+            "planform": strut_name(planform, outer, side)
+        }
     if planform.struts[inner].is_centre:
-        return f"between the centre strut and the {strut_name(planform, outer, side)}"
+        return gettext("between the centre strut and the %(planform)s") % {
+            "planform": strut_name(planform, outer, side)
+        }
     first = strut_name(planform, inner, side).split()[0]
-    return f"between the {first} and {strut_name(planform, outer, side)}"
+    return gettext("between the %(first)s and %(planform)s") % {
+        "first": first,
+        "planform": strut_name(planform, outer, side),
+    }
 
 
 def row_name(planform: Planform, row: int) -> str:
     """'front row', 'second row', 'rear row'; 'one row' where no seam divides the chord."""
     if planform.rows == 1:
-        return "full chord"
+        return gettext("full chord")
     if row == 0:
-        return "front row"
+        return gettext("front row")
     if row == planform.rows - 1:
-        return "rear row"
-    return "middle row" if planform.rows == 3 else f"{ordinal(row + 1)} row"
+        return gettext("rear row")
+    return (
+        gettext("middle row")
+        if planform.rows == 3
+        else gettext("%(ordinal)s row") % {"ordinal": ordinal(row + 1)}
+    )
 
 
 def _strut_before(planform: Planform, cell: int) -> int | None:
@@ -122,20 +150,23 @@ def _on_strut(planform: Planform, place: Place, y_m: float) -> Sentence:
     if place.element is Element.HANDLE:
         return Sentence(bar_name(planform, nearest_bar(planform, place.fraction)))
     if place.element is not Element.STRUT:
-        return Sentence(f"{place.element} at the {name}")
+        return Sentence(gettext("%(element)s at the %(name)s") % {"element": place.element, "name": name})
     if place.fraction < 0.06:
-        return Sentence(f"{name}, at the leading edge")
+        return Sentence(gettext("%(name)s, at the leading edge") % {"name": name})
     if place.fraction > 0.9:
-        return Sentence(f"{name}, near the trailing edge")
+        return Sentence(gettext("%(name)s, near the trailing edge") % {"name": name})
     behind = min(max(y_m - front, 0.0), back - front)
-    return Sentence(f"{name}, {{distance}} behind the leading edge", {"distance": Quantity(behind, "m")})
+    return Sentence(
+        gettext("%(name)s, {distance} behind the leading edge") % {"name": name},
+        {"distance": Quantity(behind, "m")},
+    )
 
 
 def _on_canopy(planform: Planform, place: Place, x_m: float) -> Sentence:
     of, side = shape(planform), "left" if x_m < 0 else "right"
     name = cell_name(planform, of.cell_at(x_m), side)
     if place.element is Element.TRAILING_EDGE:
-        return Sentence(f"trailing edge, {name}")
+        return Sentence(gettext("trailing edge, %(name)s") % {"name": name})
     row = sum(place.fraction > seam for seam in planform.canopy_seams)
     return Sentence(f"{place.element}, {name}, {row_name(planform, row)}")
 
@@ -144,12 +175,15 @@ def _along_the_edge(planform: Planform, place: Place) -> Sentence:
     line = centreline(planform)
     along = line.arc(line.t_at_station(place.station))
     name = (
-        f"{place.element} on the leading edge"
+        gettext("%(element)s on the leading edge") % {"element": place.element}
         if place.element is not Element.LEADING_EDGE
-        else "leading edge"
+        else gettext("leading edge")
     )
     if along < AT_THE_CENTRE_M:
-        return Sentence(f"{name}, at the centre")
+        return Sentence(gettext("%(name)s, at the centre") % {"name": name})
     if line.length_m - along < AT_THE_TIP_M:
-        return Sentence(f"{name}, at the {place.side} tip")
-    return Sentence(f"{name}, {{distance}} {place.side} of centre", {"distance": Quantity(along, "m")})
+        return Sentence(gettext("%(name)s, at the %(side)s tip") % {"name": name, "side": place.side})
+    return Sentence(
+        gettext("%(name)s, {distance} %(side)s of centre") % {"name": name, "side": place.side},
+        {"distance": Quantity(along, "m")},
+    )

@@ -11,13 +11,20 @@ from django.template.loader import render_to_string
 from django.views import csrf, defaults
 
 from shoprepair.shop import busy
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.logs import request_id
 
-BROKE = "Something broke on our side, and this was not saved. What you typed is still here. Number: {number}"
-TOO_LARGE = "That is more than the shop takes at once. Send less, or one after the other."
-NOT_UNDERSTOOD = "That was not understood, and nothing was changed. Reload the page and try again."
-NOT_HERE = "What this belonged to is not here any more. Reload the page."
-TOO_OLD = "Somebody logged in or out on this device meanwhile, so this was not sent. Reload the page first."
+BROKE = gettext_lazy(
+    "Something broke on our side, and this was not saved. What you typed is still here. Number: {number}"
+)
+TOO_LARGE = gettext_lazy("That is more than the shop takes at once. Send less, or one after the other.")
+NOT_UNDERSTOOD = gettext_lazy(
+    "That was not understood, and nothing was changed. Reload the page and try again."
+)
+NOT_HERE = gettext_lazy("What this belonged to is not here any more. Reload the page.")
+TOO_OLD = gettext_lazy(
+    "Somebody logged in or out on this device meanwhile, so this was not sent. Reload the page first."
+)
 REFUSALS = (Http404, PermissionDenied, SuspiciousOperation)
 """Of what goes wrong while one of these is told, Django logs the refusal only."""
 LAST_RESORT = "<!DOCTYPE html><html lang=en><title>It broke</title><p>Something broke on our side. Number: {}"

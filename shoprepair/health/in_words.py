@@ -4,8 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from django.db import connection
+from django.utils.translation import gettext
 
 from shoprepair.health.standing import Finding, Standing
+from shoprepair.shop.languages import gettext_lazy
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,64 +23,84 @@ class Said:
 
 
 _TITLES = {
-    "database": "Records",
-    "tables": "The program and its tables",
-    "disk": "Room on the disk",
-    "worker": "Letters and the day’s duties",
-    "backup": "Backup",
+    "database": gettext_lazy("Records"),
+    "tables": gettext_lazy("The program and its tables"),
+    "disk": gettext_lazy("Room on the disk"),
+    "worker": gettext_lazy("Letters and the day’s duties"),
+    "backup": gettext_lazy("Backup"),
 }
-_START = "Start it: manage.py send_letters, beside the server, or by the files that running_files writes."
+_START = gettext_lazy(
+    "Start it: manage.py send_letters, beside the server, or by the files that running_files writes."
+)
 _SAYS: dict[tuple[str, str], tuple[str, str]] = {
-    ("database", "ok"): ("What is written is kept. They lie in {database}.", ""),
+    ("database", "ok"): (gettext_lazy("What is written is kept. They lie in {database}."), ""),
     ("database", "busy"): (
-        "Something else holds the records just now.",
-        "If it stays so for minutes, stop whatever else works with them, such as a copy being made.",
+        gettext_lazy("Something else holds the records just now."),
+        gettext_lazy(
+            "If it stays so for minutes, stop whatever else works with them, such as a copy being made."
+        ),
     ),
     ("database", "unwritable"): (
-        "Records can be read but not changed.",
-        "Look whether the disk is full or the folder of the data belongs to somebody else.",
+        gettext_lazy("Records can be read but not changed."),
+        gettext_lazy("Look whether the disk is full or the folder of the data belongs to somebody else."),
     ),
-    ("database", "empty"): ("There are no tables yet.", "Run: manage.py upgrade."),
-    ("tables", "ok"): ("They fit each other.", ""),
+    ("database", "empty"): (
+        gettext_lazy("There are no tables yet."),
+        gettext_lazy("Run: manage.py upgrade."),
+    ),
+    ("tables", "ok"): (gettext_lazy("They fit each other."), ""),
     ("tables", "migrate"): (
-        "The program is newer than the tables.",
-        "Run: manage.py upgrade. It backs up first.",
+        gettext_lazy("The program is newer than the tables."),
+        gettext_lazy("Run: manage.py upgrade. It backs up first."),
     ),
     ("tables", "newer"): (
-        "The tables are of a newer program than this one.",
-        "Start the newer version again; this one would not know what it reads.",
+        gettext_lazy("The tables are of a newer program than this one."),
+        gettext_lazy("Start the newer version again; this one would not know what it reads."),
     ),
-    ("disk", "ok"): ("{free} are free.", ""),
+    ("disk", "ok"): (gettext_lazy("{free} are free."), ""),
     ("disk", "low"): (
-        "Only {free} are free.",
-        "Make room: old backups and archives can go, or the data moves to a larger disk.",
+        gettext_lazy("Only {free} are free."),
+        gettext_lazy("Make room: old backups and archives can go, or the data moves to a larger disk."),
     ),
     ("disk", "full"): (
-        "Hardly anything is free: {free}.",
-        "Make room now. Photos, then texts, can no longer be kept.",
+        gettext_lazy("Hardly anything is free: {free}."),
+        gettext_lazy("Make room now. Photos, then texts, can no longer be kept."),
     ),
     ("disk", "away"): (
-        "The disk of the data folder cannot be seen.",
-        "Connect it again, then open this page again.",
+        gettext_lazy("The disk of the data folder cannot be seen."),
+        gettext_lazy("Connect it again, then open this page again."),
     ),
-    ("worker", "ok"): ("They are seen to; last {age} ago.", ""),
-    ("worker", "late"): ("Nobody has seen to them for {age}.", _START),
-    ("worker", "none"): ("Nobody has ever seen to them on this machine.", _START),
-    ("backup", "ok"): ("The last good one is {age} old.", ""),
-    ("backup", "old"): ("The last good one is {age} old.", "Make one now, and look why the night’s failed."),
-    ("backup", "none"): ("There is none yet.", "Make one now; from then on there is one every night."),
+    ("worker", "ok"): (gettext_lazy("They are seen to; last {age} ago."), ""),
+    ("worker", "late"): (gettext_lazy("Nobody has seen to them for {age}."), _START),
+    ("worker", "none"): (gettext_lazy("Nobody has ever seen to them on this machine."), _START),
+    ("backup", "ok"): (gettext_lazy("The last good one is {age} old."), ""),
+    ("backup", "old"): (
+        gettext_lazy("The last good one is {age} old."),
+        gettext_lazy("Make one now, and look why the night’s failed."),
+    ),
+    ("backup", "none"): (
+        gettext_lazy("There is none yet."),
+        gettext_lazy("Make one now; from then on there is one every night."),
+    ),
 }
-_UNKNOWN = ("It cannot be seen just now.", "Open this page again. If it stays so, look into the log.")
+_UNKNOWN = (
+    gettext_lazy("It cannot be seen just now."),
+    gettext_lazy("Open this page again. If it stays so, look into the log."),
+)
 
 
 def summary(found: Standing) -> str:
     """All of it in one sentence."""
     many = sum(not one.good for one in found.findings)
     if not many:
-        return "All is well."
+        return gettext("All is well.")
     if not found.works:
-        return "The shop cannot work as it should. What is marked below has to be mended first."
-    return f"The shop works. {'One thing below needs' if many == 1 else f'{many} things below need'} a look."
+        return gettext("The shop cannot work as it should. What is marked below has to be mended first.")
+    return gettext("The shop works. %(value)s a look.") % {
+        "value": gettext("One thing below needs")
+        if many == 1
+        else gettext("%(many)s things below need") % {"many": many}
+    }
 
 
 def said(found: Standing) -> list[Said]:
@@ -102,7 +124,9 @@ def _figures(one: Finding) -> Mapping[str, str]:
     return {
         "age": lasting(float(seconds) if isinstance(seconds, int | float) else 0.0),
         "free": room(free if isinstance(free, int) else 0),
-        "database": "one file in the data folder" if connection.vendor == "sqlite" else "a database server",
+        "database": gettext("one file in the data folder")
+        if connection.vendor == "sqlite"
+        else gettext("a database server"),
     }
 
 
@@ -114,7 +138,7 @@ def lasting(seconds: float) -> str:
         if seconds < most:
             many = round(seconds / length)
             return f"{many} {unit}{'s' * (many != 1)}"
-    return f"{round(seconds / 86400)} days"
+    return gettext("%(round)s days") % {"round": round(seconds / 86400)}
 
 
 def room(megabytes: int) -> str:

@@ -8,6 +8,7 @@ import datetime
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext
 
 from shoprepair.jobs import checkin, corrections
 from shoprepair.jobs.models import Job
@@ -21,7 +22,7 @@ class Meanwhile(ValueError):
     """Somebody else wrote something else meanwhile; `theirs` is what stands there, by field."""
 
     def __init__(self, theirs: dict[str, Any]) -> None:
-        super().__init__("Somebody else has written something else here meanwhile.")
+        super().__init__(gettext("Somebody else has written something else here meanwhile."))
         self.theirs = theirs
 
 

@@ -6,6 +6,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.gear import serials
 from shoprepair.gear.models import Inflatable, Pattern
@@ -37,7 +38,10 @@ def start(
     """
     owner = ownership.owner(inflatable)
     if not not_theirs and owner is not None and owner != customer:
-        raise NotTheirs(f"{inflatable} belongs to {owner} now. Check it in for them.")
+        raise NotTheirs(
+            gettext("%(inflatable)s belongs to %(owner)s now. Check it in for them.")
+            % {"inflatable": inflatable, "owner": owner}
+        )
     begun = Job.objects.filter(inflatable=inflatable, stage=Stage.ENQUIRY)
     try:
         job = begun.first()
@@ -60,7 +64,12 @@ def _begin(
 ) -> Job:
     with transaction.atomic():
         if former:
-            stages.move(former, Stage.WITHDRAWN, who=who, reason=f"The gear came in with {customer}.")
+            stages.move(
+                former,
+                Stage.WITHDRAWN,
+                who=who,
+                reason=gettext("The gear came in with %(customer)s.") % {"customer": customer},
+            )
         job = Job.objects.create(
             number=next_number("job"),
             customer=customer,
@@ -69,7 +78,10 @@ def _begin(
             promised_on=promising.usual(timezone.localdate()),
         )
         search.index(customer)
-        text = f"Enquiry about {inflatable} for {customer}."
+        text = gettext("Enquiry about %(inflatable)s for %(customer)s.") % {
+            "inflatable": inflatable,
+            "customer": customer,
+        }
         journal.record(job, "job.started", text, who=who, who_name=who_name)
     return job
 
@@ -85,7 +97,7 @@ def add_customer(
     with transaction.atomic():
         customer.save()
         search.index(customer)
-        text = f"{customer} is a new customer."
+        text = gettext("%(customer)s is a new customer.") % {"customer": customer}
         journal.record(customer, "customer.added", text, who=who, who_name=who_name)
     return customer
 
@@ -94,9 +106,9 @@ def check_customer(customer: Customer) -> None:
     """Raises ValidationError with a sentence per field that is wrong."""
     problems: dict[str, str] = {}
     if not any(letter.isalnum() for letter in customer.name):
-        problems["name"] = "Write the customer's name."
+        problems["name"] = gettext("Write the customer's name.")
     if customer.phone and not 5 <= sum(letter.isdigit() for letter in customer.phone) <= 15:
-        problems["phone"] = "A phone number has 5 to 15 digits, such as +1 555 0134."
+        problems["phone"] = gettext("A phone number has 5 to 15 digits, such as +1 555 0134.")
     try:
         customer.clean_fields(exclude=problems)
     except ValidationError as error:
@@ -131,7 +143,10 @@ def add_inflatable(
         inflatable.save()
         Ownership.objects.create(customer=customer, inflatable=inflatable)
         search.index(customer)
-        text = f"{inflatable} belongs to {customer}."
+        text = gettext("%(inflatable)s belongs to %(customer)s.") % {
+            "inflatable": inflatable,
+            "customer": customer,
+        }
         journal.record(f"inflatable:{inflatable.pk}", "inflatable.added", text, who=who, who_name=who_name)
     return inflatable
 
@@ -140,12 +155,12 @@ def check_inflatable(inflatable: Inflatable) -> None:
     """Raises ValidationError with a sentence per field that is wrong, among them a serial that exists."""
     problems: dict[str, str] = {}
     if inflatable.serial and (owner := _owner_of_serial(inflatable)):
-        problems["serial"] = (
-            f"This serial is already here: it belongs to {owner}. Pick it there, or read it again."
-        )
+        problems["serial"] = gettext(
+            "This serial is already here: it belongs to %(owner)s. Pick it there, or read it again."
+        ) % {"owner": owner}
     year = timezone.localdate().year
     if inflatable.bought_year is not None and not 1990 <= inflatable.bought_year <= year:
-        problems["bought_year"] = f"The year lies between 1990 and {year}."
+        problems["bought_year"] = gettext("The year lies between 1990 and %(year)s.") % {"year": year}
     try:
         inflatable.clean_fields(exclude={*problems, "pattern"})
     except ValidationError as error:
@@ -159,7 +174,7 @@ def _owner_of_serial(inflatable: Inflatable) -> str:
     if same is None:
         return ""
     ownership = same.ownerships.filter(until=None).select_related("customer").first()
-    return str(ownership.customer) if ownership else "nobody any more"
+    return str(ownership.customer) if ownership else gettext("nobody any more")
 
 
 def note_arrival(job: Job, *, who: Staff, **facts: Any) -> Job:
@@ -181,9 +196,11 @@ def note_arrival(job: Job, *, who: Staff, **facts: Any) -> Job:
             setattr(job, name, value)
         job.save(update_fields=tuple(facts))
         if job.stage != Stage.ENQUIRY:
-            journal.record(job, "job.corrected", "What came along was corrected.", who=who, changes=changes)
+            journal.record(
+                job, "job.corrected", gettext("What came along was corrected."), who=who, changes=changes
+            )
         if job.arrived_wet and not job.hold:
-            stages.set_hold(job, "drying", "It came in wet or sandy.", who=who)
+            stages.set_hold(job, "drying", gettext("It came in wet or sandy."), who=who)
     return job
 
 
@@ -194,7 +211,12 @@ def agree_terms(job: Job, *, who: Staff) -> Job:
     with transaction.atomic():
         job.terms, job.terms_agreed_at = current().terms, timezone.now()
         job.save(update_fields=("terms", "terms_agreed_at"))
-        journal.record(job, "terms.agreed", f"{job.customer} agreed the shop's terms.", who=who)
+        journal.record(
+            job,
+            "terms.agreed",
+            gettext("%(customer)s agreed the shop's terms.") % {"customer": job.customer},
+            who=who,
+        )
     return job
 
 

@@ -5,6 +5,7 @@ import unicodedata
 
 from django.db import models, transaction
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs import links
 from shoprepair.jobs.models import Job, Message
@@ -30,7 +31,7 @@ class NotSaid(ValueError):
 
 def ask(job: Job, *, name: str, text: str) -> Message:
     """Keep the customer's question. Sent twice in a row it is kept once. Raises NotSaid."""
-    name, text = clean_name(name), clean_text(text, "Write your question first.")
+    name, text = clean_name(name), clean_text(text, gettext("Write your question first."))
     with transaction.atomic():
         Job.objects.select_for_update().get(pk=job.pk)
         newest = messages(job).last()
@@ -38,11 +39,20 @@ def ask(job: Job, *, name: str, text: str) -> Message:
             return newest
         if _unanswered_today(job) >= MOST_UNANSWERED_A_DAY:
             raise NotSaid(
-                f"{MOST_UNANSWERED_A_DAY} questions of today still wait for an answer. "
-                "The shop will answer them first; call if it cannot wait."
+                gettext(
+                    "%(MOST_UNANSWERED_A_DAY)s questions of today still wait for an answer. The "
+                    "shop will answer them first; call if it cannot wait."
+                )
+                % {"MOST_UNANSWERED_A_DAY": MOST_UNANSWERED_A_DAY}
             )
         message = Message.objects.create(job=job, name=name, text=text, at=timezone.now())
-        journal.record(job, "question.asked", f"Question: {text}", who=None, who_name=f"{name} (customer)")
+        journal.record(
+            job,
+            "question.asked",
+            gettext("Question: %(text)s") % {"text": text},
+            who=None,
+            who_name=gettext("%(name)s (customer)") % {"name": name},
+        )
     return message
 
 
@@ -51,11 +61,11 @@ def reply(job: Job, *, who: Staff, text: str, base_url: str = "") -> Message:
 
     `base_url` is where the customer reaches the shop; empty: as the shop's settings say.
     """
-    text = clean_text(text, "Write the answer first.")
+    text = clean_text(text, gettext("Write the answer first."))
     with transaction.atomic():
         asked = messages(job).filter(by=None).last()
         message = Message.objects.create(job=job, by=who, name=str(who), text=text, at=timezone.now())
-        journal.record(job, "question.answered", f"Answer: {text}", who=who)
+        journal.record(job, "question.answered", gettext("Answer: %(text)s") % {"text": text}, who=who)
         base_url = base_url or settings.current().web_address
         if job.customer.email and base_url:
             link = links.url(links.make(job, who=who), base_url)
@@ -79,9 +89,13 @@ def clean_name(name: str) -> str:
     seen = (c for c in _readable(name) if c in _JOINERS or unicodedata.category(c) != "Cf")
     name = " ".join("".join(seen).split())
     if not any(character.isalnum() and character not in _BLANK_LETTERS for character in name):
-        raise NotSaid("Type your name, so that the shop knows who says it.", "name")
+        raise NotSaid(gettext("Type your name, so that the shop knows who says it."), "name")
     if len(name) > LONGEST_NAME:
-        raise NotSaid(f"A name has at most {LONGEST_NAME} characters; this one has {len(name)}.", "name")
+        raise NotSaid(
+            gettext("A name has at most %(LONGEST_NAME)s characters; this one has %(name)s.")
+            % {"LONGEST_NAME": LONGEST_NAME, "name": len(name)},
+            "name",
+        )
     return name
 
 
@@ -92,8 +106,11 @@ def clean_text(text: str, when_empty: str) -> str:
         raise NotSaid(when_empty, "text")
     if len(text) > LONGEST_TEXT:
         raise NotSaid(
-            f"At most {LONGEST_TEXT:,} characters go into one message; this one has {len(text):,}. "
-            "Shorten it, or send it in two.",
+            gettext(
+                "At most %(LONGEST_TEXT)s characters go into one message; this one has "
+                "%(text)s. Shorten it, or send it in two."
+            )
+            % {"LONGEST_TEXT": f"{LONGEST_TEXT:,}", "text": f"{len(text):,}"},
             "text",
         )
     return text

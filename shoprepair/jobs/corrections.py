@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F, Model
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import checkin, search
@@ -24,7 +25,7 @@ class StaleRecord(ValueError):
 
     def __init__(self, record: Record) -> None:
         super().__init__(
-            "Somebody has changed this meanwhile. Look at it as it is now, then change it again."
+            gettext("Somebody has changed this meanwhile. Look at it as it is now, then change it again.")
         )
         self.record = record
 
@@ -32,9 +33,11 @@ class StaleRecord(ValueError):
 def check_job(job: Job) -> None:
     """Raises ValidationError with a sentence per field that is wrong."""
     if not isinstance(job.promised_on, datetime.date):
-        raise ValidationError({"promised_on": "Write the date as 2026-05-31."})
+        raise ValidationError({"promised_on": gettext("Write the date as 2026-05-31.")})
     if job.promised_on < timezone.localdate(job.received_at):
-        raise ValidationError({"promised_on": "The promised date lies before the day the job came in."})
+        raise ValidationError(
+            {"promised_on": gettext("The promised date lies before the day the job came in.")}
+        )
 
 
 _CORRECTABLE: dict[type[Model], tuple[tuple[str, ...], Callable[[Any], None], str]] = {
@@ -66,7 +69,11 @@ def correct(record: Record, *, who: Staff, version: int | None = None, **fields:
     with transaction.atomic():
         _swap(record, version, {name: getattr(changed, name) for name in changes})
         journal.record(
-            record, f"{what}.corrected", f"Corrected: {_names(changes)}.", who=who, changes=changes
+            record,
+            f"{what}.corrected",
+            gettext("Corrected: %(changes)s.") % {"changes": _names(changes)},
+            who=who,
+            changes=changes,
         )
         _after(record, changes, who)
     return record

@@ -6,6 +6,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F, Max
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.gear.describe import planform
 from shoprepair.gear.geometry import Spot, resolve
@@ -15,6 +16,7 @@ from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.jobs.questions import element_for, kinds_for, questions_for
 from shoprepair.mechanics.description import Element, FindingKind
 from shoprepair.shop import journal
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.shop.units import Typed, Units
 
@@ -39,15 +41,15 @@ ANSWERS = {
     "direction": "direction",
     "angle_deg": "angle",
     "face": "face",
-    "fold": "fold test",
+    "fold": gettext_lazy("fold test"),
     "condition": "cloth",
-    "through_bladder": "through the bladder",
-    "old_patch": "old patch",
-    "wet": "wet or sandy",
+    "through_bladder": gettext_lazy("through the bladder"),
+    "old_patch": gettext_lazy("old patch"),
+    "wet": gettext_lazy("wet or sandy"),
     "softens": "softens",
-    "seconds_to_half": "seconds to half pressure",
-    "stitched_left_typed": "stitching left",
-    "under_kind": "under it",
+    "seconds_to_half": gettext_lazy("seconds to half pressure"),
+    "stitched_left_typed": gettext_lazy("stitching left"),
+    "under_kind": gettext_lazy("under it"),
     "note": "note",
 }
 """Every answer of a damage, with the word the journal uses for it."""
@@ -61,8 +63,11 @@ class Stale(ValueError):
 
     def __init__(self, damage: Damage) -> None:
         super().__init__(
-            f"Somebody has changed damage {damage.number} meanwhile. "
-            "Look at it as it is now, then change it again."
+            gettext(
+                "Somebody has changed damage %(number)s meanwhile. Look at it as it is now, "
+                "then change it again."
+            )
+            % {"number": damage.number}
         )
         self.damage = damage
 
@@ -94,7 +99,11 @@ def pin(job: Job, x_m: float, y_m: float, *, who: Staff | None) -> Damage:
         damage.save()
         assessment.assess_locked(job)
         _journal(
-            damage, "damage.pinned", f"Damage {damage.number} was pinned on the {damage.element}.", who=who
+            damage,
+            "damage.pinned",
+            gettext("Damage %(number)s was pinned on the %(element)s.")
+            % {"number": damage.number, "element": damage.element},
+            who=who,
         )
     return damage
 
@@ -120,7 +129,14 @@ def answer(
         _set_element(changed, _pinned_element(damage))
     if problems := validate(changed, units or Units()):
         raise ValidationError(problems)
-    return _change(damage, changed, version, "damage.answered", f"Damage {damage.number} was answered", who)
+    return _change(
+        damage,
+        changed,
+        version,
+        "damage.answered",
+        gettext("Damage %(number)s was answered") % {"number": damage.number},
+        who,
+    )
 
 
 def move_pin(damage: Damage, x_m: float, y_m: float, *, who: Staff, version: int | None = None) -> Damage:
@@ -133,17 +149,36 @@ def move_pin(damage: Damage, x_m: float, y_m: float, *, who: Staff, version: int
         _set_element(changed, Element(changed.element))
     if "length_m" in validate(changed, Units()):
         changed.length_m, changed.length_typed = None, ""
-    return _change(damage, changed, version, "damage.moved", f"Damage {damage.number} was moved", who)
+    return _change(
+        damage,
+        changed,
+        version,
+        "damage.moved",
+        gettext("Damage %(number)s was moved") % {"number": damage.number},
+        who,
+    )
 
 
 def remove(damage: Damage, who: Staff) -> Damage:
     """Take a damage off the job. Its number is not used again, and it can be restored."""
-    return _set_removed(damage, timezone.now(), "damage.removed", f"Damage {damage.number} was removed.", who)
+    return _set_removed(
+        damage,
+        timezone.now(),
+        "damage.removed",
+        gettext("Damage %(number)s was removed.") % {"number": damage.number},
+        who,
+    )
 
 
 def restore(damage: Damage, who: Staff) -> Damage:
     """Undo a removal."""
-    return _set_removed(damage, None, "damage.restored", f"Damage {damage.number} was restored.", who)
+    return _set_removed(
+        damage,
+        None,
+        "damage.restored",
+        gettext("Damage %(number)s was restored.") % {"number": damage.number},
+        who,
+    )
 
 
 def _set_removed(damage: Damage, at: Any, verb: str, text: str, who: Staff) -> Damage:
@@ -177,7 +212,12 @@ def _change(
 
 
 def _readable(damage: Damage) -> dict[str, Any]:
-    place = f"{damage.element}, {damage.side}, {damage.x_m:.3f} m by {damage.y_m:.3f} m"
+    place = gettext("%(element)s, %(side)s, %(x_m)s m by %(y_m)s m") % {
+        "element": damage.element,
+        "side": damage.side,
+        "x_m": f"{damage.x_m:.3f}",
+        "y_m": f"{damage.y_m:.3f}",
+    }
     return {"place": place, **{word: getattr(damage, name) for name, word in ANSWERS.items()}}
 
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from django.utils.translation import gettext
+
 from shoprepair.jobs.models import Customer
 from shoprepair.jobs.search import customers_matching, fold, terms
 
@@ -26,9 +28,9 @@ def near(name: str, phone: str = "", email: str = "") -> list[Customer]:
 def alike(customer: Customer, name: str, phone: str = "", email: str = "") -> Iterator[str]:
     """In what the customer is the same, in words: "name", "phone number", "e-mail address"."""
     if bool(_end(phone)) and _end(customer.phone) == _end(phone):
-        yield "phone number"
+        yield gettext("phone number")
     if bool(email) and fold(customer.email) == fold(email.strip()):
-        yield "e-mail address"
+        yield gettext("e-mail address")
     if sorted(terms(customer.name)) == sorted(terms(name)):
         yield "name"
 

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs import personal, photos
 from shoprepair.jobs.models import Customer, Photo
@@ -38,13 +39,13 @@ def erase(customer: Customer, typed_name: str, *, who: Staff, photos_too: bool =
     Their gear's photos stay, for its covers name them, unless `photos_too`. Raises ErasureRefused.
     """
     if not is_owner(who):
-        raise ErasureRefused(["Only the owner erases a customer."])
+        raise ErasureRefused([gettext("Only the owner erases a customer.")])
     with erasing.window():
         held = Customer.objects.select_for_update().get(pk=customer.pk)
         if reasons := refusals(held):
             raise ErasureRefused(reasons)
         if _folded(typed_name) != _folded(held.name):
-            raise ErasureRefused(["That is not the customer's name. Type it as it stands above."])
+            raise ErasureRefused([gettext("That is not the customer's name. Type it as it stands above.")])
         _erase(held, who, photos_too)
     customer.refresh_from_db()
     return customer
@@ -73,8 +74,13 @@ def _erase(customer: Customer, who: Staff | None, photos_too: bool) -> None:
         part.know(erasure)
     for part in personal.parts():
         part.erase(erasure)
-    also = " The photos of their gear went too." if photos_too else ""
-    journal.record(customer, "customer.erased", f"Everything that named this customer went.{also}", who=who)
+    also = gettext(" The photos of their gear went too.") if photos_too else ""
+    journal.record(
+        customer,
+        "customer.erased",
+        gettext("Everything that named this customer went.%(also)s") % {"also": also},
+        who=who,
+    )
     if photos_too:
         transaction.on_commit(remove_files)
 

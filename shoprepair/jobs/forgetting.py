@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from django.db.models import Model, Q, QuerySet
+from django.utils.translation import gettext
 
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import search
@@ -30,12 +31,14 @@ _BATCH = 500
 def refuse(customer: Customer) -> Iterable[str]:
     """Why this customer cannot be erased yet."""
     if customer.erased_at:
-        yield f"This customer was erased on {customer.erased_at:%Y-%m-%d}."
+        yield gettext("This customer was erased on %(erased_at)s.") % {
+            "erased_at": f"{customer.erased_at:%Y-%m-%d}"
+        }
     at_work = list(map(str, Job.objects.filter(customer=customer, is_open=True).order_by("number")))
     if len(at_work) == 1:
-        yield f"Job {at_work[0]} is still open: close it first."
+        yield gettext("Job %(at_work)s is still open: close it first.") % {"at_work": at_work[0]}
     elif at_work:
-        yield f"Jobs {', '.join(at_work)} are still open: close them first."
+        yield gettext("Jobs %(join)s are still open: close them first.") % {"join": ", ".join(at_work)}
 
 
 def know(erasure: Erasure) -> None:

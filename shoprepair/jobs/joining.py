@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from django.db import transaction
 from django.db.models import F, ProtectedError
+from django.utils.translation import gettext
 
 from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Inflatable
@@ -107,11 +108,11 @@ def is_customer(job: Job, customer: Customer, *, who: Staff) -> Job:
     if former.pk == customer.pk:
         return _shown(job, held)
     if customer.erased_at:
-        raise JoinRefused("That customer was erased. Choose another.")
+        raise JoinRefused(gettext("That customer was erased. Choose another."))
     Job.objects.filter(pk=held.pk).update(customer=customer, version=F("version") + 1)
     Ownership.objects.filter(customer=former, inflatable=held.inflatable_id).update(customer=customer)
     _learn(customer, former, who)
-    text = f"The enquiry is of {customer}, who is known here."
+    text = gettext("The enquiry is of %(customer)s, who is known here.") % {"customer": customer}
     journal.record(held, PERSON_SAID, text, who=who)
     _take_away(former)
     search.index(customer)
@@ -134,7 +135,7 @@ def is_gear(job: Job, inflatable: Inflatable, *, who: Staff) -> Job:
         raise repin.RepinRefused(reasons)
     Job.objects.filter(pk=held.pk).update(inflatable=inflatable, version=F("version") + 1)
     joined = _held(job)
-    text = f"The enquiry is about {inflatable}, which is known here."
+    text = gettext("The enquiry is about %(inflatable)s, which is known here.") % {"inflatable": inflatable}
     journal.record(joined, "enquiry.gear-said", text, who=who, changes={"gear": [former, inflatable]})
     repin.carry(joined, planform(former.pattern), who=who)
     _take_gear_away(former)
@@ -147,9 +148,12 @@ def _held(job: Job) -> Job:
     jobs = Job.objects.select_for_update(of=("self",)).select_related("customer", "inflatable__pattern")
     held = jobs.get(pk=job.pk)
     if not Enquiry.objects.filter(job=held).exists():
-        raise JoinRefused("This job did not come as an enquiry, so its customer and gear are known.")
+        raise JoinRefused(gettext("This job did not come as an enquiry, so its customer and gear are known."))
     if held.stage not in JOINED_AT:
-        raise JoinRefused(f"The job is at “{held.get_stage_display()}” already: its customer and gear stay.")
+        raise JoinRefused(
+            gettext("The job is at “%(get_stage_display)s” already: its customer and gear stay.")
+            % {"get_stage_display": held.get_stage_display()}
+        )
     return held
 
 
@@ -164,13 +168,21 @@ def _not_joined(job: Job, inflatable: Inflatable) -> str:
     """Why the job cannot be about this gear, in a sentence; empty where it can."""
     owner = ownership.owner(inflatable)
     if owner is None or owner.pk != job.customer_id:
-        return f"{inflatable} belongs to {owner or 'nobody'} by our books, not to {job.customer}."
+        return gettext("%(inflatable)s belongs to %(value)s by our books, not to %(customer)s.") % {
+            "inflatable": inflatable,
+            "value": owner or "nobody",
+            "customer": job.customer,
+        }
     here = Job.objects.filter(inflatable=inflatable, is_open=True).exclude(pk=job.pk).order_by("pk").first()
     if here is None:
         return ""
     if here.stage == Stage.ENQUIRY:
-        return f"Job {here} is already an open enquiry about it. Go on with that one, or withdraw it first."
-    return f"It is in the shop already, as job {here}. Pin the damage there, and withdraw this."
+        return gettext(
+            "Job %(here)s is already an open enquiry about it. Go on with that one, or withdraw it first."
+        ) % {"here": here}
+    return gettext("It is in the shop already, as job %(here)s. Pin the damage there, and withdraw this.") % {
+        "here": here
+    }
 
 
 def _learn(customer: Customer, former: Customer, who: Staff) -> None:
@@ -183,7 +195,10 @@ def _learn(customer: Customer, former: Customer, who: Staff) -> None:
     correct(customer, who=who, phone=phone, email=email, note=note)
     kept = {name: (getattr(former, name), getattr(customer, name)) for name in ("name", "phone", "email")}
     changes = {name: list(pair) for name, pair in kept.items() if pair[0] and pair[0] != pair[1]}
-    text = f"{former} asked from outside, and is {customer}."
+    text = gettext("%(former)s asked from outside, and is %(customer)s.") % {
+        "former": former,
+        "customer": customer,
+    }
     journal.record(customer, "customer.joined", text, who=who, changes=changes)
 
 
@@ -191,7 +206,9 @@ def _else_reached(customer: Customer, former: Customer) -> list[str]:
     other_phone = customer.phone and not doubles.same_phone(customer.phone, former.phone)
     other_email = customer.email and customer.email.casefold() != former.email.casefold()
     found = [former.phone if other_phone else "", former.email if other_email else ""]
-    return [f"Also reached at {way}" for way in found if way and way not in customer.note]
+    return [
+        gettext("Also reached at %(way)s") % {"way": way} for way in found if way and way not in customer.note
+    ]
 
 
 def _take_away(former: Customer) -> None:

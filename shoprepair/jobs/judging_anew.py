@@ -13,6 +13,7 @@ from django.db import transaction
 from django.db.models import BigIntegerField, Exists, Max, OuterRef, QuerySet
 from django.db.models.fields.json import KeyTextTransform
 from django.db.models.functions import Cast
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.jobs.reassessment import reassess_job
@@ -134,8 +135,13 @@ def _judged(run: Run, job: Job, cases: LoadCases, who: Staff | None) -> Run:
 
 def said(run: Run) -> str:
     """What became of it, in a sentence."""
-    jobs = "1 open job" if run.judged == 1 else f"{run.judged} open jobs"
-    return f"{jobs} judged anew, {run.different} came out differently."
+    jobs = (
+        gettext("1 open job") if run.judged == 1 else gettext("%(judged)s open jobs") % {"judged": run.judged}
+    )
+    return gettext("%(jobs)s judged anew, %(different)s came out differently.") % {
+        "jobs": jobs,
+        "different": run.different,
+    }
 
 
 def on_written(instance: JournalEntry, created: bool, **_: Any) -> None:

@@ -3,6 +3,8 @@
 import math
 from collections.abc import Iterator
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.describe import description
 from shoprepair.jobs.models import Damage
 from shoprepair.jobs.questions import kinds_for
@@ -45,36 +47,54 @@ def validate(damage: Damage, units: Units) -> dict[str, str]:
 def _problems(damage: Damage, units: Units) -> Iterator[tuple[str, str]]:
     kinds = kinds_for(damage.element)
     if damage.kind and damage.kind not in kinds:
-        yield "kind", f"That cannot happen to a {damage.element}; it can have: {', '.join(kinds)}."
+        yield (
+            "kind",
+            gettext("That cannot happen to a %(element)s; it can have: %(join)s.")
+            % {"element": damage.element, "join": ", ".join(kinds)},
+        )
         return
     for name, answers in _ANSWERS.items():
         if getattr(damage, name) not in answers:
-            yield name, "That is not one of the answers; choose one of those shown."
+            yield name, gettext("That is not one of the answers; choose one of those shown.")
     if damage.length_m is not None and (sentence := _length(damage, units)):
         yield "length_m", sentence
     if damage.stitched_left_m is not None and not 0 <= damage.stitched_left_m <= LONGEST_STITCHING_M:
         most = say_length(LONGEST_STITCHING_M, units)
-        yield "stitched_left_m", f"Stitching left lies between nothing and {most}. Measure what still holds."
+        yield (
+            "stitched_left_m",
+            gettext("Stitching left lies between nothing and %(most)s. Measure what still holds.")
+            % {"most": most},
+        )
     if damage.angle_deg is not None and not 0 <= damage.angle_deg <= 90:
-        yield "angle_deg", "The angle lies between 0° (along) and 90° (around)."
+        yield "angle_deg", gettext("The angle lies between 0° (along) and 90° (around).")
     if damage.seconds_to_half is not None and not 0 < damage.seconds_to_half <= LONGEST_LEAK_S:
-        yield "seconds_to_half", "The time to half pressure lies between one second and 30 days."
+        yield "seconds_to_half", gettext("The time to half pressure lies between one second and 30 days.")
 
 
 def _length(damage: Damage, units: Units) -> str:
     length = damage.length_m or 0.0
     what = damage.kind or "damage"
     if not math.isfinite(length) or length <= 0:
-        none = f"A {what} of {say_length(0, units)} is none."
-        return f"{none} Measure it from end to end, such as {_example(units)}."
+        none = gettext("A %(what)s of %(say_length)s is none.") % {
+            "what": what,
+            "say_length": say_length(0, units),
+        }
+        return gettext("%(none)s Measure it from end to end, such as %(units)s.") % {
+            "none": none,
+            "units": _example(units),
+        }
     most, of_what = longest(damage)
     if length <= most:
         return ""
-    return (
-        f"A {what} of {say_length(length, units)} is longer than {of_what} allows, "
-        f"{say_length(most, units)}. "
-        f"Did you mean {say_length(_slipped(length, most), units)}?"
-    )
+    return gettext(
+        "A %(what)s of %(length)s is longer than %(of_what)s allows, %(most)s. Did you mean %(say_length)s?"
+    ) % {
+        "what": what,
+        "length": say_length(length, units),
+        "of_what": of_what,
+        "most": say_length(most, units),
+        "say_length": say_length(_slipped(length, most), units),
+    }
 
 
 def longest(damage: Damage) -> tuple[float, str]:
@@ -82,15 +102,15 @@ def longest(damage: Damage) -> tuple[float, str]:
     pattern = description(damage.job.inflatable.pattern)
     tube = tube_under(damage, pattern)
     if tube is None:
-        return max(pattern.span_m, pattern.chord_centre_m), "the canopy"
+        return max(pattern.span_m, pattern.chord_centre_m), gettext("the canopy")
     share = damage.fraction if damage.strut is not None else damage.station
     around = math.pi * (tube.diameter_root_m + share * (tube.diameter_tip_m - tube.diameter_root_m))
     if damage.direction == Direction.AROUND:
-        return around, "the way around this tube"
+        return around, gettext("the way around this tube")
     along = tube.length_m * (1 if damage.strut is not None else 2)
     if damage.kind == FindingKind.SEAM_OPENED:
-        return along, "this tube"
-    return min(along, LONGEST_CUT_M), "this tube"
+        return along, gettext("this tube")
+    return min(along, LONGEST_CUT_M), gettext("this tube")
 
 
 def tube_under(damage: Damage, pattern: Pattern) -> Tube | None:

@@ -14,6 +14,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import FilteredRelation, Q, QuerySet, Value
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job, StatusLink
 from shoprepair.shop import journal, keys
@@ -32,7 +33,7 @@ def make(job: Job, *, who: Staff | None, who_name: str = "") -> StatusLink:
             link = StatusLink(job=job, nonce=secrets.token_urlsafe(NONCE_BYTES), made_by=who)
             link.token_hash, link.made_at = _hash(token(link), settings.SECRET_KEY), timezone.now()
             link.save()
-            text = "A status link was made for the customer."
+            text = gettext("A status link was made for the customer.")
             journal.record(job, "link.made", text, who=who, who_name=who_name)
             return link
     except IntegrityError:
@@ -55,7 +56,7 @@ def withdraw(link: StatusLink, *, who: Staff) -> StatusLink:
     with transaction.atomic():
         live = StatusLink.objects.filter(pk=link.pk, withdrawn_at=None)
         if live.update(withdrawn_at=timezone.now(), withdrawn_by=who):
-            journal.record(link.job, "link.withdrawn", "The status link was withdrawn.", who=who)
+            journal.record(link.job, "link.withdrawn", gettext("The status link was withdrawn."), who=who)
     link.refresh_from_db(fields=("withdrawn_at", "withdrawn_by"))
     return link
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from shoprepair.jobs.models import Damage
 from shoprepair.mechanics.description import Band
+from shoprepair.shop.languages import gettext_lazy
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,14 +19,23 @@ class Meanwhile:
 
 
 _BY_BAND = {
-    Band.GROUNDED: Meanwhile("No.", "Do not inflate it and do not ride it until it is repaired."),
-    Band.REPAIR_FIRST: Meanwhile("No.", "Have it repaired before you ride it again."),
-    Band.NEXT_SERVICE: Meanwhile(
-        "Yes, with care.", "Look at the damage before and after each ride; stop as soon as it grows."
+    Band.GROUNDED: Meanwhile(
+        gettext_lazy("No."), gettext_lazy("Do not inflate it and do not ride it until it is repaired.")
     ),
-    Band.WATCH: Meanwhile("Yes.", "Look at the damage now and then; stop if it grows."),
+    Band.REPAIR_FIRST: Meanwhile(
+        gettext_lazy("No."), gettext_lazy("Have it repaired before you ride it again.")
+    ),
+    Band.NEXT_SERVICE: Meanwhile(
+        gettext_lazy("Yes, with care."),
+        gettext_lazy("Look at the damage before and after each ride; stop as soon as it grows."),
+    ),
+    Band.WATCH: Meanwhile(
+        gettext_lazy("Yes."), gettext_lazy("Look at the damage now and then; stop if it grows.")
+    ),
 }
-_NOT_JUDGED = Meanwhile("Not yet.", "Leave it packed until every damage has been judged.")
+_NOT_JUDGED = Meanwhile(
+    gettext_lazy("Not yet."), gettext_lazy("Leave it packed until every damage has been judged.")
+)
 
 
 def meanwhile(damages: Sequence[Damage]) -> Meanwhile:

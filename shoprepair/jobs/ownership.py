@@ -5,6 +5,7 @@ import datetime
 from django.db import transaction
 from django.db.models import OuterRef, Q, Subquery
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import search
@@ -50,17 +51,21 @@ def pass_on(
     at = at or timezone.now()
     present = Ownership.objects.filter(inflatable=inflatable, until=None).select_related("customer").first()
     if present is None:
-        raise NotPassed("The shop does not know whose this gear is, so it cannot pass on.")
+        raise NotPassed(gettext("The shop does not know whose this gear is, so it cannot pass on."))
     if present.customer_id == to.pk:
-        raise NotPassed(f"This gear belongs to {to} already.")
+        raise NotPassed(gettext("This gear belongs to %(to)s already.") % {"to": to})
     # Whoever closes the present ownership has it; a second one finds it closed.
     if not Ownership.objects.filter(pk=present.pk, until=None).update(until=at):
-        raise NotPassed("This gear has just passed to somebody else. Look at it again.")
+        raise NotPassed(gettext("This gear has just passed to somebody else. Look at it again."))
     new = Ownership.objects.create(inflatable=inflatable, customer=to)
     Ownership.objects.filter(pk=new.pk).update(since=at)
     for customer in (present.customer, to):
         search.index(customer)
-    text = f"{inflatable} passed from {present.customer} to {to}."
+    text = gettext("%(inflatable)s passed from %(customer)s to %(to)s.") % {
+        "inflatable": inflatable,
+        "customer": present.customer,
+        "to": to,
+    }
     changes = {"owner": [str(present.customer), str(to)]}
     journal.record(
         f"inflatable:{inflatable.pk}", "inflatable.passed", text, who=who, who_name=who_name, changes=changes

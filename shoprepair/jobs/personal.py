@@ -9,6 +9,8 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shoprepair.jobs.models import Customer, Job, Ownership
 from shoprepair.jobs.naming import Naming
 from shoprepair.shop.models import Staff
@@ -92,4 +94,4 @@ def gear_of(customer: Customer) -> list[int]:
 
 def erased_name(customer: Customer) -> str:
     """What stands in place of a name that was erased."""
-    return f"Erased customer {customer.pk}"
+    return gettext("Erased customer %(pk)s") % {"pk": customer.pk}

@@ -75,7 +75,7 @@ def keep(
     Raises ValueError with a sentence when the file is no photo, too large, or broken.
     """
     if damage is not None and damage.job_id != job.pk:
-        raise ValueError("That damage belongs to another job.")
+        raise ValueError(gettext("That damage belongs to another job."))
     images = file if isinstance(file, dict) else read(file)
     with _files_of(images) as key, transaction.atomic():
         photo = Photo.objects.create(
@@ -87,14 +87,17 @@ def keep(
             caption=" ".join(caption.split())[:200],
             taken_by=who,
         )
-        _journal(photo, "photo.added", f"A photo{_of(photo)} was added.", who)
+        _journal(photo, "photo.added", gettext("A photo%(photo)s was added.") % {"photo": _of(photo)}, who)
     return photo
 
 
 def file(photo: Photo, size: str) -> Kept:
     """The JPEG of a photo, "small", "medium" or "large"."""
     if size not in SIZES:
-        raise ValueError(f"There is no size “{size}”; there are {', '.join(SIZES)}.")
+        raise ValueError(
+            gettext("There is no size “%(size)s”; there are %(join)s.")
+            % {"size": size, "join": ", ".join(SIZES)}
+        )
     return _file(photo.key, size)
 
 
@@ -112,8 +115,17 @@ def share(photo: Photo, shared: bool, *, who: Staff) -> Photo:
     """Let the customer see a photo on the status link, or no longer."""
     with transaction.atomic():
         if Photo.objects.filter(pk=photo.pk).exclude(shared=shared).update(shared=shared):
-            verb, done = ("photo.shared", "shown to") if shared else ("photo.unshared", "hidden from")
-            _journal(photo, verb, f"A photo{_of(photo)} was {done} the customer.", who)
+            verb, done = (
+                ("photo.shared", gettext("shown to"))
+                if shared
+                else ("photo.unshared", gettext("hidden from"))
+            )
+            _journal(
+                photo,
+                verb,
+                gettext("A photo%(photo)s was %(done)s the customer.") % {"photo": _of(photo), "done": done},
+                who,
+            )
     photo.refresh_from_db(fields=("shared",))
     return photo
 
@@ -151,13 +163,18 @@ def _file(key: str, size: str) -> Kept:
 def _set_removed(photo: Photo, at: Any, verb: str, done: str, who: Staff) -> Photo:
     with transaction.atomic():
         if Photo.objects.filter(pk=photo.pk, removed_at__isnull=at is not None).update(removed_at=at):
-            _journal(photo, verb, f"A photo{_of(photo)} was {done}.", who)
+            _journal(
+                photo,
+                verb,
+                gettext("A photo%(photo)s was %(done)s.") % {"photo": _of(photo), "done": done},
+                who,
+            )
     photo.refresh_from_db(fields=("removed_at",))
     return photo
 
 
 def _of(photo: Photo) -> str:
-    return f" of damage {photo.damage.number}" if photo.damage else ""
+    return gettext(" of damage %(number)s") % {"number": photo.damage.number} if photo.damage else ""
 
 
 def _journal(photo: Photo, verb: str, text: str, who: Staff | None) -> None:

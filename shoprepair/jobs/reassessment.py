@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from django.db import transaction
+from django.utils.translation import gettext
 
 from shoprepair.jobs import assessment
 from shoprepair.jobs.models import Damage, Job
@@ -25,7 +26,12 @@ class Change:
 
     def __str__(self) -> str:
         bands = self.band[1] if self.band[0] == self.band[1] else f"{self.band[0]} → {self.band[1]}"
-        return f"{self.job}: urgency {self.urgency[0]} → {self.urgency[1]}, {bands}"
+        return gettext("%(job)s: urgency %(urgency)s → %(urgency_2)s, %(bands)s") % {
+            "job": self.job,
+            "urgency": self.urgency[0],
+            "urgency_2": self.urgency[1],
+            "bands": bands,
+        }
 
 
 def reassess(
@@ -64,7 +70,7 @@ def reassess_job(job: Job, *, cases: LoadCases | None = None, who: Staff | None 
         journal.record(
             job,
             "job.reassessed",
-            f"Judged anew: {change}.",
+            gettext("Judged anew: %(change)s.") % {"change": change},
             who=who,
             changes={"urgency": list(change.urgency), "band": list(change.band)},
         )

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from django.db import transaction
 from django.db.models import F
+from django.utils.translation import gettext
 
 from shoprepair.gear.carrying import carried
 from shoprepair.gear.describe import planform
@@ -63,7 +64,10 @@ def put_pattern(inflatable: Inflatable, pattern: Pattern, *, who: Staff) -> Infl
     before, old = str(held.pattern), planform(held.pattern)
     held.pattern, held.version = pattern, held.version + 1
     held.save(update_fields=("pattern", "version"))
-    text = f"The model is known: {pattern}, taken for {before} before."
+    text = gettext("The model is known: %(pattern)s, taken for %(before)s before.") % {
+        "pattern": pattern,
+        "before": before,
+    }
     changes = {"model": [before, str(pattern)]}
     journal.record(f"inflatable:{held.pk}", "inflatable.model-said", text, who=who, changes=changes)
     for job in held.jobs.select_related("inflatable__pattern"):
@@ -87,7 +91,9 @@ def carry(job: Job, old: Planform, *, who: Staff) -> None:
             moved[f"damage {damage.number}"] = [was, now]
     assessment.assess_job(job)
     changes = moved | journal.differences(before, {"urgency": job.urgency, "band": job.band})
-    text = f"The drawing is now that of {job.inflatable.pattern}: every pin kept its place, judged anew."
+    text = gettext("The drawing is now that of %(pattern)s: every pin kept its place, judged anew.") % {
+        "pattern": job.inflatable.pattern
+    }
     journal.record(job, "job.pins-carried", text, who=who, changes=changes)
 
 
@@ -102,7 +108,12 @@ def _carry(damage: Damage, old: Planform) -> None:
     try:
         spot = carried(old, planform(damage.job.inflatable.pattern), damage.x_m, damage.y_m)
     except ValueError as cannot:
-        raise RepinRefused([f"Damage {damage.number} cannot be kept: {cannot} Remove it first."]) from cannot
+        raise RepinRefused(
+            [
+                gettext("Damage %(number)s cannot be kept: %(cannot)s Remove it first.")
+                % {"number": damage.number, "cannot": cannot}
+            ]
+        ) from cannot
     _put(damage, spot)
     assessment.assess_damage(damage)
     values = {name: getattr(damage, name) for name in _KEPT}

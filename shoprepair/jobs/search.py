@@ -12,6 +12,7 @@ from typing import Any
 
 from django.db import connection
 from django.db.models import Exists, F, OrderBy, OuterRef, Prefetch, Q
+from django.utils.translation import gettext
 
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs.expected import with_awaited
@@ -126,7 +127,7 @@ def _why(
         (customer.phone, _phone_words(customer.phone)),
         (customer.email, _email_words(customer.email)),
         *((item.serial, _serial_words(item.serial)) for item in inflatables),
-        *((f"job {job}", _job_words(job.number)) for job in jobs),
+        *((gettext("job %(job)s") % {"job": job}, _job_words(job.number)) for job in jobs),
     ]
     said = [(sum(_known(word, words) for word in unseen), label) for label, words in facts]
     most = max(hits for hits, _ in said)

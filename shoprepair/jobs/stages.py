@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Damage, Hold, Job, Stage
 from shoprepair.jobs.questions import required
@@ -17,6 +18,7 @@ from shoprepair.jobs.reading import live_damages
 from shoprepair.jobs.signals import moved
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
 CLOSED = (Stage.HANDED_BACK, Stage.DECLINED, Stage.WITHDRAWN)
@@ -61,7 +63,7 @@ class Action:
 
 def damage_pinned(job: Job) -> str:
     """Without a pin nobody knows what the visit is about."""
-    return "" if live_damages(job) else "Pin at least one damage."
+    return "" if live_damages(job) else gettext("Pin at least one damage.")
 
 
 def every_damage_answered(job: Job) -> str:
@@ -70,16 +72,17 @@ def every_damage_answered(job: Job) -> str:
     if not open_ones:
         return ""
     named = (
-        f"damage {open_ones[0]}"
+        gettext("damage %(open_ones)s") % {"open_ones": open_ones[0]}
         if len(open_ones) == 1
-        else f"damages {', '.join(open_ones[:-1])} and {open_ones[-1]}"
+        else gettext("damages %(join)s and %(open_ones)s")
+        % {"join": ", ".join(open_ones[:-1]), "open_ones": open_ones[-1]}
     )
-    return f"Answer the questions of {named}."
+    return gettext("Answer the questions of %(named)s.") % {"named": named}
 
 
 def terms_agreed(job: Job) -> str:
     """The gear stays in the shop on terms, so the customer must know them."""
-    return "" if job.terms_agreed_at else "The customer has not agreed the terms yet."
+    return "" if job.terms_agreed_at else gettext("The customer has not agreed the terms yet.")
 
 
 def customer_reachable(job: Job) -> str:
@@ -88,18 +91,27 @@ def customer_reachable(job: Job) -> str:
     return (
         ""
         if customer.phone or customer.email
-        else "The customer has neither a phone number nor an e-mail address."
+        else gettext("The customer has neither a phone number nor an e-mail address.")
     )
 
 
 def nothing_held(job: Job) -> str:
     """What waits is not handed back or called ready."""
-    return "" if not job.hold else f"It is on hold: {Hold(job.hold).label.lower()}. Lift the hold first."
+    return (
+        ""
+        if not job.hold
+        else gettext("It is on hold: %(lower)s. Lift the hold first.")
+        % {"lower": Hold(job.hold).label.lower()}
+    )
 
 
 def dry(job: Job) -> str:
     """Nothing sticks to, or is sewn through, wet cloth."""
-    return "It is on hold: drying. Lift the hold when it is bone dry." if job.hold == Hold.DRYING else ""
+    return (
+        gettext("It is on hold: drying. Lift the hold when it is bone dry.")
+        if job.hold == Hold.DRYING
+        else ""
+    )
 
 
 def of_its_owner(job: Job) -> str:
@@ -109,13 +121,15 @@ def of_its_owner(job: Job) -> str:
     held = ownerships.filter(until=None).first() if gave else None
     if held is None or held.customer_id == job.customer_id:
         return ""
-    return f"The gear belongs to {held.customer} now. Withdraw this, and check it in for them."
+    return gettext("The gear belongs to %(customer)s now. Withdraw this, and check it in for them.") % {
+        "customer": held.customer
+    }
 
 
 def no_other_enquiry(job: Job) -> str:
     """An inflatable has one open enquiry at a time."""
     other = Job.objects.filter(inflatable=job.inflatable_id, stage=Stage.ENQUIRY).exclude(pk=job.pk).first()
-    return f"Job {other} is already an open enquiry about it." if other else ""
+    return gettext("Job %(other)s is already an open enquiry about it.") % {"other": other} if other else ""
 
 
 def _ahead(start: Stage, to: Stage, label: str, *guards: Guard, by_customer: bool = False) -> Transition:
@@ -138,37 +152,45 @@ def _back(
 
 
 TRANSITIONS = (
-    _ahead(Stage.ENQUIRY, Stage.CHECKED_IN, "Check in", damage_pinned, terms_agreed, of_its_owner),
-    _ahead(Stage.CHECKED_IN, Stage.ASSESSED, "Assessment is done", damage_pinned, every_damage_answered),
+    _ahead(
+        Stage.ENQUIRY, Stage.CHECKED_IN, gettext_lazy("Check in"), damage_pinned, terms_agreed, of_its_owner
+    ),
+    _ahead(
+        Stage.CHECKED_IN,
+        Stage.ASSESSED,
+        gettext_lazy("Assessment is done"),
+        damage_pinned,
+        every_damage_answered,
+    ),
     _ahead(
         Stage.ASSESSED,
         Stage.QUOTE_OUT,
-        "Quote is out",
+        gettext_lazy("Quote is out"),
         damage_pinned,
         every_damage_answered,
         customer_reachable,
     ),
-    _ahead(Stage.QUOTE_OUT, Stage.GO_AHEAD, "Customer says go ahead", by_customer=True),
-    _ahead(Stage.GO_AHEAD, Stage.BENCH, "Put on the bench", dry),
-    _ahead(Stage.BENCH, Stage.HOLD_TEST, "Start the hold test", dry),
-    _ahead(Stage.HOLD_TEST, Stage.READY, "It holds: ready", nothing_held),
-    _ahead(Stage.READY, Stage.HANDED_BACK, "Hand back", nothing_held),
-    _back(Stage.CHECKED_IN, Stage.ENQUIRY, "Back to enquiry", no_other_enquiry),
-    _back(Stage.ASSESSED, Stage.CHECKED_IN, "Assess again"),
-    _back(Stage.QUOTE_OUT, Stage.ASSESSED, "Take the quote back"),
-    _back(Stage.QUOTE_OUT, Stage.DECLINED, "Customer declines", by_customer=True),
-    _back(Stage.GO_AHEAD, Stage.ASSESSED, "More was found: assess again"),
-    _back(Stage.BENCH, Stage.GO_AHEAD, "Take off the bench"),
-    _back(Stage.BENCH, Stage.ASSESSED, "More was found: assess again"),
-    _back(Stage.BENCH, Stage.HANDED_BACK, "Hand back as it is", owner_only=True),
-    _back(Stage.HOLD_TEST, Stage.BENCH, "It does not hold: back to the bench"),
-    _back(Stage.HOLD_TEST, Stage.HANDED_BACK, "Hand back as it is", owner_only=True),
-    _back(Stage.READY, Stage.BENCH, "Back to the bench"),
-    _back(Stage.DECLINED, Stage.ASSESSED, "Quote again"),
-    _back(Stage.WITHDRAWN, Stage.ENQUIRY, "Open again", no_other_enquiry, owner_only=True),
-    _back(Stage.HANDED_BACK, Stage.READY, "It was not handed back", owner_only=True),
+    _ahead(Stage.QUOTE_OUT, Stage.GO_AHEAD, gettext_lazy("Customer says go ahead"), by_customer=True),
+    _ahead(Stage.GO_AHEAD, Stage.BENCH, gettext_lazy("Put on the bench"), dry),
+    _ahead(Stage.BENCH, Stage.HOLD_TEST, gettext_lazy("Start the hold test"), dry),
+    _ahead(Stage.HOLD_TEST, Stage.READY, gettext_lazy("It holds: ready"), nothing_held),
+    _ahead(Stage.READY, Stage.HANDED_BACK, gettext_lazy("Hand back"), nothing_held),
+    _back(Stage.CHECKED_IN, Stage.ENQUIRY, gettext_lazy("Back to enquiry"), no_other_enquiry),
+    _back(Stage.ASSESSED, Stage.CHECKED_IN, gettext_lazy("Assess again")),
+    _back(Stage.QUOTE_OUT, Stage.ASSESSED, gettext_lazy("Take the quote back")),
+    _back(Stage.QUOTE_OUT, Stage.DECLINED, gettext_lazy("Customer declines"), by_customer=True),
+    _back(Stage.GO_AHEAD, Stage.ASSESSED, gettext_lazy("More was found: assess again")),
+    _back(Stage.BENCH, Stage.GO_AHEAD, gettext_lazy("Take off the bench")),
+    _back(Stage.BENCH, Stage.ASSESSED, gettext_lazy("More was found: assess again")),
+    _back(Stage.BENCH, Stage.HANDED_BACK, gettext_lazy("Hand back as it is"), owner_only=True),
+    _back(Stage.HOLD_TEST, Stage.BENCH, gettext_lazy("It does not hold: back to the bench")),
+    _back(Stage.HOLD_TEST, Stage.HANDED_BACK, gettext_lazy("Hand back as it is"), owner_only=True),
+    _back(Stage.READY, Stage.BENCH, gettext_lazy("Back to the bench")),
+    _back(Stage.DECLINED, Stage.ASSESSED, gettext_lazy("Quote again")),
+    _back(Stage.WITHDRAWN, Stage.ENQUIRY, gettext_lazy("Open again"), no_other_enquiry, owner_only=True),
+    _back(Stage.HANDED_BACK, Stage.READY, gettext_lazy("It was not handed back"), owner_only=True),
     *(
-        _back(start, Stage.WITHDRAWN, "Withdraw", by_customer=start == Stage.ENQUIRY)
+        _back(start, Stage.WITHDRAWN, gettext_lazy("Withdraw"), by_customer=start == Stage.ENQUIRY)
         for start in (Stage.ENQUIRY, Stage.CHECKED_IN, Stage.ASSESSED, Stage.QUOTE_OUT, Stage.GO_AHEAD)
     ),
 )
@@ -214,7 +236,7 @@ def move(job: Job, to: str, *, who: Staff | None, who_name: str = "", reason: st
     if reasons := refusals(job, to, who=who, reason=reason):
         raise StageRefused(reasons)
     if who is None and not _BY_WAY[start, to].by_customer:
-        raise StageRefused(["Only somebody of the shop may do that."])
+        raise StageRefused([gettext("Only somebody of the shop may do that.")])
     closed_at = timezone.now() if to in CLOSED else None
     with transaction.atomic():
         unmoved = Job.objects.filter(pk=job.pk, stage=start)
@@ -240,14 +262,18 @@ def set_hold(job: Job, hold: str, note: str = "", *, who: Staff) -> Job:
     """Say why the job waits, or that it waits no longer."""
     hold, before = Hold(hold), {"hold": Hold(job.hold).label, "note": job.hold_note}
     if hold and not job.is_open:
-        raise ValueError("This job is closed; only an open job can wait.")
+        raise ValueError(gettext("This job is closed; only an open job can wait."))
     after = {"hold": hold.label, "note": note.strip() if hold else ""}
     if before == after:
         return job
     with transaction.atomic():
         job.hold, job.hold_note = hold, after["note"]
         Job.objects.filter(pk=job.pk).update(hold=hold, hold_note=job.hold_note, version=F("version") + 1)
-        text = f"On hold: {hold.label.lower()}." if hold else "The hold is lifted."
+        text = (
+            gettext("On hold: %(lower)s.") % {"lower": hold.label.lower()}
+            if hold
+            else gettext("The hold is lifted.")
+        )
         journal.record(job, "hold.changed", text, who=who, changes=journal.differences(before, after))
     job.refresh_from_db(fields=("version",))
     return job
@@ -256,12 +282,12 @@ def set_hold(job: Job, hold: str, note: str = "", *, who: Staff) -> Job:
 def next_action(job: Job) -> Action:
     """The one next thing to do. What is missing for the next step comes before the step itself."""
     if job.stage == Stage.ENQUIRY:
-        return Action("Go on with check-in", "job-check-in", primary=True, to=Stage.CHECKED_IN)
+        return Action(gettext("Go on with check-in"), "job-check-in", primary=True, to=Stage.CHECKED_IN)
     if job.hold == Hold.DRYING:
-        return Action("Check that it is dry", "job", primary=False)
+        return Action(gettext("Check that it is dry"), "job", primary=False)
     way = next((way for way in choices_from(job) if not way.back), None)
     if way is None:
-        return Action("Look at the job", "job", primary=False)
+        return Action(gettext("Look at the job"), "job", primary=False)
     page = _PAGES.get(way.to, "job")
     return Action(_NEXT.get(way.to, way.label), page, primary=not job.hold, to=way.to)
 
@@ -269,19 +295,19 @@ def next_action(job: Job) -> Action:
 _PAGES = {Stage.QUOTE_OUT: "quote", Stage.READY: "hold-test", Stage.HANDED_BACK: "hand-back"}
 """Steps that have a page of their own."""
 _NEXT = {
-    Stage.ASSESSED: "Assess the damage",
-    Stage.QUOTE_OUT: "Write the quote",
-    Stage.GO_AHEAD: "Await the customer's answer",
-    Stage.HOLD_TEST: "Repair, then hold test",
-    Stage.READY: "Read the hold test",
+    Stage.ASSESSED: gettext_lazy("Assess the damage"),
+    Stage.QUOTE_OUT: gettext_lazy("Write the quote"),
+    Stage.GO_AHEAD: gettext_lazy("Await the customer's answer"),
+    Stage.HOLD_TEST: gettext_lazy("Repair, then hold test"),
+    Stage.READY: gettext_lazy("Read the hold test"),
 }
 
 
 def _refusals(way: Transition, job: Job, who: Staff | None, reason: str | None) -> Iterator[str]:
     if who is not None and way.owner_only and not is_owner(who):
-        yield "Only the owner may do that."
+        yield gettext("Only the owner may do that.")
     if reason is not None and way.needs_reason and not reason.strip():
-        yield "Say why, in a few words."
+        yield gettext("Say why, in a few words.")
     yield from filter(None, (guard(job) for guard in guards_of(way)))
 
 
@@ -291,12 +317,16 @@ def _answered(damage: Damage) -> bool:
 
 def _no_way(job: Job, to: Stage) -> str:
     if job.stage == to:
-        return f"The job is already at “{to.label}”."
+        return gettext("The job is already at “%(label)s”.") % {"label": to.label}
     ways = " or ".join(f"“{way.to.label}”" for way in choices_from(job))
     here = Stage(job.stage).label
-    return f"The job is at “{here}” and cannot jump to “{to.label}”; from there it goes to {ways}."
+    return gettext(
+        "The job is at “%(here)s” and cannot jump to “%(label)s”; from there it goes to %(ways)s."
+    ) % {"here": here, "label": to.label, "ways": ways}
 
 
 def _moved_meanwhile(job: Job) -> str:
     stage = Stage(Job.objects.values_list("stage", flat=True).get(pk=job.pk))
-    return f"Somebody has just moved this job to “{stage.label}”. Look at it again."
+    return gettext("Somebody has just moved this job to “%(label)s”. Look at it again.") % {
+        "label": stage.label
+    }

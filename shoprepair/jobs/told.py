@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from django.db.models import Q
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Customer, Damage, Enquiry, Job, Message, Ownership, Photo, StatusLink
 from shoprepair.jobs.personal import Row, Section, jobs_of
@@ -16,22 +17,24 @@ def tell(customer: Customer) -> Iterator[Section]:
     """The person, their gear, visits, damages, photos, and all that was written to and about them."""
     jobs = jobs_of(customer)
     number = {job.pk: job.number for job in jobs}
-    yield Section("customer", "Person", [row(customer, "name phone email note created_at erased_at")])
-    yield Section("gear", "Gear", list(_gear(customer)))
-    yield Section("jobs", "Visits", [_job(job) for job in jobs])
-    yield Section("enquiries", "Enquiries", [_enquiry(each) for each in _of(Enquiry, jobs)])
-    yield Section("damages", "Damages", [_damage(each) for each in _of(Damage, jobs)])
-    yield Section("messages", "Messages", [_message(each) for each in _of(Message, jobs)])
-    yield Section("photos", "Photos", [_photo(each, number) for each in _of(Photo, jobs)])
+    yield Section(
+        "customer", gettext("Person"), [row(customer, "name phone email note created_at erased_at")]
+    )
+    yield Section("gear", gettext("Gear"), list(_gear(customer)))
+    yield Section("jobs", gettext("Visits"), [_job(job) for job in jobs])
+    yield Section("enquiries", gettext("Enquiries"), [_enquiry(each) for each in _of(Enquiry, jobs)])
+    yield Section("damages", gettext("Damages"), [_damage(each) for each in _of(Damage, jobs)])
+    yield Section("messages", gettext("Messages"), [_message(each) for each in _of(Message, jobs)])
+    yield Section("photos", gettext("Photos"), [_photo(each, number) for each in _of(Photo, jobs)])
     links = _of(StatusLink, jobs)
     yield Section(
         "status_links",
-        "Status links",
+        gettext("Status links"),
         [{"job": number[each.job_id]} | row(each, "made_at withdrawn_at") for each in links],
     )
     subjects = [f"customer:{customer.pk}", *(f"job:{job.number}" for job in jobs)]
-    yield Section("letters", "Letters", list(_letters(customer, subjects)))
-    yield Section("journal", "Journal", list(_journal(subjects)))
+    yield Section("letters", gettext("Letters"), list(_letters(customer, subjects)))
+    yield Section("journal", gettext("Journal"), list(_journal(subjects)))
 
 
 def shared_photos(customer: Customer) -> list[Photo]:
@@ -83,7 +86,7 @@ def _damage(damage: Damage) -> Row:
 
 
 def _message(message: Message) -> Row:
-    by = "the shop" if message.by_id else message.name
+    by = gettext("the shop") if message.by_id else message.name
     return {"job": message.job.number, "by": by} | row(message, "text at")
 
 
@@ -104,5 +107,5 @@ def _letters(customer: Customer, subjects: list[str]) -> Iterator[Row]:
 
 def _journal(subjects: list[str]) -> Iterator[Row]:
     for entry in JournalEntry.objects.filter(subject__in=subjects).order_by("pk").iterator():
-        by = "the shop" if entry.who_id else entry.who_name
+        by = gettext("the shop") if entry.who_id else entry.who_name
         yield row(entry, "at subject") | {"by": by, "text": entry.text, "changes": entry.changes}

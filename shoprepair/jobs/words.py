@@ -2,18 +2,21 @@
 
 from collections.abc import Sequence
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.describe import planform
 from shoprepair.gear.words import place_sentence, short_place
 from shoprepair.jobs.assessment import place_of
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.jobs.questions import required
 from shoprepair.mechanics.description import Direction, FindingKind, Fold, Quantity, Sentence
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, say, say_length, say_typed, sentence
 
 _DIRECTIONS = {
     Direction.ALONG: " along",
     Direction.AROUND: " around",
-    Direction.ANGLE: " at an angle",
+    Direction.ANGLE: gettext_lazy(" at an angle"),
     Direction.UNKNOWN: "",
 }
 
@@ -26,11 +29,15 @@ def what_is_wrong(job: Job, damages: Sequence[Damage], units: Units) -> tuple[st
     Speaks of the worst of `damages` and says how many more there are.
     """
     if not damages:
-        return "Nothing is pinned yet.", ""
+        return gettext("Nothing is pinned yet."), ""
     worst = max(damages, key=lambda damage: (damage.urgency, -damage.number))
     worst.job = job
     more = len(damages) - 1
-    rest = "" if not more else f", and {more} more damage{'s' if more > 1 else ''}"
+    rest = (
+        ""
+        if not more
+        else gettext(", and %(more)s more damage%(value)s") % {"more": more, "value": "s" if more > 1 else ""}
+    )
     return f"{damage_title(worst, units)}{rest}.", _deciding(worst, units)
 
 
@@ -54,18 +61,24 @@ def finding_sentence(damage: Damage) -> Sentence:
 
 def _finding(damage: Damage, size: str) -> str:
     if not damage.kind:
-        return "Not described yet"
+        return gettext("Not described yet")
     kind = FindingKind(damage.kind)
     words = f"{kind}{_DIRECTIONS[Direction(damage.direction)] if kind in _OF_CLOTH else ''}"
     if kind is FindingKind.RESIDUE:
-        words = "residue of an old patch" + (f" over a {damage.under_kind}" if damage.under_kind else "")
+        words = gettext("residue of an old patch") + (
+            gettext(" over a %(under_kind)s") % {"under_kind": damage.under_kind} if damage.under_kind else ""
+        )
     if kind is FindingKind.SCUFF and damage.fold != Fold.UNTRIED:
-        words += f" that {damage.fold}"
+        words += gettext(" that %(fold)s") % {"fold": damage.fold}
     if not size:
         return words[0].upper() + words[1:]
     if kind in {FindingKind.CUT, FindingKind.HOLE, FindingKind.TEAR, FindingKind.CRACK}:
         return f"{size} {words}"
-    return f"{words[0].upper()}{words[1:]} over {size}"
+    return gettext("%(upper)s%(words)s over %(size)s") % {
+        "upper": words[0].upper(),
+        "words": words[1:],
+        "size": size,
+    }
 
 
 def place_words(damage: Damage, units: Units) -> str:
@@ -87,10 +100,11 @@ def size_words(damage: Damage, units: Units) -> str:
 def missing_words(damage: Damage, units: Units) -> str:
     """What has still to be answered before the damage can be judged, in a sentence; empty: nothing."""
     if not damage.kind:
-        return "Say what kind of damage it is."
+        return gettext("Say what kind of damage it is.")
     asked = {
-        "length_m": f"Measure it from end to end, such as {say_length(0.035, units)}.",
-        "stitched_left_m": "Measure the stitching that still holds.",
+        "length_m": gettext("Measure it from end to end, such as %(say_length)s.")
+        % {"say_length": say_length(0.035, units)},
+        "stitched_left_m": gettext("Measure the stitching that still holds."),
     }
     return " ".join(asked[name] for name in required(damage) if getattr(damage, name) is None)
 

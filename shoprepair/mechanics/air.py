@@ -9,6 +9,7 @@ from functools import lru_cache
 from math import inf, pi, sqrt
 
 from shoprepair.mechanics.domain import need, not_negative, positive
+from shoprepair.mechanics.words import gettext_noop
 
 SEA_LEVEL_PA = 101325.0
 ZERO_CELSIUS_K = 273.15
@@ -29,15 +30,15 @@ def gauge_after(
     """Gauge pressure of the same air at another temperature or height, the tube's volume unchanged."""
     not_negative(gauge_pa, "pressure")
     for kelvin in (from_k, to_k):
-        positive(kelvin, "absolute temperature")
+        positive(kelvin, gettext_noop("absolute temperature"))
     for ambient in (from_ambient_pa, to_ambient_pa):
-        not_negative(ambient, "outside pressure")
+        not_negative(ambient, gettext_noop("outside pressure"))
     return (gauge_pa + from_ambient_pa) * to_k / from_k - to_ambient_pa
 
 
 def standard_atmosphere(height_m: float) -> tuple[float, float, float]:
     """Temperature in K, pressure in Pa and density in kg/m3 at a height from -2000 to 11000 m (ISO 2533)."""
-    need(-2000 <= height_m <= 11000, "The height must lie between -2000 and 11000 m.")
+    need(-2000 <= height_m <= 11000, gettext_noop("The height must lie between -2000 and 11000 m."))
     kelvin = 288.15 - 0.0065 * height_m
     pascal = SEA_LEVEL_PA * (kelvin / 288.15) ** (9.80665 / (0.0065 * _GAS_OF_AIR))
     return kelvin, pascal, pascal / (_GAS_OF_AIR * kelvin)
@@ -60,9 +61,9 @@ def leak_rate(
     when the readings say that air came in: one of them is wrong, or the tube had not settled.
     """
     positive(volume_m3, "volume")
-    positive(seconds, "time between the readings")
+    positive(seconds, gettext_noop("time between the readings"))
     for kelvin in (start_k, end_k):
-        positive(kelvin, "absolute temperature")
+        positive(kelvin, gettext_noop("absolute temperature"))
     not_negative(gauge_start_pa, "pressure")
     not_negative(gauge_end_pa, "pressure")
     lost = (gauge_start_pa + ambient_start_pa) / start_k - (gauge_end_pa + ambient_end_pa) / end_k
@@ -72,7 +73,7 @@ def leak_rate(
 def give_of_cloth(radius_m: float, stiffness_n_per_m: float, poisson: float = 0.3) -> float:
     """By which share a cloth tube swells per Pa; a leak rate grows by 1 + absolute pressure times this."""
     positive(radius_m, "radius")
-    positive(stiffness_n_per_m, "stiffness of the cloth")
+    positive(stiffness_n_per_m, gettext_noop("stiffness of the cloth"))
     return radius_m / stiffness_n_per_m * (2.5 - 2 * poisson)
 
 
@@ -80,7 +81,7 @@ def orifice_flow(
     diameter_m: float, gauge_pa: float, kelvin: float, ambient_pa: float = SEA_LEVEL_PA
 ) -> float:
     """Air through a round hole in kg/s; from about 0.9 bar at sea level on it flows at the speed of sound."""
-    not_negative(diameter_m, "diameter of the hole")
+    not_negative(diameter_m, gettext_noop("diameter of the hole"))
     return pi * diameter_m**2 / 4 * _flux(gauge_pa, kelvin, ambient_pa)
 
 
@@ -96,7 +97,7 @@ def time_to_gauge(
 ) -> float:
     """Seconds until a round hole has let the pressure down from start to end, at one temperature."""
     positive(volume_m3, "volume")
-    positive(diameter_m, "diameter of the hole")
+    positive(diameter_m, gettext_noop("diameter of the hole"))
     hole = pi * diameter_m**2 / 4
     return volume_m3 / hole * _time_per_volume_and_hole(gauge_start_pa, gauge_end_pa, kelvin)
 
@@ -118,28 +119,28 @@ def seconds_to_half(
 
     The second reading is first brought to the temperature of the first. Infinite when no air was lost.
     """
-    positive(gauge_start_pa, "first pressure")
-    positive(seconds, "time between the readings")
+    positive(gauge_start_pa, gettext_noop("first pressure"))
+    positive(seconds, gettext_noop("time between the readings"))
     settled = gauge_after(gauge_end_pa, end_k, start_k)
     if settled >= gauge_start_pa:
         return inf
-    need(settled > 0, "The tube was empty at the second reading; read it sooner.")
+    need(settled > 0, gettext_noop("The tube was empty at the second reading; read it sooner."))
     so_far = _time_per_volume_and_hole(gauge_start_pa, settled, start_k)
     return seconds * _time_per_volume_and_hole(gauge_start_pa, gauge_start_pa / 2, start_k) / so_far
 
 
 def wind_pressure(speed_m_per_s: float, density: float = 1.225) -> float:
     """Pressure in Pa of wind brought to rest; density in kg/m3."""
-    not_negative(speed_m_per_s, "wind speed")
-    positive(density, "density of the air")
+    not_negative(speed_m_per_s, gettext_noop("wind speed"))
+    positive(density, gettext_noop("density of the air"))
     return density * speed_m_per_s**2 / 2
 
 
 def _flux(gauge_pa: float, kelvin: float, ambient_pa: float = SEA_LEVEL_PA) -> float:
     """Air through a hole in kg/s per m2 of hole."""
     not_negative(gauge_pa, "pressure")
-    positive(kelvin, "absolute temperature")
-    positive(ambient_pa, "outside pressure")
+    positive(kelvin, gettext_noop("absolute temperature"))
+    positive(ambient_pa, gettext_noop("outside pressure"))
     inside = gauge_pa + ambient_pa
     ratio = max(ambient_pa / inside, _CHOKED_BELOW)
     flow = ratio ** (2 / _HEAT_RATIO) - ratio ** ((_HEAT_RATIO + 1) / _HEAT_RATIO)
@@ -153,7 +154,7 @@ def _time_per_volume_and_hole(gauge_start_pa: float, gauge_end_pa: float, kelvin
 
     The root makes the integrand smooth down to no pressure at all.
     """
-    need(0 < gauge_end_pa < gauge_start_pa < inf, "The pressure must fall, and not to nothing.")
+    need(0 < gauge_end_pa < gauge_start_pa < inf, gettext_noop("The pressure must fall, and not to nothing."))
     low, high = sqrt(gauge_end_pa), sqrt(gauge_start_pa)
     step = (high - low) / _STEPS
     total = 0.0

@@ -21,6 +21,7 @@ from shoprepair.mechanics.description import (
 from shoprepair.mechanics.loads import leading_edge_section, strut_section
 from shoprepair.mechanics.outcome import Outcome
 from shoprepair.mechanics.rules import ON_CASING, PARTS, SOUND, Part, rule_for
+from shoprepair.mechanics.words import gettext_noop
 
 __all__ = ["MODEL_VERSION", "assess", "band", "sound_load_ratio", "sound_strut_ratio", "urgency"]
 
@@ -91,7 +92,9 @@ def _judge_covered(pattern: Pattern, place: Place, finding: Finding, cases: Load
     """Residue or a stain: the flaw under it where known, and never less than whole cloth."""
     whole = SOUND[part](pattern, place, finding, cases)
     if finding.under is None:
-        whole.reasons.insert(0, Sentence("What lies under it is not known: whole cloth is taken."))
+        whole.reasons.insert(
+            0, Sentence(gettext_noop("What lies under it is not known: whole cloth is taken."))
+        )
         return whole
     flaw = _judge(pattern, place, finding.under, cases, part)
     if flaw.load_ratio < whole.load_ratio:

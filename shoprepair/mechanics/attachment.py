@@ -18,9 +18,12 @@ from shoprepair.mechanics.lift_figures import of_the_leading_edge
 from shoprepair.mechanics.loads import RIDING, bridle_supports, leading_edge_lift, lift, strut_of
 from shoprepair.mechanics.outcome import ANSWER, CASES, CLOTH, Outcome, given, step
 from shoprepair.mechanics.seam import stitched_strength
+from shoprepair.mechanics.words import gettext_noop
 
-_ESTIMATE = "the trade's seam-strength estimate"
-_SEAM = "rows × stitches per metre × thread strength × seam factor, at most strength of the cloth"
+_ESTIMATE = gettext_noop("the trade's seam-strength estimate")
+_SEAM = gettext_noop(
+    "rows × stitches per metre × thread strength × seam factor, at most strength of the cloth"
+)
 
 
 def stitching(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
@@ -36,9 +39,22 @@ def stitching(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases
         reasons=[Sentence(f"{how}."), *_about_the_unknown(finding)],
         figures=[
             *of_the_leading_edge(pattern, cases),
-            step("force on the stitching", force, "N", f"share of the lift: {how}", CASES, assumed=True),
+            step(
+                gettext_noop("force on the stitching"),
+                force,
+                "N",
+                f"share of the lift: {how}",
+                CASES,
+                assumed=True,
+            ),
             *_of_the_strength(pattern, finding, cases, left, per_metre),
-            step("strength left", holds, "N", "stitching left × strength of the stitching", _ESTIMATE),
+            step(
+                gettext_noop("strength left"),
+                holds,
+                "N",
+                gettext_noop("stitching left × strength of the stitching"),
+                _ESTIMATE,
+            ),
             *_ratio(force, holds),
         ],
     )
@@ -48,10 +64,10 @@ def stitched_left(finding: Finding) -> float:
     """Sound stitching left in m: as measured, or the whole less what opened; none where nobody said."""
     whole, left, opened = finding.stitched_whole_m, finding.stitched_left_m, finding.length_m
     if whole is not None:
-        not_negative(whole, "whole stitched length")
+        not_negative(whole, gettext_noop("whole stitched length"))
     if left is not None:
-        not_negative(left, "stitched length left")
-        need(whole is None or left <= whole, "More stitching is left than there ever was.")
+        not_negative(left, gettext_noop("stitched length left"))
+        need(whole is None or left <= whole, gettext_noop("More stitching is left than there ever was."))
         return left
     return max(0.0, whole - opened) if whole is not None and opened is not None else 0.0
 
@@ -73,30 +89,38 @@ def share_of_lift(pattern: Pattern, place: Place, cases: LoadCases) -> tuple[flo
 
 def _on_a_handle(pattern: Pattern, cases: LoadCases) -> tuple[float, str]:
     if not pattern.held:
-        return 0.0, "On bridled gear a handle is for carrying and takes none of the lift"
-    need(pattern.handle_count >= 1, "The pattern has no handles.")
-    return lift(pattern, cases) / pattern.handle_count, "The handles share the whole lift evenly"
+        return 0.0, gettext_noop("On bridled gear a handle is for carrying and takes none of the lift")
+    need(pattern.handle_count >= 1, gettext_noop("The pattern has no handles."))
+    return lift(pattern, cases) / pattern.handle_count, gettext_noop(
+        "The handles share the whole lift evenly"
+    )
 
 
 def _on_a_bridle_point(pattern: Pattern, place: Place, cases: LoadCases) -> tuple[float, str]:
-    need(not pattern.held, "Held gear has no bridle points.")
+    need(not pattern.held, gettext_noop("Held gear has no bridle points."))
     supports = bridle_supports(pattern)
     taken = leading_edge_lift(pattern, cases)
     if not supports:
-        return taken, "The bridle points are not known: this one is taken to carry the whole leading edge"
+        return taken, gettext_noop(
+            "The bridle points are not known: this one is taken to carry the whole leading edge"
+        )
     at = place.station * pattern.span_m / 2
     pulls = span.bridle_pulls(supports, taken, pattern.span_m / 2)
     nearest = min(range(len(supports)), key=lambda i: abs(supports[i] - at))
-    return abs(pulls[nearest]), "The bridle points share the leading edge's lift as a continuous beam does"
+    return abs(pulls[nearest]), gettext_noop(
+        "The bridle points share the leading edge's lift as a continuous beam does"
+    )
 
 
 def _on_a_strut_joint(pattern: Pattern, place: Place, cases: LoadCases) -> tuple[float, str]:
     strut = strut_of(pattern, place.strut)
     if pattern.held and strut.station == 0:
-        return leading_edge_lift(pattern, cases), "The leading edge's whole lift passes through this joint"
+        return leading_edge_lift(pattern, cases), gettext_noop(
+            "The leading edge's whole lift passes through this joint"
+        )
     count = sum(2 if other.station else 1 for other in pattern.struts)
     rest = lift(pattern, cases) - leading_edge_lift(pattern, cases)
-    return rest / count, "The struts share evenly the lift that the leading edge does not take"
+    return rest / count, gettext_noop("The struts share evenly the lift that the leading edge does not take")
 
 
 def _cloth_strength(pattern: Pattern) -> float:
@@ -106,8 +130,10 @@ def _cloth_strength(pattern: Pattern) -> float:
 def _verdict(force: float, holds: float) -> Sentence:
     values = {"force": Quantity(force, "N"), "holds": Quantity(holds, "N")}
     if holds == 0 and force > 0:
-        return Sentence("No stitching is left to carry {force}; do not ride.", {"force": values["force"]})
-    ending = "; do not ride." if force >= holds > 0 else "."
+        return Sentence(
+            gettext_noop("No stitching is left to carry {force}; do not ride."), {"force": values["force"]}
+        )
+    ending = gettext_noop("; do not ride.") if force >= holds > 0 else "."
     return Sentence(
         f"Riding asks {{force}} of this stitching; what is left holds about {{holds}}{ending}", values
     )
@@ -117,7 +143,7 @@ def _about_the_unknown(finding: Finding) -> list[Sentence]:
     subtracted = finding.stitched_whole_m is not None and finding.length_m is not None
     if finding.stitched_left_m is not None or subtracted:
         return []
-    return [Sentence("How much stitching is left was not said: taken as none.")]
+    return [Sentence(gettext_noop("How much stitching is left was not said: taken as none."))]
 
 
 def _of_the_strength(
@@ -125,17 +151,25 @@ def _of_the_strength(
 ) -> list[Figure]:
     guessed = not pattern.casing.measured
     return [
-        given("stitching left", left, "m", ANSWER, assumed=finding.stitched_left_m is None),
+        given(gettext_noop("stitching left"), left, "m", ANSWER, assumed=finding.stitched_left_m is None),
         given("rows", finding.rows, "", ANSWER),
-        given("stitches per metre", cases.stitches_per_m, "", CASES, assumed=True),
-        given("thread strength", cases.thread_strength_n, "N", CASES, assumed=True),
-        given("seam factor", cases.stitch_factor, "", CASES, assumed=True),
-        given("strength of the cloth", _cloth_strength(pattern), "N/m", CLOTH, assumed=guessed),
-        step("strength of the stitching", per_metre, "N/m", _SEAM, _ESTIMATE),
+        given(gettext_noop("stitches per metre"), cases.stitches_per_m, "", CASES, assumed=True),
+        given(gettext_noop("thread strength"), cases.thread_strength_n, "N", CASES, assumed=True),
+        given(gettext_noop("seam factor"), cases.stitch_factor, "", CASES, assumed=True),
+        given(gettext_noop("strength of the cloth"), _cloth_strength(pattern), "N/m", CLOTH, assumed=guessed),
+        step(gettext_noop("strength of the stitching"), per_metre, "N/m", _SEAM, _ESTIMATE),
     ]
 
 
 def _ratio(force: float, holds: float) -> list[Figure]:
     if holds == 0:
         return []
-    return [step("load ratio", force / holds, "", "force on the stitching ÷ strength left", CASES)]
+    return [
+        step(
+            gettext_noop("load ratio"),
+            force / holds,
+            "",
+            gettext_noop("force on the stitching ÷ strength left"),
+            CASES,
+        )
+    ]

@@ -4,6 +4,7 @@ from math import isnan
 
 from shoprepair.mechanics.description import Band
 from shoprepair.mechanics.domain import need
+from shoprepair.mechanics.words import gettext_noop
 
 LEAST_RATIO = {Band.GROUNDED: 1.0, Band.REPAIR_FIRST: 0.5, Band.NEXT_SERVICE: 0.25, Band.WATCH: 0.0}
 """The load ratio from which each band begins, most dangerous first."""
@@ -22,4 +23,4 @@ def band(load_ratio: float) -> Band:
 
 
 def _check(load_ratio: float) -> None:
-    need(not isnan(load_ratio) and load_ratio >= 0, "A load ratio must be zero or more.")
+    need(not isnan(load_ratio) and load_ratio >= 0, gettext_noop("A load ratio must be zero or more."))

@@ -17,6 +17,7 @@ from shoprepair.mechanics.description import (
 from shoprepair.mechanics.domain import need, positive
 from shoprepair.mechanics.loads import site, strut_of
 from shoprepair.mechanics.outcome import ANSWER, CASES, PATTERN, Outcome, given, step
+from shoprepair.mechanics.words import gettext_noop
 
 SECONDS_IN_WORDS = {
     Softens.DAY: 86400.0,
@@ -26,7 +27,9 @@ SECONDS_IN_WORDS = {
 }
 """Time to half pressure that each answer stands for: assumed, and the worst where nobody said."""
 
-_PINHOLE = "the one round hole that halves rated pressure in air that can leak in time to half pressure"
+_PINHOLE = gettext_noop(
+    "the one round hole that halves rated pressure in air that can leak in time to half pressure"
+)
 
 
 def burst(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
@@ -35,8 +38,8 @@ def burst(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) ->
     on_a_hose = place.element is Element.HOSE
     return Outcome(
         load_ratio=inf,
-        case="as it lies",
-        reason=Sentence("It has burst and holds nothing; do not inflate."),
+        case=gettext_noop("as it lies"),
+        reason=Sentence(gettext_noop("It has burst and holds nothing; do not inflate.")),
         floor=floors.BURST,
         demand_n_per_m=None if on_a_hose else site(pattern, place, cases).worst_n_per_m,
     )
@@ -45,27 +48,47 @@ def burst(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) ->
 def leak(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """A session's length over the time to half pressure, and the one round hole that would leak as fast."""
     seconds = _seconds(finding)
-    positive(cases.session_s, "length of a session")
+    positive(cases.session_s, gettext_noop("length of a session"))
     rated, kelvin = pattern.rated_pressure_pa, cases.fill_celsius + air.ZERO_CELSIUS_K
-    positive(rated, "rated pressure")
+    positive(rated, gettext_noop("rated pressure"))
     volume = leaking_volume(pattern, place)
     pinhole = air.pinhole_from_time(volume, seconds, rated, rated / 2, kelvin)
     ratio = cases.session_s / seconds
     return Outcome(
         load_ratio=ratio,
-        case="a session on the water",
+        case=gettext_noop("a session on the water"),
         reason=Sentence(
-            "It goes half soft in about {time}; a session is taken as {session}.",
+            gettext_noop("It goes half soft in about {time}; a session is taken as {session}."),
             {"time": Quantity(seconds, "s"), "session": Quantity(cases.session_s, "s")},
         ),
         reasons=_about_the_unknown(finding),
         figures=[
-            given("time to half pressure", seconds, "s", ANSWER, assumed=finding.seconds_to_half is None),
+            given(
+                gettext_noop("time to half pressure"),
+                seconds,
+                "s",
+                ANSWER,
+                assumed=finding.seconds_to_half is None,
+            ),
             given("session", cases.session_s, "s", CASES, assumed=True),
-            step("load ratio", ratio, "", "session ÷ time to half pressure", CASES),
-            given("rated pressure", rated, "Pa", PATTERN, assumed="rated_pressure_pa" in pattern.assumed),
-            given("air that can leak", volume, "m3", PATTERN, assumed="leading_edge" in pattern.assumed),
-            step("pinhole", pinhole, "m", _PINHOLE, "flow of air through a sharp-edged hole"),
+            step(
+                gettext_noop("load ratio"), ratio, "", gettext_noop("session ÷ time to half pressure"), CASES
+            ),
+            given(
+                gettext_noop("rated pressure"),
+                rated,
+                "Pa",
+                PATTERN,
+                assumed="rated_pressure_pa" in pattern.assumed,
+            ),
+            given(
+                gettext_noop("air that can leak"),
+                volume,
+                "m3",
+                PATTERN,
+                assumed="leading_edge" in pattern.assumed,
+            ),
+            step("pinhole", pinhole, "m", _PINHOLE, gettext_noop("flow of air through a sharp-edged hole")),
         ],
         pinhole_m=pinhole,
     )
@@ -75,7 +98,9 @@ def sound_hose(pattern: Pattern, place: Place, finding: Finding, cases: LoadCase
     """A hose that is only stained carries next to nothing."""
     del pattern, place, finding, cases
     return Outcome(
-        load_ratio=0.0, case="as it lies", reason=Sentence("A hose that holds air carries no load.")
+        load_ratio=0.0,
+        case=gettext_noop("as it lies"),
+        reason=Sentence(gettext_noop("A hose that holds air carries no load.")),
     )
 
 
@@ -103,11 +128,11 @@ def leaking_volume(pattern: Pattern, place: Place) -> float:
 def _seconds(finding: Finding) -> float:
     told = finding.seconds_to_half
     seconds = SECONDS_IN_WORDS[finding.softens] if told is None else told
-    need(isfinite(seconds) and seconds > 0, "The time to half pressure must be more than zero.")
+    need(isfinite(seconds) and seconds > 0, gettext_noop("The time to half pressure must be more than zero."))
     return seconds
 
 
 def _about_the_unknown(finding: Finding) -> list[Sentence]:
     if finding.seconds_to_half is None and finding.softens is Softens.UNKNOWN:
-        return [Sentence("How fast it softens was not said: taken as within minutes.")]
+        return [Sentence(gettext_noop("How fast it softens was not said: taken as within minutes."))]
     return []

@@ -25,6 +25,7 @@ from shoprepair.mechanics.description import (
 )
 from shoprepair.mechanics.loads import Load, Section, banded, site
 from shoprepair.mechanics.outcome import MEMBRANE, PATTERN, PRACTICE, Outcome, given, product, step
+from shoprepair.mechanics.words import gettext_noop
 
 
 def cut(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
@@ -38,9 +39,11 @@ def cut(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> O
 def seam(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """An opened seam: a slit along it, in cloth as weak as the seam."""
     guessed = "seam_efficiency" in pattern.assumed
-    share = given("seam efficiency", pattern.seam_efficiency, "", PATTERN, assumed=guessed)
+    share = given(gettext_noop("seam efficiency"), pattern.seam_efficiency, "", PATTERN, assumed=guessed)
     shares = [share, *condition(finding, cases)]
-    outcome = _slit(pattern, place, finding, cases, shares, _opened(finding), "An opening of this seam")
+    outcome = _slit(
+        pattern, place, finding, cases, shares, _opened(finding), gettext_noop("An opening of this seam")
+    )
     outcome.floor = floors.OUT_OF_RANGE if outcome.out_of_range else floors.SEAM
     return outcome
 
@@ -48,15 +51,20 @@ def seam(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> 
 def scuff(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """Worn cloth: the plain tension over what the fold test says is left."""
     left = 1.0 if finding.fold is Fold.ROUND else cases.folded_share
-    shares = [given("left by the fold test", left, "", PRACTICE, assumed=True), *condition(finding, cases)]
-    outcome = _whole_cloth(pattern, place, cases, shares, "this scuff; it still holds")
+    shares = [
+        given(gettext_noop("left by the fold test"), left, "", PRACTICE, assumed=True),
+        *condition(finding, cases),
+    ]
+    outcome = _whole_cloth(pattern, place, cases, shares, gettext_noop("this scuff; it still holds"))
     outcome.floor = {Fold.EDGE: floors.FOLDED, Fold.UNTRIED: floors.UNTRIED}.get(finding.fold)
     return outcome
 
 
 def sound(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """Whole cloth in the condition that the finding names."""
-    return _whole_cloth(pattern, place, cases, condition(finding, cases), "this cloth; it holds")
+    return _whole_cloth(
+        pattern, place, cases, condition(finding, cases), gettext_noop("this cloth; it holds")
+    )
 
 
 def sound_ratio(pattern: Pattern, here: Section, cases: LoadCases) -> float:
@@ -75,7 +83,7 @@ def _whole_cloth(
         "asked": Quantity(pull.tension_n_per_m, "N/m"),
         "left": Quantity(pull.strength_n_per_m, "N/m"),
     }
-    ratio = step("load ratio", pull.plain_ratio, "", f"{pull.name} ÷ strength left", MEMBRANE)
+    ratio = step(gettext_noop("load ratio"), pull.plain_ratio, "", f"{pull.name} ÷ strength left", MEMBRANE)
     return Outcome(
         load_ratio=pull.plain_ratio,
         case=pull.case,

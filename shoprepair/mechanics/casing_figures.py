@@ -16,23 +16,30 @@ from shoprepair.mechanics.outcome import (
     times,
 )
 from shoprepair.mechanics.tube import collapse_moment
+from shoprepair.mechanics.words import gettext_noop
 
 _BENDING = "Comer & Levy 1963"
-_COLLAPSE = "NASA TN D-457"
-_ON_BRIDLE = "on the bridle points as a continuous beam, at the distance from the centre"
-_ON_CENTRE = "held at the centre, at the distance from the centre"
-_TAUT = "rated pressure × radius ÷ 2, and what {moment} adds on the taut side"
+_COLLAPSE = gettext_noop("NASA TN D-457")
+_ON_BRIDLE = gettext_noop("on the bridle points as a continuous beam, at the distance from the centre")
+_ON_CENTRE = gettext_noop("held at the centre, at the distance from the centre")
+_TAUT = gettext_noop("rated pressure × radius ÷ 2, and what {moment} adds on the taut side")
 
 
 def of_the_loads(pattern: Pattern, at: Site, cases: LoadCases) -> list[Figure]:
     """From the rated pressure, the radius and the lift to the tensions of every case."""
     guessed = "rated_pressure_pa" in pattern.assumed
     return [
-        given("rated pressure", pattern.rated_pressure_pa, "Pa", PATTERN, assumed=guessed),
+        given(gettext_noop("rated pressure"), pattern.rated_pressure_pa, "Pa", PATTERN, assumed=guessed),
         given("radius", at.here.radius_m, "m", PATTERN, assumed=_tube_guessed(pattern, at)),
         *_bending(pattern, at, cases),
-        step("tension around, riding", at.riding.hoop_n_per_m, "N/m", "rated pressure × radius", MEMBRANE),
-        _taut(at.riding, "bending, riding" if at.here.station is not None else ""),
+        step(
+            gettext_noop("tension around, riding"),
+            at.riding.hoop_n_per_m,
+            "N/m",
+            gettext_noop("rated pressure × radius"),
+            MEMBRANE,
+        ),
+        _taut(at.riding, gettext_noop("bending, riding") if at.here.station is not None else ""),
         *_heat(at, cases),
         *_point_lost(at.point_lost),
     ]
@@ -47,7 +54,7 @@ def of_the_strength(pattern: Pattern, at: Site, pull: Pull, shares: list[Figure]
         given("plies", at.here.plies, "", PATTERN),
         *shares,
         step(
-            "strength left",
+            gettext_noop("strength left"),
             pull.strength_n_per_m,
             "N/m",
             times(f"cloth strength {pull.direction} × plies", shares),
@@ -67,41 +74,59 @@ def _bending(pattern: Pattern, at: Site, cases: LoadCases) -> list[Figure]:
     bridled = bool(bridle_supports(pattern))
     return [
         *of_the_leading_edge(pattern, cases),
-        given("distance from the centre", at.here.station * pattern.span_m / 2, "m", ANSWER),
+        given(gettext_noop("distance from the centre"), at.here.station * pattern.span_m / 2, "m", ANSWER),
         step(
-            "bending, riding",
+            gettext_noop("bending, riding"),
             at.riding.moment_nm,
             "N m",
             f"lift of the leading edge, spread as an ellipse, {_ON_BRIDLE if bridled else _ON_CENTRE}",
-            "three-moment equation, Clapeyron 1857" if bridled else "lifting-line theory",
+            gettext_noop("three-moment equation, Clapeyron 1857")
+            if bridled
+            else gettext_noop("lifting-line theory"),
             assumed=True,
         ),
-        step("bending at collapse", collapse, "N m", "π × rated pressure × radius cubed", _COLLAPSE),
+        step(
+            gettext_noop("bending at collapse"),
+            collapse,
+            "N m",
+            gettext_noop("π × rated pressure × radius cubed"),
+            _COLLAPSE,
+        ),
     ]
 
 
 def _taut(load: Load, moment: str) -> Figure:
-    formula = _TAUT.format(moment=moment) if moment else "rated pressure × radius ÷ 2"
+    formula = _TAUT.format(moment=moment) if moment else gettext_noop("rated pressure × radius ÷ 2")
     if load.folds:
-        formula += ", just before the tube folds"
+        formula += gettext_noop(", just before the tube folds")
     return step(f"tension along, {load.case}", load.axial_n_per_m, "N/m", formula, _BENDING)
 
 
 def _heat(at: Site, cases: LoadCases) -> list[Figure]:
     hot = at.hot
     return [
-        given("pumped at", cases.fill_celsius + ZERO_CELSIUS_K, "K", CASES, assumed=True),
-        given("heated to", cases.hot_celsius + ZERO_CELSIUS_K, "K", CASES, assumed=True),
+        given(gettext_noop("pumped at"), cases.fill_celsius + ZERO_CELSIUS_K, "K", CASES, assumed=True),
+        given(gettext_noop("heated to"), cases.hot_celsius + ZERO_CELSIUS_K, "K", CASES, assumed=True),
         step(
-            "pressure, hot beach",
+            gettext_noop("pressure, hot beach"),
             hot.pressure_pa,
             "Pa",
-            "rated pressure with the air's own, × heated to ÷ pumped at",
-            "ideal gas",
+            gettext_noop("rated pressure with the air's own, × heated to ÷ pumped at"),
+            gettext_noop("ideal gas"),
         ),
-        step("tension around, hot beach", hot.hoop_n_per_m, "N/m", "pressure, hot beach × radius", MEMBRANE),
         step(
-            "tension along, hot beach", hot.axial_n_per_m, "N/m", "pressure, hot beach × radius ÷ 2", MEMBRANE
+            gettext_noop("tension around, hot beach"),
+            hot.hoop_n_per_m,
+            "N/m",
+            gettext_noop("pressure, hot beach × radius"),
+            MEMBRANE,
+        ),
+        step(
+            gettext_noop("tension along, hot beach"),
+            hot.axial_n_per_m,
+            "N/m",
+            gettext_noop("pressure, hot beach × radius ÷ 2"),
+            MEMBRANE,
         ),
     ]
 
@@ -110,8 +135,15 @@ def _point_lost(lost: Load | None) -> list[Figure]:
     if lost is None:
         return []
     name = f"bending, {lost.case}"
-    how = "lift of the leading edge on the bridle points that are left, on the worse half"
+    how = gettext_noop("lift of the leading edge on the bridle points that are left, on the worse half")
     return [
-        step(name, lost.moment_nm, "N m", how, "three-moment equation, Clapeyron 1857", assumed=True),
+        step(
+            name,
+            lost.moment_nm,
+            "N m",
+            how,
+            gettext_noop("three-moment equation, Clapeyron 1857"),
+            assumed=True,
+        ),
         _taut(lost, name),
     ]

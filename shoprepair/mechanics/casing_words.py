@@ -11,6 +11,7 @@ from shoprepair.mechanics.description import (
     Sentence,
 )
 from shoprepair.mechanics.loads import Load, Site, bridle_unknown
+from shoprepair.mechanics.words import gettext_noop
 
 THICKNESS_M = 0.0002
 """Of one ply of casing cloth, assumed; only the warning of bulging lips hangs on it."""
@@ -21,7 +22,10 @@ def name_of_cut(finding: Finding) -> str:
         return "A hole"
     if direction_unknown(finding):
         return "A cut"
-    names = {Direction.ALONG: "A cut along the tube", Direction.AROUND: "A cut around the tube"}
+    names = {
+        Direction.ALONG: gettext_noop("A cut along the tube"),
+        Direction.AROUND: gettext_noop("A cut around the tube"),
+    }
     return names.get(finding.direction, "A cut this way")
 
 
@@ -46,7 +50,7 @@ def verdict(what: str, length_m: float, radius_m: float, severity: Severity) -> 
 def about_the_unknown(finding: Finding, length_m: float | None, radius_m: float) -> list[Sentence]:
     said = about_the_direction(finding)
     if length_m is None:
-        text = "The length was not measured: taken as the tube's radius, {length}."
+        text = gettext_noop("The length was not measured: taken as the tube's radius, {length}.")
         said.append(Sentence(text, {"length": Quantity(radius_m, "m")}))
     return said
 
@@ -59,30 +63,34 @@ def about_the_bulge(at: Site, severity: Severity, length_m: float) -> list[Sente
     bulge = slit.bulging_factor(across, at.here.radius_m, THICKNESS_M * at.here.plies)
     if severity.hopeful_load_ratio * bulge < 1:
         return []
-    return [Sentence("As the lips of the cut bulge it may run already: do not inflate.")]
+    return [Sentence(gettext_noop("As the lips of the cut bulge it may run already: do not inflate."))]
 
 
 def about_the_loads(pattern: Pattern, at: Site) -> list[Sentence]:
     """Folding, the bridle point lost, the bridle unknown, the doubling."""
     said = []
     if at.riding.folds:
-        said.append(_folds("Riding, the tube folds here", at.riding))
+        said.append(_folds(gettext_noop("Riding, the tube folds here"), at.riding))
     if at.point_lost is not None:
         said.append(_lost(at.point_lost))
     if at.here.station is not None and bridle_unknown(pattern):
-        said.append(Sentence("The bridle points are not known: taken as held at the centre."))
+        said.append(Sentence(gettext_noop("The bridle points are not known: taken as held at the centre.")))
     if at.here.plies > 1:
-        said.append(Sentence("The casing is doubled here: two plies are counted."))
+        said.append(Sentence(gettext_noop("The casing is doubled here: two plies are counted.")))
     return said
 
 
 def _folds(beginning: str, load: Load) -> Sentence:
-    text = beginning + ": bending of {moment} is more than it carries. Its tension is taken just before."
+    text = beginning + gettext_noop(
+        ": bending of {moment} is more than it carries. Its tension is taken just before."
+    )
     return Sentence(text, {"moment": Quantity(load.moment_nm, "N m")})
 
 
 def _lost(load: Load) -> Sentence:
     if load.folds:
-        return _folds("With one inner bridle point lost the tube would fold here", load)
-    text = "With one inner bridle point lost it would carry {tension} along the tube here; not counted."
+        return _folds(gettext_noop("With one inner bridle point lost the tube would fold here"), load)
+    text = gettext_noop(
+        "With one inner bridle point lost it would carry {tension} along the tube here; not counted."
+    )
     return Sentence(text, {"tension": Quantity(load.axial_n_per_m, "N/m")})

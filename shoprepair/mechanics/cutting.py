@@ -15,6 +15,7 @@ from shoprepair.mechanics.description import (
     Sentence,
 )
 from shoprepair.mechanics.outcome import CASES, given
+from shoprepair.mechanics.words import gettext_noop
 
 YARNS_WHERE_UNKNOWN_PER_M = 2400.0
 """Counted for a film, which has none, and for a cloth whose yarns nobody counted."""
@@ -113,7 +114,7 @@ def condition(finding: Finding, cases: LoadCases) -> list[Figure]:
 
 def about_the_direction(finding: Finding) -> list[Sentence]:
     if direction_unknown(finding):
-        return [Sentence("The direction was not said: taken the worse way.")]
+        return [Sentence(gettext_noop("The direction was not said: taken the worse way."))]
     return []
 
 

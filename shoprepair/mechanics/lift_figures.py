@@ -5,8 +5,9 @@ from functools import lru_cache
 from shoprepair.mechanics.description import Figure, LoadCases, Pattern
 from shoprepair.mechanics.loads import leading_edge_lift, lift
 from shoprepair.mechanics.outcome import CASES, PATTERN, given, step
+from shoprepair.mechanics.words import gettext_noop
 
-_LIFT = "half the air's density × wind squared × gust factor × lift coefficient × area"
+_LIFT = gettext_noop("half the air's density × wind squared × gust factor × lift coefficient × area")
 
 
 def of_the_wind(pattern: Pattern, cases: LoadCases) -> list[Figure]:
@@ -16,18 +17,18 @@ def of_the_wind(pattern: Pattern, cases: LoadCases) -> list[Figure]:
     gust = cases.held_gust if held else cases.bridled_gust
     return [
         given("wind", wind, "m/s", CASES, assumed=True),
-        given("gust factor", gust, "", CASES, assumed=True),
-        given("lift coefficient", cases.lift_coefficient, "", CASES, assumed=True),
+        given(gettext_noop("gust factor"), gust, "", CASES, assumed=True),
+        given(gettext_noop("lift coefficient"), cases.lift_coefficient, "", CASES, assumed=True),
     ]
 
 
 def of_the_whole_lift(pattern: Pattern, cases: LoadCases) -> list[Figure]:
     """From wind and area to the lift."""
-    most = ", at most what a rider can hold" if pattern.held else ""
+    most = gettext_noop(", at most what a rider can hold") if pattern.held else ""
     return [
         *of_the_wind(pattern, cases),
         given("area", pattern.area_m2, "m2", PATTERN, assumed="area_m2" in pattern.assumed),
-        step("lift", lift(pattern, cases), "N", _LIFT + most, "dynamic pressure of wind"),
+        step("lift", lift(pattern, cases), "N", _LIFT + most, gettext_noop("dynamic pressure of wind")),
     ]
 
 
@@ -38,6 +39,12 @@ def of_the_leading_edge(pattern: Pattern, cases: LoadCases) -> tuple[Figure, ...
     taken = leading_edge_lift(pattern, cases)
     return (
         *of_the_whole_lift(pattern, cases),
-        given("leading edge's share", share, "", CASES, assumed=True),
-        step("lift of the leading edge", taken, "N", "lift × leading edge's share", CASES),
+        given(gettext_noop("leading edge's share"), share, "", CASES, assumed=True),
+        step(
+            gettext_noop("lift of the leading edge"),
+            taken,
+            "N",
+            gettext_noop("lift × leading edge's share"),
+            CASES,
+        ),
     )

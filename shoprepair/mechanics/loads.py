@@ -6,10 +6,11 @@ from math import inf
 from shoprepair.mechanics import air, span, tube
 from shoprepair.mechanics.description import Element, LoadCases, Pattern, Place, Strut, Tube
 from shoprepair.mechanics.domain import need, positive, within
+from shoprepair.mechanics.words import gettext_noop
 
 RIDING = "riding"
-HOT_BEACH = "hot beach"
-POINT_LOST = "one inner bridle point lost"
+HOT_BEACH = gettext_noop("hot beach")
+POINT_LOST = gettext_noop("one inner bridle point lost")
 FOLDS_FROM = 0.95
 """Share of the collapse moment beyond which no tension is believed; the tube folds."""
 
@@ -53,7 +54,7 @@ class Site:
 def section(pattern: Pattern, place: Place) -> Section:
     """The tube that a place lies on: a handle on the centre strut, a bridle point on the leading edge."""
     within(place.station, "station")
-    within(place.fraction, "fraction of the way to the trailing edge")
+    within(place.fraction, gettext_noop("fraction of the way to the trailing edge"))
     strut = _strut_under(pattern, place)
     if strut is None:
         return leading_edge_section(pattern, place.station)
@@ -66,15 +67,15 @@ def leading_edge_section(pattern: Pattern, station: float) -> Section:
 
 
 def strut_section(pattern: Pattern, index: int, fraction: float = 0.0) -> Section:
-    within(fraction, "fraction of the way to the trailing edge")
+    within(fraction, gettext_noop("fraction of the way to the trailing edge"))
     return _section(strut_of(pattern, index).tube, fraction, None)
 
 
 def strut_of(pattern: Pattern, index: int | None) -> Strut:
     """The strut of a pattern by its number, counted from 0."""
     if index is None:
-        raise ValueError("Say which strut this lies on.")
-    need(0 <= index < len(pattern.struts), "The pattern has no such strut.")
+        raise ValueError(gettext_noop("Say which strut this lies on."))
+    need(0 <= index < len(pattern.struts), gettext_noop("The pattern has no such strut."))
     return pattern.struts[index]
 
 
@@ -121,7 +122,7 @@ def site(pattern: Pattern, place: Place, cases: LoadCases) -> Site:
 
 def banded(pattern: Pattern, here: Section, cases: LoadCases) -> tuple[Load, Load]:
     """The two cases that bands are given by: riding, and the hot beach."""
-    positive(pattern.rated_pressure_pa, "rated pressure")
+    positive(pattern.rated_pressure_pa, gettext_noop("rated pressure"))
     moment = 0.0 if here.station is None else _riding_moment(pattern, here.station, cases)
     riding = _load(RIDING, pattern.rated_pressure_pa, here.radius_m, moment)
     return riding, _load(HOT_BEACH, hot_pressure(pattern, cases), here.radius_m, 0.0)
@@ -164,7 +165,7 @@ def _strut_under(pattern: Pattern, place: Place) -> Strut | None:
 
 def _section(along: Tube, share: float, station: float | None) -> Section:
     diameter = along.diameter_root_m + (along.diameter_tip_m - along.diameter_root_m) * share
-    need(0 < diameter < inf, "The tube's diameter must be more than zero.")
+    need(0 < diameter < inf, gettext_noop("The tube's diameter must be more than zero."))
     doubled = any(start <= share <= end for start, end in along.doublings)
     return Section(diameter / 2, 2 if doubled else 1, station)
 

@@ -6,14 +6,15 @@ from math import prod
 
 from shoprepair.mechanics.description import Figure, Quantity, Sentence
 from shoprepair.mechanics.floors import Floor
+from shoprepair.mechanics.words import gettext_noop
 
-PATTERN = "the pattern"
-CASES = "the shop's load cases"
-ANSWER = "what was found"
-CLOTH = "the cloth library"
-MEMBRANE = "membrane theory of a thin tube"
-HEDGEPETH = "Hedgepeth 1961, NASA TN D-882"
-PRACTICE = "common practice"
+PATTERN = gettext_noop("the pattern")
+CASES = gettext_noop("the shop's load cases")
+ANSWER = gettext_noop("what was found")
+CLOTH = gettext_noop("the cloth library")
+MEMBRANE = gettext_noop("membrane theory of a thin tube")
+HEDGEPETH = gettext_noop("Hedgepeth 1961, NASA TN D-882")
+PRACTICE = gettext_noop("common practice")
 
 
 @dataclass(slots=True, kw_only=True)

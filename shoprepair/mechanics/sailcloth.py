@@ -38,8 +38,9 @@ from shoprepair.mechanics.outcome import (
     step,
     times,
 )
+from shoprepair.mechanics.words import gettext_noop
 
-_ARC = "a membrane bellied to an arc"
+_ARC = gettext_noop("a membrane bellied to an arc")
 _NAMES = {
     FindingKind.HOLE: "A hole",
     FindingKind.CRACK: "A crack",
@@ -56,24 +57,29 @@ def tear(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> 
 def seam(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """An opened seam: a tear along it, in cloth as weak as the seam."""
     guessed = "seam_efficiency" in pattern.assumed
-    share = given("seam efficiency", pattern.seam_efficiency, "", PATTERN, assumed=guessed)
+    share = given(gettext_noop("seam efficiency"), pattern.seam_efficiency, "", PATTERN, assumed=guessed)
     shares = [share, *condition(finding, cases)]
-    return _slit(pattern, place, finding, cases, shares, "An opening of this seam")
+    return _slit(pattern, place, finding, cases, shares, gettext_noop("An opening of this seam"))
 
 
 def scuff(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """Worn cloth: the plain tension over what the fold test says is left."""
     left = 1.0 if finding.fold is Fold.ROUND else cases.folded_share
-    shares = [given("left by the fold test", left, "", PRACTICE, assumed=True), *condition(finding, cases)]
-    outcome = _whole_cloth(pattern, place, cases, shares, "this scuff; it still holds")
+    shares = [
+        given(gettext_noop("left by the fold test"), left, "", PRACTICE, assumed=True),
+        *condition(finding, cases),
+    ]
+    outcome = _whole_cloth(pattern, place, cases, shares, gettext_noop("this scuff; it still holds"))
     if finding.fold is Fold.UNTRIED:
-        outcome.reasons.append(Sentence("The fold was not tried: taken as folding to an edge."))
+        outcome.reasons.append(Sentence(gettext_noop("The fold was not tried: taken as folding to an edge.")))
     return outcome
 
 
 def sound(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """Whole cloth in the condition that the finding names."""
-    return _whole_cloth(pattern, place, cases, condition(finding, cases), "this cloth; it holds")
+    return _whole_cloth(
+        pattern, place, cases, condition(finding, cases), gettext_noop("this cloth; it holds")
+    )
 
 
 def chord_at(pattern: Pattern, station: float) -> float:
@@ -130,7 +136,7 @@ def _whole_cloth(
         figures=[
             *_of_the_tension(pattern, place, cases, tension),
             *_of_the_strength(_cloth(pattern, place), pull, shares),
-            step("load ratio", pull.plain_ratio, "", f"{pull.name} ÷ strength left", _ARC),
+            step(gettext_noop("load ratio"), pull.plain_ratio, "", f"{pull.name} ÷ strength left", _ARC),
         ],
         demand_n_per_m=tension,
     )
@@ -147,8 +153,22 @@ def _longest(pattern: Pattern) -> float:
 def _pulls(cloth: Cloth, tension: float, share: float, crossing: tuple[float, float]) -> list[Pull]:
     warp, weft = yarns(cloth)
     return [
-        Pull("along the chord", RIDING, tension, cloth.strength_warp_n_per_m * share, warp, crossing[0]),
-        Pull("along the span", RIDING, tension, cloth.strength_weft_n_per_m * share, weft, crossing[1]),
+        Pull(
+            gettext_noop("along the chord"),
+            RIDING,
+            tension,
+            cloth.strength_warp_n_per_m * share,
+            warp,
+            crossing[0],
+        ),
+        Pull(
+            gettext_noop("along the span"),
+            RIDING,
+            tension,
+            cloth.strength_weft_n_per_m * share,
+            weft,
+            crossing[1],
+        ),
     ]
 
 
@@ -170,7 +190,7 @@ def _verdict(what: str, length_m: float, longest_m: float, severity: Severity) -
 def _about_the_unknown(pattern: Pattern, finding: Finding) -> list[Sentence]:
     said = about_the_direction(finding)
     if finding.length_m is None:
-        text = "The length was not measured: taken as the whole canopy, {length}."
+        text = gettext_noop("The length was not measured: taken as the whole canopy, {length}.")
         said.append(Sentence(text, {"length": Quantity(_longest(pattern), "m")}))
     return said
 
@@ -179,9 +199,11 @@ def _about_film(pattern: Pattern, place: Place) -> list[Sentence]:
     if place.element is not Element.WINDOW:
         return []
     if pattern.window is None:
-        return [Sentence("The pattern names no window film: taken as canopy cloth.")]
+        return [Sentence(gettext_noop("The pattern names no window film: taken as canopy cloth."))]
     if not pattern.window.yarns_warp_per_m:
-        return [Sentence("A film has no yarns: a crack in it is counted as in a close-woven cloth.")]
+        return [
+            Sentence(gettext_noop("A film has no yarns: a crack in it is counted as in a close-woven cloth."))
+        ]
     return []
 
 
@@ -190,17 +212,25 @@ def _of_the_tension(pattern: Pattern, place: Place, cases: LoadCases, tension: f
     pressure = riding_pressure(pattern, cases)
     return [
         *of_the_wind(pattern, cases),
-        step("pressure on the canopy", pressure, "Pa", _PRESSURE, "dynamic pressure of wind"),
+        step(
+            gettext_noop("pressure on the canopy"),
+            pressure,
+            "Pa",
+            _PRESSURE,
+            gettext_noop("dynamic pressure of wind"),
+        ),
         given("chord", chord_at(pattern, place.station), "m", PATTERN, assumed=guessed),
-        given("camber share", cases.camber_share, "", CASES, assumed=True),
-        step("tension along the chord, riding", tension, "N/m", _TENSION, _ARC),
-        step("tension along the span, riding", tension, "N/m", _SPANWISE, "assumed", assumed=True),
+        given(gettext_noop("camber share"), cases.camber_share, "", CASES, assumed=True),
+        step(gettext_noop("tension along the chord, riding"), tension, "N/m", _TENSION, _ARC),
+        step(
+            gettext_noop("tension along the span, riding"), tension, "N/m", _SPANWISE, "assumed", assumed=True
+        ),
     ]
 
 
-_PRESSURE = "half the air's density × wind squared × gust factor × lift coefficient"
-_TENSION = "pressure on the canopy × radius of the arc that chord and camber share make"
-_SPANWISE = "the same as tension along the chord, riding"
+_PRESSURE = gettext_noop("half the air's density × wind squared × gust factor × lift coefficient")
+_TENSION = gettext_noop("pressure on the canopy × radius of the arc that chord and camber share make")
+_SPANWISE = gettext_noop("the same as tension along the chord, riding")
 
 
 def _of_the_strength(cloth: Cloth, pull: Pull, shares: list[Figure]) -> list[Figure]:
@@ -209,5 +239,5 @@ def _of_the_strength(cloth: Cloth, pull: Pull, shares: list[Figure]) -> list[Fig
     return [
         given(name, strip, "N/m", CLOTH, assumed=not cloth.measured),
         *shares,
-        step("strength left", pull.strength_n_per_m, "N/m", times(name, shares), CLOTH),
+        step(gettext_noop("strength left"), pull.strength_n_per_m, "N/m", times(name, shares), CLOTH),
     ]

@@ -8,16 +8,17 @@ high-tenacity polyester). Bonds after Volkersen 1938: shear only; no peel, creep
 from math import exp, sqrt, tanh
 
 from shoprepair.mechanics.domain import need, not_negative, positive
+from shoprepair.mechanics.words import gettext_noop
 
 
 def stitched_strength(
     stitches_per_m: float, thread_strength_n: float, rows: int = 1, factor: float = 1.5
 ) -> float:
     """Strength of a stitched seam in N/m; the cloth beside it may be weaker, and then it decides."""
-    not_negative(stitches_per_m, "number of stitches per metre")
-    not_negative(thread_strength_n, "thread strength")
-    need(rows >= 0, "The number of rows must be zero or more.")
-    positive(factor, "seam factor")
+    not_negative(stitches_per_m, gettext_noop("number of stitches per metre"))
+    not_negative(thread_strength_n, gettext_noop("thread strength"))
+    need(rows >= 0, gettext_noop("The number of rows must be zero or more."))
+    positive(factor, gettext_noop("seam factor"))
     return stitches_per_m * thread_strength_n * rows * factor
 
 
@@ -30,7 +31,7 @@ def bond_strength(
     stiffness_b_n_per_m: float,
 ) -> float:
     """Tension in N/m at which the worse end of a glued lap reaches the adhesive's shear strength."""
-    positive(shear_strength_pa, "shear strength")
+    positive(shear_strength_pa, gettext_noop("shear strength"))
     worse = max(
         bond_stresses(1.0, overlap_m, shear_modulus_pa, adhesive_m, stiffness_a_n_per_m, stiffness_b_n_per_m)
     )
@@ -48,10 +49,10 @@ def bond_stresses(
     """Shear stress in Pa at the two ends of a glued lap: where cloth b ends, where cloth a ends."""
     not_negative(tension_n_per_m, "tension")
     positive(overlap_m, "overlap")
-    positive(shear_modulus_pa, "shear modulus")
-    positive(adhesive_m, "adhesive thickness")
-    positive(stiffness_a_n_per_m, "stiffness of the cloth")
-    positive(stiffness_b_n_per_m, "stiffness of the cloth")
+    positive(shear_modulus_pa, gettext_noop("shear modulus"))
+    positive(adhesive_m, gettext_noop("adhesive thickness"))
+    positive(stiffness_a_n_per_m, gettext_noop("stiffness of the cloth"))
+    positive(stiffness_b_n_per_m, gettext_noop("stiffness of the cloth"))
     grip = shear_modulus_pa / adhesive_m
     decay = sqrt(grip * (1 / stiffness_a_n_per_m + 1 / stiffness_b_n_per_m))
     near, far = 1 / tanh(decay * overlap_m), _inverse_sinh(decay * overlap_m)

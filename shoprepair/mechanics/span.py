@@ -12,6 +12,7 @@ from itertools import pairwise
 from math import acos, pi, sqrt
 
 from shoprepair.mechanics.domain import need, not_negative, positive, within
+from shoprepair.mechanics.words import gettext_noop
 
 
 def elliptical_moment(station: float, lift_n: float, half_span_m: float) -> float:
@@ -36,8 +37,8 @@ def continuous_beam(
     The ends turn freely; the moment of an overhang enters by `end_moments_nm`, and its own load is not
     among the reactions.
     """
-    need(len(spans_m) > 0, "A beam needs at least one span.")
-    need(len(spans_m) == len(loads_n_per_m), "A beam needs one load for each span.")
+    need(len(spans_m) > 0, gettext_noop("A beam needs at least one span."))
+    need(len(spans_m) == len(loads_n_per_m), gettext_noop("A beam needs one load for each span."))
     for span in spans_m:
         positive(span, "span")
     turns = [load * span**3 / 24 for span, load in zip(spans_m, loads_n_per_m, strict=True)]
@@ -56,7 +57,7 @@ def bridled_moment(y_m: float, supports_m: Sequence[float], lift_n: float, half_
 
     `supports_m` are the places of all bridle points, those on the left negative.
     """
-    need(abs(y_m) <= half_span_m, "The place must lie within the span.")
+    need(abs(y_m) <= half_span_m, gettext_noop("The place must lie within the span."))
     outer = -_outboard_moment(y_m / half_span_m) * half_span_m
     pulls = zip(supports_m, _unit_pulls(tuple(supports_m), half_span_m), strict=True)
     not_negative(lift_n, "lift")
@@ -72,7 +73,7 @@ def bridle_pulls(supports_m: Sequence[float], lift_n: float, half_span_m: float)
 def _check_held(station: float, lift_n: float, half_span_m: float) -> None:
     within(station, "station")
     not_negative(lift_n, "lift")
-    positive(half_span_m, "half span")
+    positive(half_span_m, gettext_noop("half span"))
 
 
 @lru_cache(maxsize=512)
@@ -90,11 +91,13 @@ def _unit_pulls(supports_m: tuple[float, ...], half_span_m: float) -> tuple[floa
 
 
 def _check_supports(supports_m: tuple[float, ...], half_span_m: float) -> None:
-    positive(half_span_m, "half span")
-    need(len(supports_m) >= 2, "A bridle needs at least two points.")
-    need(len(set(supports_m)) == len(supports_m), "Two bridle points lie at the same place.")
-    need(all(abs(at) <= half_span_m for at in supports_m), "A bridle point lies beyond the tip.")
-    need(min(supports_m) < 0 < max(supports_m), "The bridle needs points on both halves.")
+    positive(half_span_m, gettext_noop("half span"))
+    need(len(supports_m) >= 2, gettext_noop("A bridle needs at least two points."))
+    need(len(set(supports_m)) == len(supports_m), gettext_noop("Two bridle points lie at the same place."))
+    need(
+        all(abs(at) <= half_span_m for at in supports_m), gettext_noop("A bridle point lies beyond the tip.")
+    )
+    need(min(supports_m) < 0 < max(supports_m), gettext_noop("The bridle needs points on both halves."))
 
 
 def _pulls_from_moments(etas: list[float], moments: list[float]) -> list[float]:

@@ -10,6 +10,7 @@ from functools import lru_cache
 from math import cos, pi, sin, sqrt
 
 from shoprepair.mechanics.domain import need, not_negative, positive
+from shoprepair.mechanics.words import gettext_noop
 
 _SERIES_BELOW = 0.02
 """Angle in rad under which the closed forms lose digits to cancellation."""
@@ -61,13 +62,16 @@ def _end_force(pressure_pa: float, radius_m: float, thrust_n: float) -> float:
     not_negative(pressure_pa, "pressure")
     positive(radius_m, "radius")
     force = pressure_pa * pi * radius_m**2 - thrust_n
-    need(force >= 0, "The thrust pushes harder than the pressure holds; the tube buckles.")
+    need(force >= 0, gettext_noop("The thrust pushes harder than the pressure holds; the tube buckles."))
     return force
 
 
 def _share_of_collapse(moment_nm: float, collapse_nm: float) -> float:
     moment = abs(moment_nm)
-    need(moment < collapse_nm or moment == 0, "The tube folds: the bending is more than it can carry.")
+    need(
+        moment < collapse_nm or moment == 0,
+        gettext_noop("The tube folds: the bending is more than it can carry."),
+    )
     return moment / collapse_nm if moment else 0.0
 
 

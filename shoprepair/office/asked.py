@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from django.db.models import Count, Q, QuerySet, Sum
 from django.db.models.functions import TruncWeek
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Enquiry, SelfCheckTally, Stage
 from shoprepair.office.asked_words import look_words, part_words, verdict_words, worst
@@ -62,9 +63,9 @@ def questions(today: date) -> dict[str, Any]:
     since = today - timedelta(days=DAYS - 1)
     counted = SelfCheckTally.objects.filter(day__gte=since)
     rankings = (
-        _ranking("Where it is", counted, "part", part_words),
-        _ranking("What it looks like", counted, "look", look_words),
-        _ranking("What was advised", counted, "verdict", verdict_words),
+        _ranking(gettext("Where it is"), counted, "part", part_words),
+        _ranking(gettext("What it looks like"), counted, "look", look_words),
+        _ranking(gettext("What was advised"), counted, "verdict", verdict_words),
     )
     return {
         "asked": sum(line.count for line in rankings[0].lines),
@@ -87,7 +88,9 @@ def _weeks(counted: QuerySet[SelfCheckTally], since: date, today: date) -> Chart
     first = since - timedelta(days=since.weekday())
     weeks = [first + timedelta(weeks=n) for n in range((today - first).days // 7 + 1)]
     rows = [Bar(f"{week:%-d %b}", [asked.get(week, 0)]) for week in weeks]
-    return bars(rows, ["answers"], title="Answers given, by week", unique="asked", of="week from")
+    return bars(
+        rows, ["answers"], title=gettext("Answers given, by week"), unique="asked", of=gettext("week from")
+    )
 
 
 def standing() -> Standing:
@@ -130,11 +133,13 @@ def _is_waiting(enquiry: Enquiry) -> bool:
 
 def _standing(enquiry: Enquiry, today: date) -> str:
     if enquiry.forgotten_at:
-        return f"forgotten on {timezone.localdate(enquiry.forgotten_at):%-d %b %Y}"
+        return gettext("forgotten on %(localdate)s") % {
+            "localdate": f"{timezone.localdate(enquiry.forgotten_at):%-d %b %Y}"
+        }
     if not _is_waiting(enquiry):
         return "withdrawn"
     days = (today - timezone.localdate(enquiry.sent_at)).days
-    return {0: "waits since today", 1: "waits 1 day"}.get(days, f"waits {days} days")
+    return {0: gettext("waits since today"), 1: "waits 1 day"}.get(days, f"waits {days} days")
 
 
 def _charge(enquiry: Enquiry) -> str:
@@ -149,7 +154,16 @@ def _charge(enquiry: Enquiry) -> str:
 
 def as_table(found: Iterable[Row]) -> Table:
     """The rows to keep as CSV."""
-    head = ("enquiry", "asked on", "gear", "damages", "advised", "charge named", "how", "standing")
+    head = (
+        "enquiry",
+        gettext("asked on"),
+        "gear",
+        "damages",
+        "advised",
+        gettext("charge named"),
+        "how",
+        "standing",
+    )
     return table(
         head,
         (

@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 from django.db.models import Exists, Func, IntegerField, QuerySet, Subquery
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.cover import claims
 from shoprepair.cover.models import Claim
@@ -95,14 +96,16 @@ def decisions(now: datetime, own: str) -> Decisions:
         numbers=[
             _claims(held, today),
             Number(str(counts.late), "late", f"{reverse('late-jobs')}#late", tone="danger"),
-            Number(str(counts.soon), "about to be late", f"{reverse('late-jobs')}#soon", tone="warning"),
+            Number(
+                str(counts.soon), gettext("about to be late"), f"{reverse('late-jobs')}#soon", tone="warning"
+            ),
             _quotes(out, own),
             _order(),
         ],
         first=[
             *(_claim(claim, today) for claim in held[:NAMED]),
             *(
-                First("Late", job, overdue.words(job, today), job.get_absolute_url(), "danger")
+                First(gettext("Late"), job, overdue.words(job, today), job.get_absolute_url(), "danger")
                 for job in late
             ),
             *(_ran_out(each) for each in [each for each in out if each.expired][:NAMED]),
@@ -111,40 +114,54 @@ def decisions(now: datetime, own: str) -> Decisions:
 
 
 def _claims(held: Sequence[Claim], today: date) -> Number:
-    notes = [f"the oldest waits {_since(held[0].made_at, today)}"] if held else []
-    label = "claim to decide" if len(held) == 1 else "claims to decide"
+    notes = (
+        [gettext("the oldest waits %(made_at)s") % {"made_at": _since(held[0].made_at, today)}]
+        if held
+        else []
+    )
+    label = gettext("claim to decide") if len(held) == 1 else gettext("claims to decide")
     return Number(str(len(held)), label, reverse("claims"), notes, "danger")
 
 
 def _claim(claim: Claim, today: date) -> First:
     url = reverse("claim", args=[claim.job.number, claim.damage.number])
-    return First("Claim", claim.job, f"waits {_since(claim.made_at, today)}", url)
+    return First(
+        gettext("Claim"),
+        claim.job,
+        gettext("waits %(made_at)s") % {"made_at": _since(claim.made_at, today)},
+        url,
+    )
 
 
 def _quotes(out: Sequence[Waiting], own: str) -> Number:
-    label = "quote waits" if len(out) == 1 else "quotes wait"
+    label = gettext("quote waits") if len(out) == 1 else gettext("quotes wait")
     if not out:
         return Number("0", label, reverse("quotes-waiting"))
     expired = sum(each.expired for each in out)
     notes = [
         say_sums(add_up(each.money for each in out), own),
-        f"the longest {days(out[0].days)}" if out[0].days else "sent today",
+        gettext("the longest %(days)s") % {"days": days(out[0].days)}
+        if out[0].days
+        else gettext("sent today"),
     ]
-    notes += [f"{expired} ran out"] if expired else []
+    notes += [gettext("%(expired)s ran out") % {"expired": expired}] if expired else []
     return Number(str(len(out)), label, reverse("quotes-waiting"), notes)
 
 
 def _ran_out(each: Waiting) -> First:
     job = each.quote.job
-    why = f"{say(each.total, each.quote.currency)}, {_counted(each.days)}, ran out"
-    return First("Quote", job, why, reverse("quote", args=[job.number]))
+    why = gettext("%(total)s, %(days)s, ran out") % {
+        "total": say(each.total, each.quote.currency),
+        "days": _counted(each.days),
+    }
+    return First(gettext("Quote"), job, why, reverse("quote", args=[job.number]))
 
 
 def _order() -> Number:
     levels = [level for _, group in stock.to_order() for level in group]
     short = sum(level.short for level in levels)
-    notes = [f"{short} short for agreed work"] if short else []
-    return Number(str(len(levels)), "to order", reverse("stock-order"), notes)
+    notes = [gettext("%(short)s short for agreed work") % {"short": short}] if short else []
+    return Number(str(len(levels)), gettext("to order"), reverse("stock-order"), notes)
 
 
 def _since(at: datetime, today: date) -> str:
@@ -153,7 +170,7 @@ def _since(at: datetime, today: date) -> str:
 
 
 def _counted(count: int) -> str:
-    return days(count) if count > 0 else "since today"
+    return days(count) if count > 0 else gettext("since today")
 
 
 def in_the_shop() -> list[Number]:
@@ -163,8 +180,8 @@ def in_the_shop() -> list[Number]:
     return [
         Number(str(found.total), "open", reverse("rack")),
         Number(str(found.bands[Band.GROUNDED]), "grounded", _rack(band=Band.GROUNDED)),
-        Number(str(found.holds[customer]), "waiting for the customer", _rack(hold=customer)),
-        Number(str(found.stages[Stage.READY]), "ready to fetch", _rack(stage=Stage.READY.value)),
+        Number(str(found.holds[customer]), gettext("waiting for the customer"), _rack(hold=customer)),
+        Number(str(found.stages[Stage.READY]), gettext("ready to fetch"), _rack(stage=Stage.READY.value)),
     ]
 
 
@@ -186,7 +203,7 @@ def money_of(week: IsoWeek, own: str) -> Money:
 
 def _amount(kind: Kind, week: WeekOfMoney, own: str) -> Number:
     (currency, amount), *others = in_order(week.of(kind), own)
-    notes = [f"and {say(more, other)}" for other, more in others]
+    notes = [gettext("and %(more)s") % {"more": say(more, other)} for other, more in others]
     return Number(
         say(amount, currency), kind.value, f"{reverse('money-week', args=[week.week])}#{kind}", notes
     )
@@ -204,9 +221,10 @@ def _chart(weeks: Sequence[WeekOfMoney], currency: str) -> charts.Chart:
     return charts.bars(
         rows,
         names,
-        title=f"Money of the last {WEEKS} weeks in {currency}",
+        title=gettext("Money of the last %(WEEKS)s weeks in %(currency)s")
+        % {"WEEKS": WEEKS, "currency": currency},
         unique=f"money-{currency.lower()}",
-        of="Week from",
+        of=gettext("Week from"),
     )
 
 

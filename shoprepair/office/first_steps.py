@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from django.urls import reverse
+from django.utils.translation import gettext
 
 from shoprepair.shop.models import Shop
 
@@ -18,32 +19,32 @@ def first_steps(shop: Shop, standing: dict[str, int]) -> list[Step]:
     """What is set up before the first gear comes in, in the order in which it is quickest."""
     return [
         Step(
-            "Say who you are",
-            "Name, address and terms stand on every tag, quote and cover.",
+            gettext("Say who you are"),
+            gettext("Name, address and terms stand on every tag, quote and cover."),
             reverse("settings"),
             bool(shop.address.strip()),
         ),
         Step(
-            "Bring in your repairs",
-            "With their minutes and their cover. One button brings in a set to make your own.",
+            gettext("Bring in your repairs"),
+            gettext("With their minutes and their cover. One button brings in a set to make your own."),
             reverse("catalogue"),
             standing["operations"] > 0,
         ),
         Step(
-            "Set your prices",
-            "Hourly rate, tax, deposit and what an opening takes.",
+            gettext("Set your prices"),
+            gettext("Hourly rate, tax, deposit and what an opening takes."),
             reverse("price-rules"),
             standing["operations"] > 0 and standing["materials"] > 0,
         ),
         Step(
-            "Let the others log in",
-            "Everybody at the counter and at the bench has a name and a password.",
+            gettext("Let the others log in"),
+            gettext("Everybody at the counter and at the bench has a name and a password."),
             reverse("people"),
             standing["people"] > 1,
         ),
         Step(
-            "Say who is at the bench when",
-            "Promised days are reckoned by these hours.",
+            gettext("Say who is at the bench when"),
+            gettext("Promised days are reckoned by these hours."),
             reverse("bench-hours"),
             standing["hours"] > 0,
         ),

@@ -1,5 +1,7 @@
 """The bag tag: read from across the shop, and again when the gear is handed back."""
 
+from django.utils.translation import gettext
+
 from shoprepair.jobs.damages import live
 from shoprepair.jobs.models import Job
 from shoprepair.papers import marks
@@ -27,7 +29,8 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
         paper = shop.paper
     if paper not in FOOT_MM and paper not in Paper:
         raise ValueError(
-            f"A bag tag is printed on a roll of 62 or 100 mm, on A4 or on Letter, not on “{paper}”."
+            gettext("A bag tag is printed on a roll of 62 or 100 mm, on A4 or on Letter, not on “%(paper)s”.")
+            % {"paper": paper}
         )
     units = units_for(None, shop)
     found = live(job)

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from shoprepair.cover.drawing import on_planform
 from shoprepair.cover.footprints import Footprint
@@ -28,7 +29,7 @@ def drawing(told: Told, *, paper: bool = False, link: str = "", ended: bool = Fa
     planform = told.newest.planform
     shown = [cover for cover in told.covers if cover.record and (ended or not cover.ended)]
     footprints = (footprint for cover in shown if cover.record for footprint in cover.record.footprints)
-    title = f"{told.name} with its covered repairs"
+    title = gettext("%(name)s with its covered repairs") % {"name": told.name}
     return _drawn(planform, tuple(footprints), tuple(_pins(shown, planform, link)), title, paper=paper)
 
 

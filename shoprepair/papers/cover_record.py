@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils import timezone
 from django.utils.dateformat import format as formatted
+from django.utils.translation import gettext
 
 from shoprepair.cover import links
 from shoprepair.gear.models import Inflatable
@@ -16,6 +17,7 @@ from shoprepair.papers.cover_drawing import drawing
 from shoprepair.papers.cover_words import DAY, told
 from shoprepair.papers.drawing import readable
 from shoprepair.papers.render import printed, svg
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Paper
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import units_for
@@ -28,8 +30,10 @@ Laying out more in vain takes as long. What fits none of them is dense, on as ma
 DRAWN_MM = (92.0, 50.0)
 """The least room that the drawing is given."""
 CAUTIONS = (
-    "It says what was repaired and is no certificate: look the gear over before each ride, and respect the "
-    "maker’s limits and local rules.",
+    gettext_lazy(
+        "It says what was repaired and is no certificate: look the gear over before each ride, and respect the "
+        "maker’s limits and local rules."
+    ),
     cautions.DROWNING,
 )
 
@@ -44,14 +48,19 @@ def render(inflatable: Inflatable, *, paper: str, base_url: str) -> bytes:
     One page where it fits. Raises NothingCovered before any hand-back with something covered.
     """
     if paper not in Paper:
-        raise ValueError(f"A cover record is printed on A4 or on Letter, not on “{paper}”.")
+        raise ValueError(
+            gettext("A cover record is printed on A4 or on Letter, not on “%(paper)s”.") % {"paper": paper}
+        )
     shop = current()
     zone = ZoneInfo(shop.time_zone)
     today = timezone.now().astimezone(zone).date()
     record = told(inflatable, units_for(None, shop), zone, today)
     if not record.covers:
         raise NothingCovered(
-            "Nothing of it is covered yet: its cover record begins with the first repair that is handed back."
+            gettext(
+                "Nothing of it is covered yet: its cover record begins with the first repair "
+                "that is handed back."
+            )
         )
     address = links.url(links.make(inflatable), base_url)
     context = {

@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.utils.dateformat import format as formatted
+from django.utils.translation import gettext
 
 from shoprepair.cover import reading, standing
 from shoprepair.cover.models import Cover, Ending, Transfer
@@ -19,18 +20,19 @@ from shoprepair.cover.reading import Mended, Record, UnreadableRecord
 from shoprepair.gear.models import Inflatable
 from shoprepair.gear.words import place_sentence
 from shoprepair.papers.context import listed
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, say
 
 DAY = "j M Y"
-FOR_LIFE = "for the life of the gear"
-PASSES_ON = "It passes on to a new owner of the gear."
-STAYS = "It is for the owner of that day and does not pass on."
+FOR_LIFE = gettext_lazy("for the life of the gear")
+PASSES_ON = gettext_lazy("It passes on to a new owner of the gear.")
+STAYS = gettext_lazy("It is for the owner of that day and does not pass on.")
 _ENDED = {
-    Ending.Reason.RETIRED: "the gear is no longer used",
-    Ending.Reason.REPLACED: "a later repair took its place",
-    Ending.Reason.PASSED_ON: "the gear passed on, and it was given to its first owner only",
-    Ending.Reason.VOID: "the shop ended it",
-    Ending.Reason.NOT_HANDED_BACK: "the hand-back was taken back",
+    Ending.Reason.RETIRED: gettext_lazy("the gear is no longer used"),
+    Ending.Reason.REPLACED: gettext_lazy("a later repair took its place"),
+    Ending.Reason.PASSED_ON: gettext_lazy("the gear passed on, and it was given to its first owner only"),
+    Ending.Reason.VOID: gettext_lazy("the shop ended it"),
+    Ending.Reason.NOT_HANDED_BACK: gettext_lazy("the hand-back was taken back"),
 }
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -117,8 +119,11 @@ class Told:
     def summary(self) -> str:
         """'2 repairs are covered, 1 no longer is.'"""
         gone = len(self.covers) - self.count
-        stands = f"{self.count or 'No'} repair{'s are' if self.count > 1 else ' is'} covered"
-        return f"{stands}{f', {gone} no longer {_are(gone)}' if gone else ''}."
+        stands = gettext("%(value)s repair%(value_2)s covered") % {
+            "value": self.count or gettext("No"),
+            "value_2": "s are" if self.count > 1 else " is",
+        }
+        return f"{stands}{gettext(', %(gone)s no longer %(gone_2)s') % {'gone': gone, 'gone_2': _are(gone)} if gone else ''}."
 
 
 def told(inflatable: Inflatable, units: Units, zone: ZoneInfo, today: date) -> Told:
@@ -222,7 +227,9 @@ def _covered(
         checked_by=record.checked_by,
         lots=tuple(f"{lot.material} {lot.code}" for lot in record.lots),
         tests=tuple((_capital(test.tube), say(test.said, units)) for test in record.hold_tests),
-        until=f"until {formatted(record.until, DAY)}" if record.until else FOR_LIFE,
+        until=gettext("until %(until)s") % {"until": formatted(record.until, DAY)}
+        if record.until
+        else FOR_LIFE,
         promise=promises.get((record.terms.words, record.terms.passes_on), ""),
     )
 
@@ -253,9 +260,9 @@ def _together(tests: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
 def _ended(cover: Cover, zone: ZoneInfo, today: date) -> str:
     if ending := standing.ending_of(cover):
         why = _ENDED[Ending.Reason(ending.reason)]
-        return f"Ended on {day(ending.at, zone)}: {why}."
+        return gettext("Ended on %(at)s: %(why)s.") % {"at": day(ending.at, zone), "why": why}
     if cover.until and standing.ran_out(cover, today):
-        return f"Ran out on {formatted(cover.until, DAY)}."
+        return gettext("Ran out on %(until)s.") % {"until": formatted(cover.until, DAY)}
     return ""
 
 

@@ -4,6 +4,8 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.describe import planform
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.words import strut_name
@@ -123,19 +125,27 @@ def ratio_words(load_ratio: float) -> str:
     """λ with two decimals; past a hundred the decimals say nothing, and at infinity nothing is left."""
     if math.isinf(load_ratio):
         return "∞"
-    return f"{load_ratio:.2f}" if load_ratio < MOST_SHOWN_RATIO else f"over {MOST_SHOWN_RATIO:.0f}"
+    return (
+        f"{load_ratio:.2f}"
+        if load_ratio < MOST_SHOWN_RATIO
+        else gettext("over %(MOST_SHOWN_RATIO)s") % {"MOST_SHOWN_RATIO": f"{MOST_SHOWN_RATIO:.0f}"}
+    )
 
 
 def _finding(damage: Damage, units: Units) -> str:
     face = "" if damage.face in {"", "not said"} else f", {damage.face}"
-    fold = ", fold not tried" if damage.kind == FindingKind.SCUFF and damage.fold == Fold.UNTRIED else ""
+    fold = (
+        gettext(", fold not tried")
+        if damage.kind == FindingKind.SCUFF and damage.fold == Fold.UNTRIED
+        else ""
+    )
     return f"{finding_words(damage, units)}{face}{fold}"
 
 
 def _tube(damage: Damage, drawn: Planform) -> str:
     if damage.strut is not None:
         return strut_name(drawn, damage.strut, damage.side)
-    return "leading edge" if Element(damage.element) in _ON_THE_EDGE else ""
+    return gettext("leading edge") if Element(damage.element) in _ON_THE_EDGE else ""
 
 
 def _doubled(damage: Damage, drawn: Planform) -> bool:

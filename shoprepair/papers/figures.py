@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import NamedTuple
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Inflatable, Pattern
 from shoprepair.gear.planform import TubeFigures
@@ -28,17 +30,17 @@ def of_inflatable(inflatable: Inflatable, ticket: Ticket, units: Units) -> tuple
     pattern = inflatable.pattern
     assumed = set(pattern.assumed)
     lines = [
-        Line("Serial", inflatable.serial, typed=True),
-        Line("Colour", inflatable.colour, typed=True),
-        Line("Cloth", "" if inflatable.condition == Condition.SOUND else inflatable.condition),
-        Line("Area", f"{pattern.area_m2:.1f} m²", "area_m2" in assumed),
-        Line("Span", say_length(pattern.span_m, units), "span_m" in assumed),
+        Line(gettext("Serial"), inflatable.serial, typed=True),
+        Line(gettext("Colour"), inflatable.colour, typed=True),
+        Line(gettext("Cloth"), "" if inflatable.condition == Condition.SOUND else inflatable.condition),
+        Line(gettext("Area"), f"{pattern.area_m2:.1f} m²", "area_m2" in assumed),
+        Line(gettext("Span"), say_length(pattern.span_m, units), "span_m" in assumed),
         *_tubes(pattern, units),
-        Line("Support", pattern.get_support_display()),
-        Line("Pumping", pattern.get_pumping_display().partition(":")[0]),
-        Line("Casing", pattern.casing.name, "casing" in assumed),
-        Line("Came with", listed(ticket.came_with)),
-        Line("Arrived", "wet or sandy" if ticket.wet else ""),
+        Line(gettext("Support"), pattern.get_support_display()),
+        Line(gettext("Pumping"), pattern.get_pumping_display().partition(":")[0]),
+        Line(gettext("Casing"), pattern.casing.name, "casing" in assumed),
+        Line(gettext("Came with"), listed(ticket.came_with)),
+        Line(gettext("Arrived"), gettext("wet or sandy") if ticket.wet else ""),
     ]
     return tuple(line for line in lines if line.value)
 
@@ -54,9 +56,14 @@ def pressures(pattern: Pattern, factor: Decimal, units: Units) -> tuple[Line, ..
     radius = planform(pattern).leading_edge.radius(0)
     other_unit = f", {said}" if typed.rpartition(" ")[2] != units.pressure else ""
     return (
-        Line(f"rated, as written{other_unit}", typed or said),
-        Line(f"hold test, rated × {factor:.2f}", say_pressure(test, units)),
-        Line("hoop tension at the centre in the test", say_line_load(hoop_tension(test, radius), units)),
+        Line(gettext("rated, as written%(other_unit)s") % {"other_unit": other_unit}, typed or said),
+        Line(
+            gettext("hold test, rated × %(factor)s") % {"factor": f"{factor:.2f}"}, say_pressure(test, units)
+        ),
+        Line(
+            gettext("hoop tension at the centre in the test"),
+            say_line_load(hoop_tension(test, radius), units),
+        ),
     )
 
 
@@ -67,11 +74,15 @@ def test_pressure(pattern: Pattern, factor: Decimal, units: Units) -> str:
 
 def _tubes(pattern: Pattern, units: Units) -> Iterable[Line]:
     drawn, assumed = planform(pattern), set(pattern.assumed)
-    yield Line("Leading edge", _across(drawn.leading_edge, units), "leading_edge" in assumed)
+    yield Line(gettext("Leading edge"), _across(drawn.leading_edge, units), "leading_edge" in assumed)
     pairs = 0
     for strut in drawn.struts:
         pairs += not strut.is_centre
-        name = "Centre strut" if strut.is_centre else f"{ordinal(pairs).capitalize()} struts"
+        name = (
+            gettext("Centre strut")
+            if strut.is_centre
+            else gettext("%(capitalize)s struts") % {"capitalize": ordinal(pairs).capitalize()}
+        )
         yield Line(name, _across(strut.tube, units), "struts" in assumed)
 
 
@@ -79,4 +90,7 @@ def _across(tube: TubeFigures, units: Units) -> str:
     """Both diameters, the unit said once where it is the same."""
     root, tip = (say_length(metres, units) for metres in (tube.diameter_root_m, tube.diameter_tip_m))
     figure, _, unit = root.rpartition(" ")
-    return f"{figure if tip.endswith(f' {unit}') else root} to {tip}"
+    return gettext("%(value)s to %(tip)s") % {
+        "value": figure if tip.endswith(f" {unit}") else root,
+        "tip": tip,
+    }

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils import timezone
 from django.utils.dateformat import format as formatted
+from django.utils.translation import gettext
 
 from shoprepair.cover.layup_words import layup_sentence
 from shoprepair.gear.describe import planform
@@ -22,6 +23,7 @@ from shoprepair.papers.drawing import drawing
 from shoprepair.papers.quote import DRAWN_MM, TAG_SHARE
 from shoprepair.papers.render import printed, svg
 from shoprepair.pricing.proposals import layup_of
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import Units, say, units_for
@@ -33,8 +35,12 @@ from shoprepair.work.taken import Taken, taken
 LAYOUTS = {"roomy": 1, "compact": 1, "dense": 1}
 CAUTIONS = (cautions.SCREENING, cautions.DROWNING)
 PEN_WIDTH = 500
-FOR_LIFE = "for the life of the gear"
-_PASSES_ON = {True: "passes to a new owner", False: "for the first owner only", None: ""}
+FOR_LIFE = gettext_lazy("for the life of the gear")
+_PASSES_ON = {
+    True: gettext_lazy("passes to a new owner"),
+    False: gettext_lazy("for the first owner only"),
+    None: "",
+}
 _NUMBERS = re.compile(r",? (?:for )?damages? \d+(?:(?:, | and |–)\d+)*$")
 
 
@@ -67,7 +73,9 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
     """
     del base_url
     if paper not in Paper:
-        raise ValueError(f"A hand-back sheet is printed on A4 or on Letter, not on “{paper}”.")
+        raise ValueError(
+            gettext("A hand-back sheet is printed on A4 or on Letter, not on “%(paper)s”.") % {"paper": paper}
+        )
     shop, found, given = current(), live(job), hand_back.of(job)
     context = {**_context(job, shop, found, given), "paper": paper}
     pictures = {"drawing": svg(drawing(job, found, DRAWN_MM, TAG_SHARE))}
@@ -145,7 +153,7 @@ def _left_out(done: Taken) -> str:
     steps = list(done.repair.steps.all())
     if not steps or any(step.state != Step.State.SKIPPED for step in steps):
         return ""
-    return steps[0].reason or "left out"
+    return steps[0].reason or gettext("left out")
 
 
 def _tests(job: Job, units: Units) -> Iterator[tuple[str, str]]:
@@ -179,7 +187,9 @@ def _covers(job: Job, day: date) -> list[Cover]:
     return [
         Cover(
             tuple((name, tuple(sorted(set(numbers)))) for name, numbers in names.items()),
-            f"until {formatted(months_after(day, months), DAY)}" if months else FOR_LIFE,
+            gettext("until %(formatted)s") % {"formatted": formatted(months_after(day, months), DAY)}
+            if months
+            else FOR_LIFE,
             _PASSES_ON[passes_on],
             terms,
         )

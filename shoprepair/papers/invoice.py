@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.utils.dateformat import format as formatted
+from django.utils.translation import gettext
 
 from shoprepair.papers.context import DAY, letterhead
 from shoprepair.papers.quote_lines import Row
@@ -35,7 +36,7 @@ class Part(NamedTuple):
 
 def title(invoice: Invoice) -> str:
     """'Invoice' or 'Credit'."""
-    return "Credit" if invoice.credits_id else "Invoice"
+    return gettext("Credit") if invoice.credits_id else gettext("Invoice")
 
 
 def render(invoice: Invoice, *, paper: str, base_url: str) -> bytes:
@@ -45,7 +46,9 @@ def render(invoice: Invoice, *, paper: str, base_url: str) -> bytes:
     """
     del base_url
     if paper not in Paper:
-        raise ValueError(f"An invoice is printed on A4 or on Letter, not on “{paper}”.")
+        raise ValueError(
+            gettext("An invoice is printed on A4 or on Letter, not on “%(paper)s”.") % {"paper": paper}
+        )
     return printed(
         "papers/invoice.html",
         {**_context(invoice, current()), "paper": paper},
@@ -67,13 +70,13 @@ def _context(invoice: Invoice, shop: Shop) -> dict[str, Any]:
         "job_number": str(invoice.job),
         "customer": lines["customer"],
         "name": lines["gear"],
-        "gear": [f"serial {lines['serial']}"] if lines["serial"] else [],
+        "gear": [gettext("serial %(lines)s") % {"lines": lines["serial"]}] if lines["serial"] else [],
         "day": _day(invoice.made_at, zone),
         "standing": _standing(invoice, due),
         "parts": parts,
         "sums": list(_sums(lines, invoice.currency, sign, several=any(part.steps for part in parts))),
         "total": say(invoice.total, invoice.currency),
-        "total_label": "Credited in all" if sign < 0 else "Total",
+        "total_label": gettext("Credited in all") if sign < 0 else gettext("Total"),
         "payments": [_payment(each, invoice.currency, zone) for each in paid],
         "due": "" if sign < 0 else say(max(due, NOUGHT), invoice.currency),
         "is_due": sign > 0 and due > 0,
@@ -85,18 +88,26 @@ def _context(invoice: Invoice, shop: Shop) -> dict[str, Any]:
 
 def _standing(invoice: Invoice, due: Decimal) -> str:
     if invoice.credits_id:
-        return f"It takes back invoice {invoice.credits}: {invoice.lines['reason']}"
+        return gettext("It takes back invoice %(credits)s: %(lines)s") % {
+            "credits": invoice.credits,
+            "lines": invoice.lines["reason"],
+        }
     if taken := Invoice.objects.filter(credits=invoice).first():
-        return f"Taken back by credit {taken}: nothing is to be paid on this one."
+        return gettext("Taken back by credit %(taken)s: nothing is to be paid on this one.") % {
+            "taken": taken
+        }
     if due > 0:
         return ""
-    return "Paid in full, with thanks." if invoice.total else "Nothing to pay."
+    return gettext("Paid in full, with thanks.") if invoice.total else gettext("Nothing to pay.")
 
 
 def _parts(lines: Mapping[str, Any], currency: str, sign: int) -> Iterator[Part]:
     several = len(lines["parts"]) > 1
     for place, part in enumerate(lines["parts"]):
-        said = f"{'Added with' if place else 'Agreed with'} quote {part['quote']}"
+        said = gettext("%(value)s quote %(part)s") % {
+            "value": gettext("Added with") if place else gettext("Agreed with"),
+            "part": part["quote"],
+        }
         yield Part(
             heading=said if several else "",
             rows=tuple(_row(line, currency, sign) for line in part["lines"]),
@@ -115,9 +126,10 @@ def _row(line: Mapping[str, Any], currency: str, sign: int) -> Row:
 
 def _steps(part: Mapping[str, Any], currency: str, sign: int) -> Iterator[Sum]:
     figures = (
-        ("Up to the minimum charge", Decimal(part.get("minimum_added", "0"))),
+        (gettext("Up to the minimum charge"), Decimal(part.get("minimum_added", "0"))),
         (
-            f"Discount {percent(Decimal(part.get('discount_percent', '0')))}",
+            gettext("Discount %(percent)s")
+            % {"percent": percent(Decimal(part.get("discount_percent", "0")))},
             -Decimal(part.get("discount", "0")),
         ),
     )
@@ -134,7 +146,10 @@ def _sums(lines: Mapping[str, Any], currency: str, sign: int, *, several: bool) 
             label = f"{part['tax_name']} {percent(Decimal(part['tax_percent']))}"
             taxes[label] = taxes.get(label, NOUGHT) + amount
     if taxes or several:
-        yield Sum("Before tax" if taxes else "All lines", say(sign * Decimal(lines["net"]), currency))
+        yield Sum(
+            gettext("Before tax") if taxes else gettext("All lines"),
+            say(sign * Decimal(lines["net"]), currency),
+        )
     for label, amount in taxes.items():
         yield Sum(label, say(sign * amount, currency))
 
@@ -142,9 +157,9 @@ def _sums(lines: Mapping[str, Any], currency: str, sign: int, *, several: bool) 
 def _payment(paid: Payment, currency: str, zone: ZoneInfo) -> Sum:
     how = f"{_BY[Payment.Method(paid.method)]}, {_day(paid.at, zone)}"
     if paid.amount < 0:
-        return Sum(f"Given back, {how}", say(-paid.amount, currency))
+        return Sum(gettext("Given back, %(how)s") % {"how": how}, say(-paid.amount, currency))
     taken_off = f"\N{MINUS SIGN}{say(paid.amount, currency)}"
-    return Sum(f"{'Deposit' if paid.is_deposit else 'Paid'}, {how}", taken_off)
+    return Sum(f"{gettext('Deposit') if paid.is_deposit else gettext('Paid')}, {how}", taken_off)
 
 
 def _day(moment: datetime, zone: ZoneInfo) -> str:

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable, Sequence
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import Answer, Element, FindingKind
 from shoprepair.papers.steps import Task, needs_opening
 
@@ -17,17 +19,17 @@ def _of(task: Task) -> Iterable[str]:
     if task.kind is None or task.kind is FindingKind.STAIN:
         return
     if task.kind is FindingKind.RESIDUE or task.old_patch is Answer.YES:
-        yield "Solvent"
+        yield gettext("Solvent")
     if task.kind is FindingKind.SEAM_OPENED:
-        yield "Sewing thread"
+        yield gettext("Sewing thread")
     elif task.element is Element.VALVE:
-        yield "Valve"
+        yield gettext("Valve")
     elif task.element is Element.HOSE:
-        yield "Hose and clamps"
+        yield gettext("Hose and clamps")
     elif task.element in _CANOPY and task.kind is not FindingKind.RESIDUE:
-        yield "Ripstop tape"
+        yield gettext("Ripstop tape")
     elif task.element is Element.WINDOW and task.kind is not FindingKind.RESIDUE:
-        yield "Window film"
+        yield gettext("Window film")
     elif needs_opening(task):
         yield from _casing(task)
 
@@ -35,7 +37,7 @@ def _of(task: Task) -> Iterable[str]:
 def _casing(task: Task) -> Iterable[str]:
     sewn_only = {FindingKind.SEAM_OPENED, FindingKind.STITCHING, FindingKind.LEAK}
     if task.kind not in sewn_only and task.element not in {Element.HANDLE, Element.BRIDLE_POINT}:
-        yield "Polyester casing cloth"
-    yield "Sewing thread"
+        yield gettext("Polyester casing cloth")
+    yield gettext("Sewing thread")
     if task.kind in {FindingKind.LEAK, FindingKind.BURST} or task.through_bladder is Answer.YES:
-        yield "TPU film"
+        yield gettext("TPU film")

@@ -31,7 +31,9 @@ def render(enquiry: Enquiry, *, paper: str, base_url: str, language: str) -> byt
     `base_url` is where the shop is reached, for the code that the counter scans: the bag tag's own.
     """
     if paper not in Paper:
-        raise ValueError(f"A parcel slip is printed on A4 or on Letter, not on “{paper}”.")
+        raise ValueError(
+            gettext("A parcel slip is printed on A4 or on Letter, not on “%(paper)s”.") % {"paper": paper}
+        )
     with translation.override(language):
         return _printed(enquiry, paper, base_url, language)
 

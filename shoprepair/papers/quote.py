@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils import timezone
 from django.utils.dateformat import format as formatted
+from django.utils.translation import gettext
 
 from shoprepair.gear.describe import planform
 from shoprepair.jobs import links
@@ -69,7 +70,9 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
     what was agreed, exactly as it was shown then.
     """
     if paper not in Paper:
-        raise ValueError(f"A quote is printed on A4 or on Letter, not on “{paper}”.")
+        raise ValueError(
+            gettext("A quote is printed on A4 or on Letter, not on “%(paper)s”.") % {"paper": paper}
+        )
     job, shop = quote.job, current()
     found = live(job)
     stands = standing(quote, ZoneInfo(shop.time_zone), timezone.now())
@@ -138,7 +141,7 @@ def _priced(quote: Quote) -> dict[str, object]:
 def _days(quote: Quote, shop: Shop) -> list[Day]:
     """When it was sent, in the shop's own days, and until when it holds."""
     sent = [Day("sent", said_day(quote.sent_at, shop))] if quote.sent_at else []
-    return [*sent, Day("valid until", formatted(quote.valid_until, DAY), strong=True)]
+    return [*sent, Day(gettext("valid until"), formatted(quote.valid_until, DAY), strong=True)]
 
 
 def said_day(moment: datetime, shop: Shop) -> str:

@@ -4,6 +4,8 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple, cast
 
+from django.utils.translation import gettext
+
 from shoprepair.pricing import money, totals
 from shoprepair.pricing.models import Quote, QuoteLine
 
@@ -35,10 +37,16 @@ def offered(quote: Quote, reckoned: totals.Totals) -> tuple[Group, ...]:
     offer = _Offer(quote, reckoned)
     found = [
         Group("", tuple(offer.fixed())),
-        *(Group("Choose one", rows, choice=True) for rows in offer.choices()),
+        *(Group(gettext("Choose one"), rows, choice=True) for rows in offer.choices()),
     ]
     extras = tuple(offer.extras())
-    found.append(Group(f"You may leave {'this' if len(extras) == 1 else 'any of these'} out", extras))
+    found.append(
+        Group(
+            gettext("You may leave %(value)s out")
+            % {"value": "this" if len(extras) == 1 else gettext("any of these")},
+            extras,
+        )
+    )
     return tuple(group for group in found if group.rows)
 
 
@@ -58,7 +66,7 @@ def as_agreed(agreed: Mapping[str, Any]) -> tuple[Group, ...]:
             if line["taken"] == taken
         )
 
-    found = (Group("", rows(taken=True)), Group("Offered and not taken", rows(taken=False)))
+    found = (Group("", rows(taken=True)), Group(gettext("Offered and not taken"), rows(taken=False)))
     return tuple(group for group in found if group.rows)
 
 
@@ -91,7 +99,9 @@ class _Offer:
                 yield self._row(line, boxed=True, then=self._then(self._taken ^ {line.pk}))
 
     def _then(self, taken: set[int]) -> str:
-        return f"total then {money.say(totals.of(self._quote, taken).total, self._quote.currency)}"
+        return gettext("total then %(say)s") % {
+            "say": money.say(totals.of(self._quote, taken).total, self._quote.currency)
+        }
 
     def _row(self, line: QuoteLine, *, boxed: bool = False, then: str = "") -> Row:
         return Row(

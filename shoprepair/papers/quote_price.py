@@ -5,6 +5,8 @@ from decimal import Decimal
 from types import SimpleNamespace
 from typing import Any, NamedTuple, cast
 
+from django.utils.translation import gettext
+
 from shoprepair.papers.quote_lines import Group, as_agreed, offered
 from shoprepair.pricing import money, totals
 from shoprepair.pricing.models import Quote
@@ -41,7 +43,9 @@ def price(quote: Quote) -> Price:
     if quote.agreed:
         return _agreed(quote.agreed)
     reckoned = totals.of(quote)
-    return _price("What it costs", "Total", offered(quote, reckoned), reckoned, quote.currency)
+    return _price(
+        gettext("What it costs"), gettext("Total"), offered(quote, reckoned), reckoned, quote.currency
+    )
 
 
 def _agreed(agreed: Mapping[str, Any]) -> Price:
@@ -49,7 +53,11 @@ def _agreed(agreed: Mapping[str, Any]) -> Price:
         **{name: Decimal(agreed[name]) for name in FIGURES}, tax_name=agreed["tax_name"]
     )
     return _price(
-        "What was agreed", "Total agreed", as_agreed(agreed), cast(totals.Totals, figures), agreed["currency"]
+        gettext("What was agreed"),
+        gettext("Total agreed"),
+        as_agreed(agreed),
+        cast(totals.Totals, figures),
+        agreed["currency"],
     )
 
 
@@ -60,15 +68,19 @@ def _price(
         return money.say(amount, currency)
 
     steps = (
-        ("Up to the minimum charge", figures.minimum_added),
-        (f"Discount {percent(figures.discount_percent)}", -figures.discount),
+        (gettext("Up to the minimum charge"), figures.minimum_added),
+        (
+            gettext("Discount %(discount_percent)s")
+            % {"discount_percent": percent(figures.discount_percent)},
+            -figures.discount,
+        ),
         (f"{figures.tax_name} {percent(figures.tax_percent)}", figures.tax),
     )
     added = [Sum(label, say(amount)) for label, amount in steps if amount]
     return Price(
         heading=heading,
         groups=groups,
-        sums=(Sum("All lines counted", say(figures.subtotal)), *added) if added else (),
+        sums=(Sum(gettext("All lines counted"), say(figures.subtotal)), *added) if added else (),
         total=say(figures.total),
         total_label=total_label,
         deposit=say(figures.deposit) if figures.deposit else "",

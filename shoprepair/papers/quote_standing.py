@@ -5,6 +5,7 @@ from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.utils.dateformat import format as formatted
+from django.utils.translation import gettext
 
 from shoprepair.papers.context import DAY
 from shoprepair.pricing.models import Quote
@@ -30,20 +31,26 @@ def standing(quote: Quote, zone: ZoneInfo, now: datetime) -> Standing:
     """How it stands at that moment, with days as they are in the shop's zone."""
     match quote.state:
         case State.DRAFT:
-            return Standing("Draft: not yet sent", watermark="Draft: not yet sent", public=False)
+            return Standing(
+                gettext("Draft: not yet sent"), watermark=gettext("Draft: not yet sent"), public=False
+            )
         case State.REPLACED:
-            return Standing("A newer quote has replaced this one: it can no longer be answered.")
+            return Standing(gettext("A newer quote has replaced this one: it can no longer be answered."))
         case State.WITHDRAWN:
-            return Standing("We have withdrawn this quote: it can no longer be answered.")
+            return Standing(gettext("We have withdrawn this quote: it can no longer be answered."))
         case State.ACCEPTED:
-            return Standing("Agreed by", quote.answered_name, _moment(quote, zone))
+            return Standing(gettext("Agreed by"), quote.answered_name, _moment(quote, zone))
         case State.DECLINED:
-            return Standing("Declined by", quote.answered_name, _moment(quote, zone))
+            return Standing(gettext("Declined by"), quote.answered_name, _moment(quote, zone))
     if now.astimezone(zone).date() > quote.valid_until:
         until = formatted(quote.valid_until, DAY)
-        return Standing(f"It was valid until {until}: ask us for a new one.")
+        return Standing(gettext("It was valid until %(until)s: ask us for a new one.") % {"until": until})
     return Standing(answerable=True)
 
 
 def _moment(quote: Quote, zone: ZoneInfo) -> str:
-    return f"on {formatted(quote.answered_at.astimezone(zone), MOMENT)}" if quote.answered_at else ""
+    return (
+        gettext("on %(formatted)s") % {"formatted": formatted(quote.answered_at.astimezone(zone), MOMENT)}
+        if quote.answered_at
+        else ""
+    )

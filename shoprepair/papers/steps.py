@@ -7,8 +7,11 @@ that are filled in by hand; nothing here sizes a repair.
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import Answer, Element, FindingKind, Fold
 from shoprepair.papers.context import listed
+from shoprepair.shop.languages import gettext_lazy
 
 _TUBES = frozenset({Element.LEADING_EDGE, Element.STRUT})
 _SEWN_TO_A_TUBE = frozenset({Element.HANDLE, Element.BRIDLE_POINT})
@@ -84,17 +87,17 @@ def rows(
     Two cells to a row; three where that is all there is to do.
     """
     opened = [task for task in tasks if needs_opening(task)]
-    first: list[Cell] = [(Stretch("Before", tuple(_before(tasks, grounded=grounded, wet=wet))),)]
+    first: list[Cell] = [(Stretch(gettext("Before"), tuple(_before(tasks, grounded=grounded, wet=wet))),)]
     repairs = _repairs(tasks)
     test = _hold_test(test_pressure) if any(map(holds_air, tasks)) else _LOOK_UNDER_TENSION
-    last = Stretch("Last", tuple(_last(came_with)))
+    last = Stretch(gettext("Last"), tuple(_last(came_with)))
     if not opened and len(repairs) == 1:
         return [(*first, *repairs, (test, last))]
     if not opened:
         # An even number of cells leaves no hole at the end of the sheet.
         return _in_twos([*first, *repairs, *([(test,), (last,)] if len(repairs) % 2 else [(test, last)])])
-    opening: Cell = (Stretch("Open", tuple(_open(opened))),)
-    end = ((Stretch("Close", _CLOSE),), (test, last))
+    opening: Cell = (Stretch(gettext("Open"), tuple(_open(opened))),)
+    end = ((Stretch(gettext("Close"), _CLOSE),), (test, last))
     if len(repairs) % 2:
         return [((*first[0], *opening), repairs[0]), *_in_twos(repairs[1:]), end]
     return [(*first, opening), *_in_twos(repairs), end]
@@ -117,55 +120,65 @@ def _in_twos(cells: list[Cell]) -> list[tuple[Cell, ...]]:
 
 def _before(tasks: Sequence[Task], *, grounded: bool, wet: bool) -> Iterable[Step]:
     if grounded:
-        yield Step("Do not inflate before the repair.")
+        yield Step(gettext("Do not inflate before the repair."))
     if wet or any(task.wet is Answer.YES for task in tasks):
-        yield Step("Rinse, brush out the sand, dry until bone dry.")
+        yield Step(gettext("Rinse, brush out the sand, dry until bone dry."))
     else:
-        yield Step("Brush out sand and salt; work on bone-dry cloth.")
+        yield Step(gettext("Brush out sand and salt; work on bone-dry cloth."))
     if tasks:
-        yield Step("Mark every damage; pin whatever else you find.")
+        yield Step(gettext("Mark every damage; pin whatever else you find."))
     else:
-        yield Step("Pin every damage on the job sheet; pump nothing before it is judged.")
+        yield Step(gettext("Pin every damage on the job sheet; pump nothing before it is judged."))
 
 
 def _open(opened: Sequence[Task]) -> Iterable[Step]:
     for tube in dict.fromkeys(task.tube for task in opened):
         numbers = [str(task.number) for task in opened if task.tube == tube]
-        yield Step(f"Closing seam of the {tube or 'tube'}, for {listed(numbers)}:", ("from", "to"))
-    yield Step("Draw the bladder on a line, valves and hoses freed.")
-    yield Step("Hold it to the light behind each damage.")
+        yield Step(
+            gettext("Closing seam of the %(value)s, for %(numbers)s:")
+            % {"value": tube or "tube", "numbers": listed(numbers)},
+            ("from", "to"),
+        )
+    yield Step(gettext("Draw the bladder on a line, valves and hoses freed."))
+    yield Step(gettext("Hold it to the light behind each damage."))
 
 
 _CLOSE = (
-    Step("Nothing left inside; every needle and clip counted."),
-    Step("Bladder back untwisted; valves and hoses seated."),
-    Step("Close the seam in its old holes, past both ends.", ("rows",)),
+    Step(gettext_lazy("Nothing left inside; every needle and clip counted.")),
+    Step(gettext_lazy("Bladder back untwisted; valves and hoses seated.")),
+    Step(gettext_lazy("Close the seam in its old holes, past both ends."), ("rows",)),
 )
 
 
 def _hold_test(test_pressure: str) -> Stretch:
     return Stretch(
-        "Hold test",
+        gettext("Hold test"),
         (
-            Step("Pump to half; look and listen at every repair."),
-            Step(f"Eye and ear protection on. Pump to {test_pressure}:", ("pressure", "air", "at")),
-            Step("Leave it; read again:", ("pressure", "air", "at")),
+            Step(gettext("Pump to half; look and listen at every repair.")),
+            Step(
+                gettext("Eye and ear protection on. Pump to %(test_pressure)s:")
+                % {"test_pressure": test_pressure},
+                ("pressure", "air", "at"),
+            ),
+            Step(gettext("Leave it; read again:"), ("pressure", "air", "at")),
         ),
     )
 
 
-_LOOK_UNDER_TENSION = Stretch("Look", (Step("Pump to rated pressure; look at every repair."),))
+_LOOK_UNDER_TENSION = Stretch(
+    gettext_lazy("Look"), (Step(gettext_lazy("Pump to rated pressure; look at every repair.")),)
+)
 
 
 def _last(came_with: Sequence[str]) -> Iterable[Step]:
-    yield Step("Photograph every repair from both faces.")
-    packed = f" with {listed(came_with)}" if came_with else ""
-    yield Step(f"Dry and pack{packed}.")
+    yield Step(gettext("Photograph every repair from both faces."))
+    packed = gettext(" with %(came_with)s") % {"came_with": listed(came_with)} if came_with else ""
+    yield Step(gettext("Dry and pack%(packed)s.") % {"packed": packed})
 
 
 def _repair(task: Task) -> Iterable[Step]:
     if task.kind is None:
-        yield Step("Not said yet what it is: answer it on the job sheet first.")
+        yield Step(gettext("Not said yet what it is: answer it on the job sheet first."))
         return
     if task.old_patch is Answer.YES and task.kind is not FindingKind.RESIDUE:
         yield from _lift_residue()
@@ -182,99 +195,110 @@ def _repair(task: Task) -> Iterable[Step]:
 def _tube(task: Task) -> Iterable[Step]:
     match task.kind:
         case FindingKind.LEAK:
-            yield Step("Find the leak with soapy water; mark it on the film.")
+            yield Step(gettext("Find the leak with soapy water; mark it on the film."))
             yield from _bladder_patch()
-            yield Step("Find what made it: sand, a thread end, a burr.")
+            yield Step(gettext("Find what made it: sand, a thread end, a burr."))
         case FindingKind.BURST:
-            yield Step("Cut back to sound cloth and sound seams.")
-            yield Step("Check the mirror place on the other side before anything is closed.")
+            yield Step(gettext("Cut back to sound cloth and sound seams."))
+            yield Step(gettext("Check the mirror place on the other side before anything is closed."))
             yield from _casing_patch(task)
-            yield Step("Patch or replace the bladder.", ("which",))
+            yield Step(gettext("Patch or replace the bladder."), ("which",))
         case FindingKind.SEAM_OPENED:
             yield from _reopened_seam()
         case FindingKind.SCUFF if task.fold is Fold.ROUND:
             yield Step(
-                "Fold along the mark again: it stays round, so cover and note it. An edge: patch as a cut."
+                gettext(
+                    "Fold along the mark again: it stays round, so cover and note it. An edge: "
+                    "patch as a cut."
+                )
             )
         case FindingKind.SCUFF:
             if task.fold is Fold.UNTRIED:
                 yield Step(
-                    "Fold along the mark first: it was not tried. Stays round: cover and note it, no patch."
+                    gettext(
+                        "Fold along the mark first: it was not tried. Stays round: cover and note "
+                        "it, no patch."
+                    )
                 )
             yield from _casing_patch(task)
         case FindingKind.RESIDUE:
             yield from _lift_residue()
-            yield Step("Pin what lies under it as a damage of its own.")
+            yield Step(gettext("Pin what lies under it as a damage of its own."))
         case FindingKind.STAIN:
             yield from _stain()
         case FindingKind.STITCHING:
             yield from _stitching()
         case _:
-            yield Step("Trim loose yarns; fold round the ends: all sound?")
+            yield Step(gettext("Trim loose yarns; fold round the ends: all sound?"))
             yield from _casing_patch(task)
             yield from _behind(task)
 
 
 def _casing_patch(task: Task) -> Iterable[Step]:
-    doubled = " Doubled here: two or three plies." if task.doubled else ""
-    yield Step(f"Cut patches, warp to warp, corners round.{doubled}", ("plies inside", "outside", "outline"))
-    yield Step("Inside and outside on clean cloth, stitched twice.", ("rows",))
+    doubled = gettext(" Doubled here: two or three plies.") if task.doubled else ""
+    yield Step(
+        gettext("Cut patches, warp to warp, corners round.%(doubled)s") % {"doubled": doubled},
+        (gettext("plies inside"), "outside", "outline"),
+    )
+    yield Step(gettext("Inside and outside on clean cloth, stitched twice."), ("rows",))
 
 
 def _bladder_patch() -> Iterable[Step]:
-    yield Step("Clean the film, patch it well past the hole, press and let it cure.")
+    yield Step(gettext("Clean the film, patch it well past the hole, press and let it cure."))
 
 
 def _behind(task: Task) -> Iterable[Step]:
     if task.through_bladder is Answer.YES:
         yield from _bladder_patch()
     elif task.through_bladder is Answer.UNKNOWN:
-        yield Step("Check the bladder behind it; patch it if it was cut.")
+        yield Step(gettext("Check the bladder behind it; patch it if it was cut."))
 
 
 def _air_way(task: Task) -> Iterable[Step]:
     if task.element is Element.HOSE:
-        yield Step("Soapy water along the hose and at both clamps.")
-        yield Step("Change hose or clamps; press the ends right home.")
+        yield Step(gettext("Soapy water along the hose and at both clamps."))
+        yield Step(gettext("Change hose or clamps; press the ends right home."))
         return
-    yield Step("Soapy water on the valve and round its base.")
-    yield Step("Clean the seat or change the valve; a lifting base is bonded anew on clean film.")
+    yield Step(gettext("Soapy water on the valve and round its base."))
+    yield Step(gettext("Clean the seat or change the valve; a lifting base is bonded anew on clean film."))
 
 
 def _reopened_seam() -> Iterable[Step]:
-    yield Step("Unpick to sound stitches at both ends; look for torn holes.")
-    yield Step("Restitch in the old holes, past both ends; patch over torn ones.", ("rows",))
+    yield Step(gettext("Unpick to sound stitches at both ends; look for torn holes."))
+    yield Step(gettext("Restitch in the old holes, past both ends; patch over torn ones."), ("rows",))
 
 
 def _stitching() -> Iterable[Step]:
-    yield Step("Unpick loose thread; look for torn holes under it.")
-    yield Step("Restitch at least as it was, both ends locked.", ("rows", "length"))
-    yield Step("Pull hard by hand.")
+    yield Step(gettext("Unpick loose thread; look for torn holes under it."))
+    yield Step(gettext("Restitch at least as it was, both ends locked."), ("rows", "length"))
+    yield Step(gettext("Pull hard by hand."))
 
 
 def _canopy(task: Task) -> Iterable[Step]:
     if task.kind is FindingKind.RESIDUE:
         yield from _lift_residue()
-        yield Step("What will not peel is cut out with its panel.")
+        yield Step(gettext("What will not peel is cut out with its panel."))
     elif task.kind is FindingKind.STAIN:
         yield from _stain()
     elif task.kind is FindingKind.SEAM_OPENED:
         yield from _reopened_seam()
     elif task.element is Element.WINDOW:
-        yield Step("Clean both faces; round off every end.")
-        yield Step("Patch both faces with film, or change the window.", ("which",))
+        yield Step(gettext("Clean both faces; round off every end."))
+        yield Step(gettext("Patch both faces with film, or change the window."), ("which",))
     else:
-        yield Step("Clean both faces with alcohol, dry, and try whether the tape sticks.")
+        yield Step(gettext("Clean both faces with alcohol, dry, and try whether the tape sticks."))
         yield Step(
-            "Ripstop tape on both faces, corners round; polyester adhesive cloth on slick coated cloth.",
+            gettext(
+                "Ripstop tape on both faces, corners round; polyester adhesive cloth on slick coated cloth."
+            ),
             ("outline",),
         )
-        yield Step("Across a seam or hem: stitch it again.")
+        yield Step(gettext("Across a seam or hem: stitch it again."))
 
 
 def _lift_residue() -> Iterable[Step]:
-    yield Step("Lift the old patch: warm it, peel, clean off the rest with solvent, window open.")
+    yield Step(gettext("Lift the old patch: warm it, peel, clean off the rest with solvent, window open."))
 
 
 def _stain() -> Iterable[Step]:
-    yield Step("Wash with fresh water and dry; fold the cloth on the stain: does it stay round?")
+    yield Step(gettext("Wash with fresh water and dry; fold the cloth on the stain: does it stay round?"))

@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from django.utils.translation import gettext
+
 from shoprepair.gear import diagram
 from shoprepair.gear.describe import planform
 from shoprepair.jobs.damages import live
@@ -36,7 +38,9 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
     or follow at once where the damages alone fill more than the front.
     """
     if paper not in Paper:
-        raise ValueError(f"A work order is printed on A4 or on Letter, not on “{paper}”.")
+        raise ValueError(
+            gettext("A work order is printed on A4 or on Letter, not on “%(paper)s”.") % {"paper": paper}
+        )
     shop, found = current(), live(job)
     tasks = [shown.task(damage, units_for(None, shop)) for damage in found]
     context = _context(job, shop, found, tasks) | {"paper": paper}
@@ -87,7 +91,9 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task
             came_with=this.came_with,
         ),
         "materials": (*materials.likely(tasks), ""),
-        "signed_for": ("Repair", "Hold test") if any(map(holds_air, tasks)) else ("Repair",),
+        "signed_for": (gettext("Repair"), gettext("Hold test"))
+        if any(map(holds_air, tasks))
+        else (gettext("Repair"),),
         "cautions": CAUTIONS,
     }
 

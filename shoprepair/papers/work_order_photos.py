@@ -8,11 +8,16 @@ from shoprepair.jobs.models import Damage, Job
 from shoprepair.papers import asked_again
 from shoprepair.papers.printing.order import Picture
 from shoprepair.papers.render import jpeg, svg
+from shoprepair.shop.languages import gettext_lazy
 
 SIZE = "small"
 """400 pixels on four centimetres of paper are more than its printer shows."""
-MISSING = "This photo cannot be had just now. Print the work order again later."
-_WORDS = ("This photo cannot", "be had just now.", "Print again later.")
+MISSING = gettext_lazy("This photo cannot be had just now. Print the work order again later.")
+_WORDS = (
+    gettext_lazy("This photo cannot"),
+    gettext_lazy("be had just now."),
+    gettext_lazy("Print again later."),
+)
 
 
 class Shot(NamedTuple):

@@ -3,17 +3,20 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from django.utils.translation import gettext
+
 from shoprepair.jobs.advice import Verdict, read
 from shoprepair.jobs.enquiries import advised as kept
 from shoprepair.jobs.models import Enquiry
 from shoprepair.portal.findings import Finding
 from shoprepair.portal.self_check.address import Address
+from shoprepair.shop.languages import gettext_lazy
 
 BANDS = {
-    Verdict.BRING_IN: "Grounded",
-    Verdict.GET_HOME: "Repair first",
-    Verdict.FIX_YOURSELF: "Next service",
-    Verdict.RIDE_ON: "Watch",
+    Verdict.BRING_IN: gettext_lazy("Grounded"),
+    Verdict.GET_HOME: gettext_lazy("Repair first"),
+    Verdict.FIX_YOURSELF: gettext_lazy("Next service"),
+    Verdict.RIDE_ON: gettext_lazy("Watch"),
 }
 """Which colour and hatch a verdict has on this page."""
 
@@ -43,7 +46,7 @@ def beside(found: Sequence[Finding], enquiry: Enquiry) -> list[Finding]:
 def _as_told(finding: Finding, verdict: Verdict | None) -> Finding:
     if verdict is None:
         return finding._replace(band="", reason="")
-    return finding._replace(band="", reason=f"We said: {verdict.title}.")
+    return finding._replace(band="", reason=gettext("We said: %(title)s.") % {"title": verdict.title})
 
 
 def _path(enquiry: Enquiry) -> str:

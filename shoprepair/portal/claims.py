@@ -10,10 +10,16 @@ from shoprepair.cover.reading import read
 from shoprepair.jobs import links
 from shoprepair.jobs.models import Job
 from shoprepair.jobs.words import damage_title
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units
 
-OPEN = "We hold it against our own repair. The owner of the shop decides, and you read here what and why."
-WORDS = {Claim.Decision.OURS: "It is ours", Claim.Decision.NEW: "It is a new damage"}
+OPEN = gettext_lazy(
+    "We hold it against our own repair. The owner of the shop decides, and you read here what and why."
+)
+WORDS = {
+    Claim.Decision.OURS: gettext_lazy("It is ours"),
+    Claim.Decision.NEW: gettext_lazy("It is a new damage"),
+}
 
 
 class Said(NamedTuple):

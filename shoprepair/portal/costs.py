@@ -12,19 +12,20 @@ from shoprepair.portal.record import record
 from shoprepair.pricing import quotes
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.quotes.sending import STAYS
+from shoprepair.shop.languages import gettext_lazy
 
 State = Quote.State
 
-NOT_YET = (
+NOT_YET = gettext_lazy(
     "There is no quote yet. It comes to this page, line by line, and nothing is done before you accept it."
 )
-NOT_ANY = "There is no quote for this visit."
-TAKEN_BACK = "The shop has taken its quote back. A new one comes to this page."
-EXPIRED = (
+NOT_ANY = gettext_lazy("There is no quote for this visit.")
+TAKEN_BACK = gettext_lazy("The shop has taken its quote back. A new one comes to this page.")
+EXPIRED = gettext_lazy(
     "This quote was valid until {day} and can no longer be answered. "
     "Ask below, or call, and the shop writes a new one."
 )
-CLOSED = "This quote can no longer be answered. Ask below, or call the shop."
+CLOSED = gettext_lazy("This quote can no longer be answered. Ask below, or call the shop.")
 
 
 def costs(job: Job, sent: Answered | None = None) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from shoprepair.gear import diagram, kept_drawings
 from shoprepair.gear.describe import planform
@@ -12,9 +13,10 @@ from shoprepair.jobs import reading
 from shoprepair.jobs.models import Damage, Job, Photo
 from shoprepair.jobs.words import finding_words, place_words
 from shoprepair.mechanics.description import Band
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, say, sentence
 
-NOT_JUDGED = "The shop is still looking at it."
+NOT_JUDGED = gettext_lazy("The shop is still looking at it.")
 SHOWN_AT_FIRST = 6
 ROOMY = 12
 """Up to so many tags are legible on a drawing as wide as a phone."""
@@ -65,7 +67,7 @@ def drawing(job: Job, damages: Sequence[Damage], units: Units) -> SafeString:
     """The gear with a numbered tag at each damage, which leads to the damage's words."""
     pins = [_pin(damage, units) for damage in sorted(damages, key=lambda damage: damage.number)]
     pattern = job.inflatable.pattern
-    title = f"{pattern.name}, with what was found" if pins else pattern.name
+    title = gettext("%(name)s, with what was found") % {"name": pattern.name} if pins else pattern.name
     (kept,) = kept_drawings.kept([pattern])
     return diagram.draw(planform(pattern), pins=pins, title=title, unique="gear", kept=kept)
 

@@ -16,8 +16,9 @@ from django.views.decorators.csrf import csrf_exempt
 
 from shoprepair.jobs import links
 from shoprepair.shop import limits
+from shoprepair.shop.languages import gettext_lazy
 
-TOO_OLD = (
+TOO_OLD = gettext_lazy(
     "Nothing was sent yet: the page was open for too long, or this browser keeps no cookies. "
     "Look at it once more and send it again."
 )

@@ -7,14 +7,16 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from babel.numbers import get_currency_precision
+from django.utils.translation import gettext
 
 from shoprepair.pricing import money, quotes, totals
 from shoprepair.pricing.models import Quote, QuoteLine
 from shoprepair.pricing.money import rounded
+from shoprepair.shop.languages import gettext_lazy
 
 State = Quote.State
 _NAMED = re.compile(r"\bdamages? \d")
-SHARED = "Opened and closed once, and charged once, for all of them."
+SHARED = gettext_lazy("Opened and closed once, and charged once, for all of them.")
 
 
 class Line(NamedTuple):
@@ -38,8 +40,13 @@ class Line(NamedTuple):
         if _NAMED.search(self.text) and set(map(str, self.damages)) <= set(re.findall(r"\d+", self.text)):
             return ""
         runs = list(_runs(sorted(self.damages)))
-        words = " and ".join([", ".join(runs[:-1]), runs[-1]] if len(runs) > 1 else runs)
-        return f"For tag{'s' if len(self.damages) > 1 else ''} {words}" if words else ""
+        words = gettext(" and ").join([", ".join(runs[:-1]), runs[-1]] if len(runs) > 1 else runs)
+        return (
+            gettext("For tag%(value)s %(words)s")
+            % {"value": "s" if len(self.damages) > 1 else "", "words": words}
+            if words
+            else ""
+        )
 
 
 class Choice(NamedTuple):
@@ -159,10 +166,14 @@ def _sums(quote: Quote, reckoned: totals.Totals) -> Iterator[Sum]:
         return said(amount, quote.currency)
 
     added = any((reckoned.minimum_added, reckoned.discount_percent, reckoned.tax_percent))
-    yield Sum("subtotal", "All lines counted", say(reckoned.subtotal), shown=added)
-    raised = f"Raised to the shop’s least charge of {say(quote.minimum_charge)}"
+    yield Sum("subtotal", gettext("All lines counted"), say(reckoned.subtotal), shown=added)
+    raised = gettext("Raised to the shop’s least charge of %(minimum_charge)s") % {
+        "minimum_charge": say(quote.minimum_charge)
+    }
     yield Sum("minimum", raised, say(reckoned.minimum_added), shown=bool(reckoned.minimum_added))
-    discount = f"Discount, {percent(quote.discount_percent)}"
+    discount = gettext("Discount, %(discount_percent)s") % {
+        "discount_percent": percent(quote.discount_percent)
+    }
     yield Sum("discount", discount, say(-reckoned.discount), shown=bool(quote.discount_percent))
     tax = f"{quote.tax_name}, {percent(quote.tax_percent)}"
     yield Sum("tax", tax, say(reckoned.tax), shown=bool(quote.tax_percent))

@@ -21,11 +21,12 @@ from shoprepair.portal.record import Record
 from shoprepair.portal.safety import safety
 from shoprepair.portal.standing import DONE, standing
 from shoprepair.pricing import quotes
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Shop
 from shoprepair.shop.units import Units, units_for
 
-FOUND_INSIDE = "Found inside, after you had agreed"
-NOT_WANTED = "Found inside; you declined to have it mended"
+FOUND_INSIDE = gettext_lazy("Found inside, after you had agreed")
+NOT_WANTED = gettext_lazy("Found inside; you declined to have it mended")
 
 
 def page(

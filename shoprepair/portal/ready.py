@@ -2,6 +2,8 @@
 
 from typing import NamedTuple
 
+from django.utils.translation import gettext
+
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.work import forecast
 from shoprepair.work.to_do import IN_WORK
@@ -25,11 +27,15 @@ def ready(job: Job) -> Ready:
         return Ready()
     asked, behind = job.stage == Stage.QUOTE_OUT, found.likely_on > job.promised_on
     if behind and asked:
-        words = f"It takes longer than we thought. If you say yes soon, it is likely ready {found.dates}."
+        words = gettext(
+            "It takes longer than we thought. If you say yes soon, it is likely ready %(dates)s."
+        ) % {"dates": found.dates}
     elif behind:
-        words = f"It takes longer than we thought. It is likely ready {found.dates}."
+        words = gettext("It takes longer than we thought. It is likely ready %(dates)s.") % {
+            "dates": found.dates
+        }
     elif asked:
-        words = f"If you say yes soon, likely ready {found.dates}."
+        words = gettext("If you say yes soon, likely ready %(dates)s.") % {"dates": found.dates}
     else:
-        words = f"Likely ready {found.dates}."
+        words = gettext("Likely ready %(dates)s.") % {"dates": found.dates}
     return Ready(words, behind)

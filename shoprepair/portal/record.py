@@ -5,6 +5,8 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple
 
+from django.utils.translation import gettext
+
 from shoprepair.portal.offer import SHARED, Line, Sum, cents, percent, said
 from shoprepair.pricing.models import Quote, QuoteLine
 
@@ -94,12 +96,25 @@ def _line(kept: Mapping[str, Any], currency: str) -> Line:
 def _sums(agreed: Mapping[str, Any]) -> Iterator[Sum]:
     discount, tax = Decimal(agreed["discount_percent"]), Decimal(agreed["tax_percent"])
     minimum = Decimal(agreed["minimum_added"])
-    yield Sum("subtotal", "All lines counted", _said(agreed, "subtotal"), shown=any((minimum, discount, tax)))
     yield Sum(
-        "minimum", "Raised to the shop’s least charge", _said(agreed, "minimum_added"), shown=bool(minimum)
+        "subtotal",
+        gettext("All lines counted"),
+        _said(agreed, "subtotal"),
+        shown=any((minimum, discount, tax)),
+    )
+    yield Sum(
+        "minimum",
+        gettext("Raised to the shop’s least charge"),
+        _said(agreed, "minimum_added"),
+        shown=bool(minimum),
     )
     taken_off = said(-Decimal(agreed["discount"]), agreed["currency"])
-    yield Sum("discount", f"Discount, {percent(discount)}", taken_off, shown=bool(discount))
+    yield Sum(
+        "discount",
+        gettext("Discount, %(discount)s") % {"discount": percent(discount)},
+        taken_off,
+        shown=bool(discount),
+    )
     yield Sum("tax", f"{agreed['tax_name']}, {percent(tax)}", _said(agreed, "tax"), shown=bool(tax))
 
 

@@ -3,15 +3,18 @@
 from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
+from django.utils.translation import gettext
+
 from shoprepair.jobs.meanwhile import meanwhile
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.jobs.words import damage_title
 from shoprepair.mechanics.cautions import cautions
 from shoprepair.mechanics.description import Band, Element, Sentence
 from shoprepair.portal.standing import DONE
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, say, sentence
 
-MEANWHILE, NOW = "May it be used meanwhile?", "May it be used?"
+MEANWHILE, NOW = gettext_lazy("May it be used meanwhile?"), gettext_lazy("May it be used?")
 UNDER_PRESSURE = {Element.LEADING_EDGE, Element.STRUT, Element.VALVE, Element.HOSE}
 
 
@@ -46,9 +49,9 @@ def safety(
         return _said(MEANWHILE, "", damages, units)
     left = [damage for damage in damages if damage.number in {*not_mended, *not_asked}]
     if not left:
-        return _undecided(NOW, "Yes.", "It was repaired as agreed.")
-    but = "not all that was found" if not_asked else "not what you left out"
-    return _said(NOW, f"It was repaired as agreed, but {but}. ", left, units)
+        return _undecided(NOW, gettext("Yes."), gettext("It was repaired as agreed."))
+    but = gettext("not all that was found") if not_asked else gettext("not what you left out")
+    return _said(NOW, gettext("It was repaired as agreed, but %(but)s. ") % {"but": but}, left, units)
 
 
 def _said(heading: str, before: str, damages: Sequence[Damage], units: Units) -> Safety:

@@ -4,48 +4,52 @@ from datetime import date
 from typing import NamedTuple
 
 from django.utils.formats import date_format
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.shop.languages import gettext_lazy
 
 ASIDE = (Stage.DECLINED, Stage.WITHDRAWN)
 COURSE = tuple(stage for stage in Stage if stage not in ASIDE)
 DONE = (Stage.READY, Stage.HANDED_BACK)
 
 _NOW = {
-    Stage.ENQUIRY: "The shop knows of it and waits for it to come in.",
-    Stage.CHECKED_IN: "It is in the shop.",
-    Stage.ASSESSED: "It was looked over from end to end.",
-    Stage.QUOTE_OUT: "What the repair costs stands below.",
-    Stage.GO_AHEAD: "You said yes. It waits for its turn on the bench.",
-    Stage.BENCH: "It is being repaired.",
-    Stage.HOLD_TEST: "It is repaired. Pumped up, it now has to hold its pressure.",
-    Stage.READY: "It is repaired and ready to be collected.",
-    Stage.HANDED_BACK: "It is repaired and back with you.",
-    Stage.DECLINED: "You declined the quote. Nothing was repaired.",
-    Stage.WITHDRAWN: "This visit ended without a repair.",
+    Stage.ENQUIRY: gettext_lazy("The shop knows of it and waits for it to come in."),
+    Stage.CHECKED_IN: gettext_lazy("It is in the shop."),
+    Stage.ASSESSED: gettext_lazy("It was looked over from end to end."),
+    Stage.QUOTE_OUT: gettext_lazy("What the repair costs stands below."),
+    Stage.GO_AHEAD: gettext_lazy("You said yes. It waits for its turn on the bench."),
+    Stage.BENCH: gettext_lazy("It is being repaired."),
+    Stage.HOLD_TEST: gettext_lazy("It is repaired. Pumped up, it now has to hold its pressure."),
+    Stage.READY: gettext_lazy("It is repaired and ready to be collected."),
+    Stage.HANDED_BACK: gettext_lazy("It is repaired and back with you."),
+    Stage.DECLINED: gettext_lazy("You declined the quote. Nothing was repaired."),
+    Stage.WITHDRAWN: gettext_lazy("This visit ended without a repair."),
 }
 _NEXT = {
-    Stage.ENQUIRY: "Bring it in, or send it.",
-    Stage.CHECKED_IN: "It is looked over, then the quote comes to this page.",
-    Stage.ASSESSED: "The quote comes to this page.",
-    Stage.QUOTE_OUT: "Your answer. Nothing is cut or sewn before you give it.",
-    Stage.GO_AHEAD: "It goes on the bench.",
-    Stage.BENCH: "When it is repaired it is pumped up and has to hold its pressure.",
-    Stage.HOLD_TEST: "When it holds, it is ready for you.",
-    Stage.READY: "Once you have collected it.",
-    Stage.DECLINED: "Collect it, or call the shop about another quote.",
-    Stage.WITHDRAWN: "Call the shop if that surprises you.",
+    Stage.ENQUIRY: gettext_lazy("Bring it in, or send it."),
+    Stage.CHECKED_IN: gettext_lazy("It is looked over, then the quote comes to this page."),
+    Stage.ASSESSED: gettext_lazy("The quote comes to this page."),
+    Stage.QUOTE_OUT: gettext_lazy("Your answer. Nothing is cut or sewn before you give it."),
+    Stage.GO_AHEAD: gettext_lazy("It goes on the bench."),
+    Stage.BENCH: gettext_lazy("When it is repaired it is pumped up and has to hold its pressure."),
+    Stage.HOLD_TEST: gettext_lazy("When it holds, it is ready for you."),
+    Stage.READY: gettext_lazy("Once you have collected it."),
+    Stage.DECLINED: gettext_lazy("Collect it, or call the shop about another quote."),
+    Stage.WITHDRAWN: gettext_lazy("Call the shop if that surprises you."),
 }
 _HOLD = {
-    Hold.DRYING: "It is drying. Nothing sticks to wet cloth, so this comes first.",
-    Hold.PARTS: "It waits for parts.",
-    Hold.CUSTOMER: "It waits for word from you. Ask below, or call the shop.",
+    Hold.DRYING: gettext_lazy("It is drying. Nothing sticks to wet cloth, so this comes first."),
+    Hold.PARTS: gettext_lazy("It waits for parts."),
+    Hold.CUSTOMER: gettext_lazy("It waits for word from you. Ask below, or call the shop."),
 }
 
 
-ASKED = "We have your enquiry. Nothing is agreed yet."
-OURS = "It is ours to mend, and costs you nothing. It waits for its turn on the bench."
-MORE_FOUND = "More was found inside. What you agreed goes on; the rest waits for your answer below."
+ASKED = gettext_lazy("We have your enquiry. Nothing is agreed yet.")
+OURS = gettext_lazy("It is ours to mend, and costs you nothing. It waits for its turn on the bench.")
+MORE_FOUND = gettext_lazy(
+    "More was found inside. What you agreed goes on; the rest waits for your answer below."
+)
 
 
 class Stop(NamedTuple):
@@ -108,5 +112,5 @@ def _course(stage: Stage) -> list[Stop]:
 def _promise(on: date, today: date) -> str:
     day = date_format(on, "l j F Y" if on.year != today.year else "l j F")
     if on < today:
-        return f"Promised for {day}. It is late; the shop owes you a word."
-    return "Promised for today." if on == today else f"Promised for {day}."
+        return gettext("Promised for %(day)s. It is late; the shop owes you a word.") % {"day": day}
+    return gettext("Promised for today.") if on == today else gettext("Promised for %(day)s.") % {"day": day}

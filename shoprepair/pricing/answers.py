@@ -9,6 +9,7 @@ from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs import links, stages
 from shoprepair.jobs.models import Job, Stage
@@ -57,7 +58,10 @@ class _Given:
     @property
     def signed(self) -> dict[str, Any]:
         """Who the journal says it was: the customer, or whoever wrote it down for them."""
-        return {"who": self.who, "who_name": "" if self.who else f"{self.name} (customer)"}
+        return {
+            "who": self.who,
+            "who_name": "" if self.who else gettext("%(name)s (customer)") % {"name": self.name},
+        }
 
 
 def answer(
@@ -89,9 +93,9 @@ def agree_ourselves(quote: Quote, *, who: Staff) -> Quote:
     """
     total = totals.of(quote).total
     if not quote.warranty or total:
-        raise AnswerRefused("Only what costs the customer nothing is agreed in the shop’s name.")
+        raise AnswerRefused(gettext("Only what costs the customer nothing is agreed in the shop’s name."))
     taken = frozenset(line.pk for line in quote.lines.all() if line.taken)
-    name = name_of(settings.current().name or "The shop")
+    name = name_of(settings.current().name or gettext("The shop"))
     return _answer(quote, _Given(name, True, taken, total, quote.version, who, "", ourselves=True))
 
 
@@ -117,9 +121,12 @@ def name_of(typed: str) -> str:
     )
     name = " ".join(seen.split())
     if not any(mark.isalnum() and mark not in _BLANK_LETTERS for mark in name):
-        raise AnswerRefused("Type your name; it stands for your signature.")
+        raise AnswerRefused(gettext("Type your name; it stands for your signature."))
     if len(name) > LONGEST_NAME:
-        raise AnswerRefused(f"Type your name in {LONGEST_NAME} letters or fewer; these are {len(name)}.")
+        raise AnswerRefused(
+            gettext("Type your name in %(LONGEST_NAME)s letters or fewer; these are %(name)s.")
+            % {"LONGEST_NAME": LONGEST_NAME, "name": len(name)}
+        )
     return name
 
 
@@ -135,22 +142,37 @@ def _is_on_record(quote: Quote, given: _Given) -> bool:
 def _refusal(quote: Quote, job: Job, version: int) -> str:
     """Why this quote cannot be answered at all (any more); empty where it can."""
     if quote.state in (State.ACCEPTED, State.DECLINED):
-        told = f"{quote.get_state_display().lower()} by {quote.answered_name}"
-        return f"This quote was already {told}. Ask the shop if that should change."
+        told = gettext("%(lower)s by %(answered_name)s") % {
+            "lower": quote.get_state_display().lower(),
+            "answered_name": quote.answered_name,
+        }
+        return gettext("This quote was already %(told)s. Ask the shop if that should change.") % {
+            "told": told
+        }
     if quote.state == State.REPLACED:
-        return "There is a newer quote in place of this one. Open the page again and answer that one."
+        return gettext(
+            "There is a newer quote in place of this one. Open the page again and answer that one."
+        )
     if quote.state == State.WITHDRAWN:
-        return "The shop has taken this quote back. Ask the shop for a new one."
+        return gettext("The shop has taken this quote back. Ask the shop for a new one.")
     if quote.state != State.OUT:
-        return "This quote has not been sent yet, so it cannot be answered."
+        return gettext("This quote has not been sent yet, so it cannot be answered.")
     if finding.expired(quote):
-        return f"This quote was valid until {words.day(quote.valid_until)}. Ask the shop for a new one."
+        return gettext("This quote was valid until %(day)s. Ask the shop for a new one.") % {
+            "day": words.day(quote.valid_until)
+        }
     if job.stage not in (ADDS if quote.addition_to else STAYS):
-        return f"The job is at “{Stage(job.stage).label}” and its quote cannot be answered. Ask the shop."
+        return gettext("The job is at “%(label)s” and its quote cannot be answered. Ask the shop.") % {
+            "label": Stage(job.stage).label
+        }
     if quote.addition_to and quote.addition_to.state != State.ACCEPTED:
-        return f"Quote {quote.addition_to.number}, which this adds to, is no longer in force. Ask the shop."
+        return gettext("Quote %(number)s, which this adds to, is no longer in force. Ask the shop.") % {
+            "number": quote.addition_to.number
+        }
     if quote.version != version:
-        return "This quote has changed since you opened the page. Open it again and answer what it says now."
+        return gettext(
+            "This quote has changed since you opened the page. Open it again and answer what it says now."
+        )
     return ""
 
 
@@ -162,7 +184,9 @@ def _wrong_choice(quote: Quote, shown: Totals, given: _Given) -> str:
         return trouble
     if shown.total != given.total_shown:
         was, now = say(given.total_shown, quote.currency), say(shown.total, quote.currency)
-        return f"The page showed {was}, but what you chose comes to {now}. Look at it and answer again."
+        return gettext(
+            "The page showed %(was)s, but what you chose comes to %(now)s. Look at it and answer again."
+        ) % {"was": was, "now": now}
     return ""
 
 
@@ -185,7 +209,12 @@ def _take(quote: Quote, job: Job, shown: Totals, given: _Given) -> None:
     record(job, verb, told, **given.signed)
     if job.stage == Stage.QUOTE_OUT and quote.addition_to is None:
         to = Stage.GO_AHEAD if given.accepted else Stage.DECLINED
-        stages.move(job, to, **given.signed, reason=f"quote {quote.number}, {given.name}.")
+        stages.move(
+            job,
+            to,
+            **given.signed,
+            reason=gettext("quote %(number)s, %(name)s.") % {"number": quote.number, "name": given.name},
+        )
     if draft := finding.open_draft(job):
         # Whoever writes a newer quote meanwhile hears of the answer before they send it.
         written(draft, verb, told, **given.signed)
@@ -197,21 +226,28 @@ def _take(quote: Quote, job: Job, shown: Totals, given: _Given) -> None:
 
 def _told(quote: Quote, shown: Totals, given: _Given) -> tuple[str, str]:
     """The journal's verb and sentence."""
-    for_whom = f" for {given.name}, who said so to the shop" if given.who else ""
+    for_whom = gettext(" for %(name)s, who said so to the shop") % {"name": given.name} if given.who else ""
     if given.ourselves:
-        for_whom = " in the shop’s name, as ours to mend"
-    which = f"quote {quote.number}"
+        for_whom = gettext(" in the shop’s name, as ours to mend")
+    which = gettext("quote %(number)s") % {"number": quote.number}
     if quote.addition_to:
-        which += f", in addition to quote {quote.addition_to.number}"
+        which += gettext(", in addition to quote %(number)s") % {"number": quote.addition_to.number}
     if given.accepted:
-        return "quote.accepted", f"Accepted {which}{for_whom}: {say(shown.total, quote.currency)}."
-    return "quote.declined", f"Declined {which}{for_whom}."
+        return "quote.accepted", gettext("Accepted %(which)s%(for_whom)s: %(total)s.") % {
+            "which": which,
+            "for_whom": for_whom,
+            "total": say(shown.total, quote.currency),
+        }
+    return "quote.declined", gettext("Declined %(which)s%(for_whom)s.") % {
+        "which": which,
+        "for_whom": for_whom,
+    }
 
 
 def _replace_agreement(quote: Quote, given: _Given) -> None:
     """What was agreed before gives way to what is agreed now."""
     for older in finding.versions(quote.job).filter(state=State.ACCEPTED):
-        text = f"Replaced it by quote {quote.number}."
+        text = gettext("Replaced it by quote %(number)s.") % {"number": quote.number}
         written(older, "quote.replaced", text, **given.signed, state=State.REPLACED)
 
 

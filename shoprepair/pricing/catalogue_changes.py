@@ -13,6 +13,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F
 from django.utils.text import slugify
+from django.utils.translation import gettext
 
 from shoprepair.pricing import learning
 from shoprepair.pricing.models import Material, Operation, OperationMaterial
@@ -37,7 +38,9 @@ class NameTaken(ValueError):
     """The catalogue has an operation or material of this name."""
 
     def __init__(self, name: str) -> None:
-        super().__init__(f"The catalogue has “{name}” already. Choose another name.")
+        super().__init__(
+            gettext("The catalogue has “%(name)s” already. Choose another name.") % {"name": name}
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +74,12 @@ def add_operation(*, who: Staff, uses: Sequence[Use] = (), **fields: Any) -> Ope
     _refuse_taken(Operation, fields["name"])
     operation = Operation.objects.create(code=_free_code(fields["name"]), **fields)
     _write_uses(operation, uses)
-    journal.record(operation, "operation.added", f"{operation} was added to the catalogue.", who=who)
+    journal.record(
+        operation,
+        "operation.added",
+        gettext("%(operation)s was added to the catalogue.") % {"operation": operation},
+        who=who,
+    )
     return operation
 
 
@@ -107,8 +115,11 @@ def change_operation(
 
 def _said(operation: Operation, found: dict[str, list[Any]]) -> str:
     if set(found) == {"active"}:
-        return f"{operation} was switched {'on' if found['active'][1] else 'off'}."
-    return f"{operation} was changed."
+        return gettext("%(operation)s was switched %(value)s.") % {
+            "operation": operation,
+            "value": "on" if found["active"][1] else "off",
+        }
+    return gettext("%(operation)s was changed.") % {"operation": operation}
 
 
 def take_measured(operation: Operation, *, who: Staff, version: int) -> dict[str, list[Any]]:
@@ -135,7 +146,9 @@ def add_material(*, who: Staff, **fields: Any) -> Material:
     _check_material(fields)
     _refuse_taken(Material, fields["name"])
     material = Material.objects.create(code=_free_code(fields["name"], Material), **fields)
-    journal.record(material, "material.added", f"{material} was added.", who=who)
+    journal.record(
+        material, "material.added", gettext("%(material)s was added.") % {"material": material}, who=who
+    )
     return material
 
 
@@ -149,9 +162,16 @@ def change_material(material: Material, *, who: Staff, seen: int, **fields: Any)
     if "name" in fields:
         _refuse_taken(Material, fields["name"], material)
     if fields.get("unit", material.unit) != material.unit and material.uses.exists():
-        raise ValidationError({"unit": "Operations use it by this unit; add another material instead."})
+        raise ValidationError(
+            {"unit": gettext("Operations use it by this unit; add another material instead.")}
+        )
     return changes.change(
-        material, "material.changed", f"{material} was changed.", who=who, seen=seen, fields=fields
+        material,
+        "material.changed",
+        gettext("%(material)s was changed.") % {"material": material},
+        who=who,
+        seen=seen,
+        fields=fields,
     )
 
 
@@ -184,7 +204,9 @@ def _free_code(name: str, kind: Any = Operation) -> str:
 def _check_operation(fields: dict[str, Any], uses: Sequence[Use]) -> None:
     problems = dict(_operation_problems(fields))
     if not all(0 < use.quantity <= MOST_QUANTITY for use in uses):
-        problems["materials"] = f"A quantity is more than nought and at most {MOST_QUANTITY}."
+        problems["materials"] = gettext("A quantity is more than nought and at most %(MOST_QUANTITY)s.") % {
+            "MOST_QUANTITY": MOST_QUANTITY
+        }
     if problems:
         raise ValidationError(problems)
 
@@ -192,25 +214,33 @@ def _check_operation(fields: dict[str, Any], uses: Sequence[Use]) -> None:
 def _operation_problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
     for name, most in (*MINUTES.items(), ("drying_hours", MOST_HOURS)):
         if name in fields and not 0 <= fields[name] <= most:
-            yield name, f"Write a figure between 0 and {most}."
+            yield name, gettext("Write a figure between 0 and %(most)s.") % {"most": most}
     if "name" in fields and not fields["name"].strip():
-        yield "name", "Give the operation a name."
+        yield "name", gettext("Give the operation a name.")
     if "steps" in fields and not 1 <= len(fields["steps"]) <= MOST_STEPS:
-        yield "steps", f"Write what is done in 1 to {MOST_STEPS} steps, one a line."
+        yield (
+            "steps",
+            gettext("Write what is done in 1 to %(MOST_STEPS)s steps, one a line.")
+            % {"MOST_STEPS": MOST_STEPS},
+        )
     if "cover_terms" in fields and not fields["cover_terms"].strip():
-        yield "cover_terms", "Say what is covered, or that nothing is."
+        yield "cover_terms", gettext("Say what is covered, or that nothing is.")
     months = fields.get("cover_months")
     if months is not None and not 0 <= months <= MOST_MONTHS:
-        yield "cover_months", f"Write months between 0 and {MOST_MONTHS}, or nothing for the gear's life."
+        yield (
+            "cover_months",
+            gettext("Write months between 0 and %(MOST_MONTHS)s, or nothing for the gear's life.")
+            % {"MOST_MONTHS": MOST_MONTHS},
+        )
 
 
 def _check_material(fields: dict[str, Any]) -> None:
     problems = {}
     if "name" in fields and not fields["name"].strip():
-        problems["name"] = "Give the material a name."
+        problems["name"] = gettext("Give the material a name.")
     if "price" in fields and not 0 <= fields["price"] <= MOST:
-        problems["price"] = "An amount of money is nought or more."
+        problems["price"] = gettext("An amount of money is nought or more.")
     if "waste_percent" in fields and not 0 <= fields["waste_percent"] <= 100:
-        problems["waste_percent"] = "A percentage lies between 0 and 100."
+        problems["waste_percent"] = gettext("A percentage lies between 0 and 100.")
     if problems:
         raise ValidationError(problems)

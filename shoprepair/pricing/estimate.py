@@ -4,6 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
+from django.utils.translation import gettext
+
 from shoprepair.jobs.models import Job
 from shoprepair.pricing import access
 from shoprepair.pricing.lines import Line
@@ -33,7 +35,7 @@ def line_for(repair: Repair, rules: PriceRules) -> Line:
     damage = repair.damage
     return Line(
         kind="repair",
-        text=f"{operation.name}, damage {damage.number}",
+        text=gettext("%(name)s, damage %(number)s") % {"name": operation.name, "number": damage.number},
         detail=_detail(minutes, size, operation.materials.all()),
         operation_code=operation.code,
         repair_id=repair.pk,
@@ -49,7 +51,11 @@ def line_for(repair: Repair, rules: PriceRules) -> Line:
 
 def choice_of(repair: Repair) -> str:
     """The word that the lines of one choice have in common; empty where there is no choice."""
-    return f"damage {repair.damage.number}: {repair.choice}" if repair.choice else ""
+    return (
+        gettext("damage %(number)s: %(choice)s") % {"number": repair.damage.number, "choice": repair.choice}
+        if repair.choice
+        else ""
+    )
 
 
 def access_lines(job: Job, rules: PriceRules, repairs: Sequence[Repair] | None = None) -> list[Line]:
@@ -89,7 +95,8 @@ def _with_its_own_opening(line: Line, minutes: Decimal, rules: PriceRules) -> Li
     amount = rounded(line.amount + minutes * rules.hourly_rate / HOUR, CENT)
     return replace(
         line,
-        detail=f"{line.detail}, {count(minutes)} min for an opening of its own",
+        detail=gettext("%(detail)s, %(minutes)s min for an opening of its own")
+        % {"detail": line.detail, "minutes": count(minutes)},
         minutes=line.minutes + minutes,
         cost=amount,
         amount=amount,
@@ -101,13 +108,23 @@ def access_line(opening: access.Opening, rules: PriceRules) -> Line:
     amount = rounded(opening.minutes * rules.hourly_rate / HOUR, CENT)
     shared = len(opening.damages) > 1
     served = access.numbered(opening.damages)
-    once = f"Shared by {served}, charged once" if shared else f"For {served}"
-    bladder = ", bladder drawn and put back" if opening.bladder_out else ""
+    once = (
+        gettext("Shared by %(served)s, charged once") % {"served": served}
+        if shared
+        else gettext("For %(served)s") % {"served": served}
+    )
+    bladder = gettext(", bladder drawn and put back") if opening.bladder_out else ""
     return Line(
         kind="access",
-        text=f"Opening and closing the {opening.tube_label} for {served}",
-        detail=f"{once}: {count(opening.minutes)} min for {say_length(opening.length_m, Units())} "
-        f"of closing seam{bladder}",
+        text=gettext("Opening and closing the %(tube_label)s for %(served)s")
+        % {"tube_label": opening.tube_label, "served": served},
+        detail=gettext("%(once)s: %(minutes)s min for %(length_m)s of closing seam%(bladder)s")
+        % {
+            "once": once,
+            "minutes": count(opening.minutes),
+            "length_m": say_length(opening.length_m, Units()),
+            "bladder": bladder,
+        },
         operation_code=f"opening {opening.tube_key}",
         damages=opening.damages,
         minutes=opening.minutes,
@@ -145,9 +162,11 @@ def _detail(minutes: Decimal, size: Measures, uses: Iterable[OperationMaterial])
     """How the amount comes about: '25 min, 1.40 m of stitching, 0.03 m² of casing cloth'."""
     said = [f"{count(minutes)} min"]
     if size.stitched_m:
-        said.append(f"{size.stitched_m:.2f} m of stitching")
+        said.append(gettext("%(stitched_m)s m of stitching") % {"stitched_m": f"{size.stitched_m:.2f}"})
     if size.area_m2:
-        said.append(f"{_area(size.area_m2)} m² of {size.kind}")
+        said.append(
+            gettext("%(area_m2)s m² of %(kind)s") % {"area_m2": _area(size.area_m2), "kind": size.kind}
+        )
     said += [f"{count(use.quantity)} × {use.material.name}" for use in uses if _is_part(use)]
     return ", ".join(said)
 

@@ -2,6 +2,8 @@
 
 from decimal import Decimal
 
+from django.utils.translation import gettext
+
 from shoprepair.pricing import typical
 from shoprepair.pricing.lines import Line
 from shoprepair.pricing.models import Material, Operation, PriceRules, QuoteLine
@@ -17,8 +19,10 @@ def of_operation(operation: Operation, rules: PriceRules, times: Decimal = ONE) 
     amount = rounded((usual.work + usual.materials) * times, CENT)
     return Line(
         kind=QuoteLine.Kind.EXTRA,
-        text=operation.name if times == 1 else f"{operation.name}, {_count(times)} times",
-        detail=f"{_count(minutes)} min at its usual size",
+        text=operation.name
+        if times == 1
+        else gettext("%(name)s, %(times)s times") % {"name": operation.name, "times": _count(times)},
+        detail=gettext("%(minutes)s min at its usual size") % {"minutes": _count(minutes)},
         operation_code=operation.code,
         minutes=minutes,
         cost=amount,

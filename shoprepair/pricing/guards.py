@@ -1,5 +1,7 @@
 """What the stages of a job ask of its quotes."""
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import repin, stages
 from shoprepair.jobs.models import Job, Stage
@@ -11,22 +13,31 @@ def quote_is_out(job: Job) -> str:
     """Nobody can answer a quote that was not sent. One that was agreed to before is still in force."""
     current = finding.whole(job)
     sent = current is not None and current.state in (Quote.State.OUT, Quote.State.ACCEPTED)
-    return "" if sent else "No quote is out yet. Write it and send it."
+    return "" if sent else gettext("No quote is out yet. Write it and send it.")
 
 
 def quote_is_accepted(job: Job) -> str:
     """Work begins on what the customer agreed to."""
     current = finding.whole(job)
     if current is None:
-        return "There is no quote that the customer could have accepted."
+        return gettext("There is no quote that the customer could have accepted.")
     accepted = current.state == Quote.State.ACCEPTED
-    return "" if accepted else f"The customer has not accepted quote {current.number} yet."
+    return (
+        ""
+        if accepted
+        else gettext("The customer has not accepted quote %(number)s yet.") % {"number": current.number}
+    )
 
 
 def no_quote_is_out(job: Job) -> str:
     """What the customer can still answer is not passed over."""
     out = finding.out(job)
-    return f"Quote {out.number} still awaits its answer. Write that down, or take it back." if out else ""
+    return (
+        gettext("Quote %(number)s still awaits its answer. Write that down, or take it back.")
+        % {"number": out.number}
+        if out
+        else ""
+    )
 
 
 def no_addition_is_out(job: Job) -> str:
@@ -34,14 +45,16 @@ def no_addition_is_out(job: Job) -> str:
     out = finding.waiting_addition(job)
     if out is None:
         return ""
-    return f"The addition, quote {out.number}, still awaits its answer. Write that down, or take it back."
+    return gettext(
+        "The addition, quote %(number)s, still awaits its answer. Write that down, or take it back."
+    ) % {"number": out.number}
 
 
 def no_quote_hangs_on_it(inflatable: Inflatable) -> str:
     """What was sent out was reckoned for the model that the gear was then."""
     sent = Quote.objects.filter(job__inflatable=inflatable).exclude(state=Quote.State.DRAFT)
     quote = sent.select_related("job").order_by("pk").first()
-    return f"{quote} was sent for the model it is now." if quote else ""
+    return gettext("%(quote)s was sent for the model it is now.") % {"quote": quote} if quote else ""
 
 
 def keep_ways() -> None:

@@ -3,7 +3,10 @@
 import math
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.seam import bond_strength, stitched_strength
+from shoprepair.shop.languages import gettext_lazy
 
 SEWN_CLOTH_SHARE = 0.85
 """Strength left in patch cloth that a needle went through [assumed]."""
@@ -48,7 +51,7 @@ class Layup:
     strength_n_per_m: float
     required_n_per_m: float
 
-    stitch = "lockstitch, ISO 4915 type 301"
+    stitch = gettext_lazy("lockstitch, ISO 4915 type 301")
 
     @property
     def plies(self) -> int:
@@ -69,10 +72,10 @@ def required_strength(
 ) -> float:
     """Line strength R that a repair must have, N/m: the safety factor over the worst case, and never less
     than the tube's own seams carry."""
-    _positive("cloth strength", cloth_n_per_m)
+    _positive(gettext("cloth strength"), cloth_n_per_m)
     if tension_n_per_m < 0 or plies < 1 or not 0 < seam_efficiency <= 1 or safety_factor < 1:
         raise ValueError(
-            "Tension from nought, at least one ply, a seam efficiency up to 1 and a factor from 1."
+            gettext("Tension from nought, at least one ply, a seam efficiency up to 1 and a factor from 1.")
         )
     return max(safety_factor * tension_n_per_m, seam_efficiency * cloth_n_per_m * plies)
 
@@ -87,7 +90,7 @@ def patch_strength(
     stitch_factor: float = STITCH_FACTOR,
 ) -> float:
     """What a sewn patch carries, N/m: the weaker of its plies and its rows of lockstitch (ISO 4915, 301)."""
-    _positive("cloth strength", cloth_n_per_m)
+    _positive(gettext("cloth strength"), cloth_n_per_m)
     stitching = rows * row_strength(pitch_m, thread, stitch_factor)
     return min(SEWN_CLOTH_SHARE * cloth_n_per_m * plies, stitching)
 
@@ -96,7 +99,7 @@ def row_strength(
     pitch_m: float = 0.003, thread: Thread = TEX_90, stitch_factor: float = STITCH_FACTOR
 ) -> float:
     """What one row of lockstitch carries, N/m."""
-    _positive("stitch pitch", pitch_m)
+    _positive(gettext("stitch pitch"), pitch_m)
     return stitched_strength(1 / pitch_m, thread.strength_n, rows=1, factor=stitch_factor)
 
 
@@ -138,9 +141,9 @@ def casing_layup(
     exceeds. Raises ValueError with one sentence where no such patch can be made.
     """
     if min(extent_m) < 0:
-        raise ValueError("A damage cannot be shorter than nought.")
+        raise ValueError(gettext("A damage cannot be shorter than nought."))
     patch = cloth_n_per_m if patch_n_per_m is None else patch_n_per_m
-    _positive("cloth strength of the patch", patch)
+    _positive(gettext("cloth strength of the patch"), patch)
     required = required_strength(
         tension_n_per_m, cloth_n_per_m, existing_plies, seam_efficiency, safety_factor
     )
@@ -191,7 +194,7 @@ def bonded_capacity(
 ) -> float:
     """Line tension that adhesive alone holds for hours, N/m (Volkersen lap, a fifth for lasting load)."""
     if faces not in (1, 2):
-        raise ValueError("Tape goes on one face or on both.")
+        raise ValueError(gettext("Tape goes on one face or on both."))
     short_term = bond_strength(
         overlap_m,
         shear_strength_pa,
@@ -210,4 +213,4 @@ def rounded_up(length_m: float) -> float:
 
 def _positive(what: str, value: float) -> None:
     if not value > 0:
-        raise ValueError(f"The {what} must be more than nought.")
+        raise ValueError(gettext("The %(what)s must be more than nought.") % {"what": what})

@@ -5,6 +5,7 @@ from decimal import Decimal
 from statistics import quantiles
 
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import MeasuredMinutes, Operation
@@ -35,7 +36,7 @@ class Learned:
 def measured(job: Job, operation: Operation, estimated: Decimal, measured: Decimal) -> MeasuredMinutes:
     """Keep what an operation took on a job, in minutes, beside its estimate. Raises ValueError for none."""
     if estimated <= 0 or measured <= 0:
-        raise ValueError("Minutes that were estimated or measured are more than nought.")
+        raise ValueError(gettext("Minutes that were estimated or measured are more than nought."))
     return MeasuredMinutes.objects.create(
         job=job, operation=operation, estimated=estimated, measured=measured, at=timezone.now()
     )
@@ -76,11 +77,22 @@ def _scaled(minutes: Decimal, ratio: float | None) -> Decimal | None:
 
 def _sentence(ratios: list[float], low: float | None, middle: float | None, high: float | None) -> str:
     if not ratios:
-        return "Not measured yet."
-    times = "once" if len(ratios) == 1 else f"{len(ratios)} times"
-    spread = f"from {ratios[0]:.2f} to {ratios[-1]:.2f} times the estimate"
+        return gettext("Not measured yet.")
+    times = "once" if len(ratios) == 1 else gettext("%(ratios)s times") % {"ratios": len(ratios)}
+    spread = gettext("from %(ratios)s to %(ratios_2)s times the estimate") % {
+        "ratios": f"{ratios[0]:.2f}",
+        "ratios_2": f"{ratios[-1]:.2f}",
+    }
     if len(ratios) < ENOUGH:
-        return f"Measured {times}, {spread}: too few to suggest other minutes; {ENOUGH} are needed."
-    return (
-        f"Measured {times}, {spread}: half of them between {low:.2f} and {high:.2f}, the middle {middle:.2f}."
-    )
+        return gettext(
+            "Measured %(times)s, %(spread)s: too few to suggest other minutes; %(ENOUGH)s are needed."
+        ) % {"times": times, "spread": spread, "ENOUGH": ENOUGH}
+    return gettext(
+        "Measured %(times)s, %(spread)s: half of them between %(low)s and %(high)s, the middle %(middle)s."
+    ) % {
+        "times": times,
+        "spread": spread,
+        "low": f"{low:.2f}",
+        "high": f"{high:.2f}",
+        "middle": f"{middle:.2f}",
+    }

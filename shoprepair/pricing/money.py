@@ -4,6 +4,7 @@ import re
 from decimal import ROUND_HALF_UP, Decimal
 
 from babel.numbers import format_currency, get_currency_precision, get_currency_symbol
+from django.utils.translation import gettext
 
 CENT = Decimal("0.01")
 MOST = Decimal("99999999.99")
@@ -18,7 +19,7 @@ _DOTS = re.compile(r"(?P<whole>\d{1,3}(?:\.\d{3})+|\d+)?(?:,(?P<part>\d{1,2}))?"
 def rounded(amount: Decimal, step: Decimal) -> Decimal:
     """The amount in whole steps of the shop's rounding, halves up; always with two decimals."""
     if step <= 0:
-        raise ValueError("A rounding step is more than nought.")
+        raise ValueError(gettext("A rounding step is more than nought."))
     return ((amount / step).quantize(Decimal(1), ROUND_HALF_UP) * step).quantize(CENT)
 
 
@@ -49,17 +50,17 @@ def read(text: str, currency: str) -> Decimal:
     """
     figures = _figures(text, currency)
     if figures.startswith(("-", "\u2212")):
-        raise ValueError("An amount cannot be below nought. Write it without the minus.")
+        raise ValueError(gettext("An amount cannot be below nought. Write it without the minus."))
     if not re.fullmatch(r"[0-9.,]*[0-9][0-9.,]*", figures):
-        raise ValueError("Write an amount in figures, such as 12.50.")
+        raise ValueError(gettext("Write an amount in figures, such as 12.50."))
     if re.fullmatch(r"\d*\.\d{3}|0+,\d{3}", figures):
-        raise ValueError("Write an amount with two decimals or none: 12.50, or 1250 without a dot.")
+        raise ValueError(gettext("Write an amount with two decimals or none: 12.50, or 1250 without a dot."))
     match = _COMMAS.fullmatch(figures) or _DOTS.fullmatch(figures)
     if match is None:
-        raise ValueError("Write an amount with two decimals or none, such as 1,234.50.")
+        raise ValueError(gettext("Write an amount with two decimals or none, such as 1,234.50."))
     whole = re.sub(r"[.,]", "", match["whole"] or "0")
     if len(whole.lstrip("0")) > 8:
-        raise ValueError(f"That is too much. The largest amount is {MOST:,}.")
+        raise ValueError(gettext("That is too much. The largest amount is %(MOST)s.") % {"MOST": f"{MOST:,}"})
     return Decimal(f"{whole}.{match['part'] or '0'}").quantize(CENT)
 
 
@@ -67,7 +68,7 @@ def _figures(text: str, currency: str) -> str:
     """What is left of the typing without blanks and without the shop's own currency."""
     figures = _SPACES.sub("", text)
     if not figures:
-        raise ValueError("Write an amount, such as 12.50.")
+        raise ValueError(gettext("Write an amount, such as 12.50."))
     for sign in (currency, get_currency_symbol(currency, locale="en")):
         minus, rest = ("-", figures[1:]) if figures.startswith("-") else ("", figures)
         if rest.upper().startswith(sign.upper()):
@@ -76,5 +77,8 @@ def _figures(text: str, currency: str) -> str:
             rest = rest[: -len(sign)]
         figures = minus + rest
     if re.fullmatch(r"([A-Za-z]{3}|[$€£¥])[0-9.,]+|[0-9.,]+([A-Za-z]{3}|[$€£¥])", figures):
-        raise ValueError(f"The shop counts in {currency}. Write the amount in that, such as 12.50.")
+        raise ValueError(
+            gettext("The shop counts in %(currency)s. Write the amount in that, such as 12.50.")
+            % {"currency": currency}
+        )
     return figures

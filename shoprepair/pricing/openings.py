@@ -4,6 +4,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+
 TOLERANCE_M = 1e-9
 
 Span = tuple[float, float]
@@ -54,7 +56,7 @@ def plan(
     """
     _check(repairs, tube_length_m, fixed_minutes, minutes_per_m, reach_m, least_m)
     if most_m < least_m:
-        raise ValueError("The longest opening cannot be shorter than the least.")
+        raise ValueError(gettext("The longest opening cannot be shorter than the least."))
     extents = sorted((middle - half, middle + half) for middle, half in repairs)
     free = [
         stretch for stretch in _free_stretches(tube_length_m, forbidden) if stretch[1] - stretch[0] >= least_m
@@ -62,7 +64,8 @@ def plan(
     for low, high in extents:
         if not _place(low, high, free, reach_m, least_m, most_m):
             raise OutOfReach(
-                f"The repair at {(low + high) / 2:.2f} m cannot be reached: no opening may lie near enough."
+                gettext("The repair at %(value)s m cannot be reached: no opening may lie near enough.")
+                % {"value": f"{(low + high) / 2:.2f}"}
             )
     best: list[_Chain | None] = [_Chain()] + [None] * len(extents)
     for last in range(1, len(extents) + 1):
@@ -91,12 +94,14 @@ def _check(
     least_m: float,
 ) -> None:
     if not 0 < least_m <= tube_length_m:
-        raise ValueError("The least opening must be longer than nothing and fit on the tube.")
+        raise ValueError(gettext("The least opening must be longer than nothing and fit on the tube."))
     if min(fixed_minutes, minutes_per_m, reach_m) < 0:
-        raise ValueError("Minutes and reach cannot be below nought.")
+        raise ValueError(gettext("Minutes and reach cannot be below nought."))
     for middle, half in repairs:
         if half < 0 or middle - half < -TOLERANCE_M or middle + half > tube_length_m + TOLERANCE_M:
-            raise ValueError(f"The repair at {middle:.2f} m does not lie on the tube.")
+            raise ValueError(
+                gettext("The repair at %(middle)s m does not lie on the tube.") % {"middle": f"{middle:.2f}"}
+            )
 
 
 def _free_stretches(tube_length_m: float, forbidden: Sequence[Span]) -> Iterator[Span]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
 from shoprepair.gear.diagram.svg import element, group, number
 from shoprepair.pricing.layup import BETWEEN_ROWS_M, EDGE_M, Layup
@@ -91,7 +92,10 @@ def draw(sized: Sized, units: Units) -> SafeString:
 
 
 def _patch(layup: Layup) -> _Cut:
-    plies = f"{layup.plies_inside} inside and {layup.plies_outside} outside"
+    plies = gettext("%(plies_inside)s inside and %(plies_outside)s outside") % {
+        "plies_inside": layup.plies_inside,
+        "plies_outside": layup.plies_outside,
+    }
     return _Cut(
         outline_m=layup.outline_m,
         damage_m=_within(layup.outline_m, layup.overlap_m),
@@ -100,7 +104,7 @@ def _patch(layup: Layup) -> _Cut:
         inside=layup.plies_inside,
         rows_in_m=_rows(layup.rows),
         sides=("along", "around"),
-        said=f"{plies}, {layup.rows} rows along each edge",
+        said=gettext("%(plies)s, %(rows)s rows along each edge") % {"plies": plies, "rows": layup.rows},
     )
 
 
@@ -113,7 +117,7 @@ def _tape(tape: Tape) -> _Cut:
         inside=tape.faces - 1,
         rows_in_m=(),
         sides=("wide", "deep"),
-        said="stuck on both faces" if tape.faces == 2 else "stuck on one face",
+        said=gettext("stuck on both faces") if tape.faces == 2 else gettext("stuck on one face"),
     )
 
 
@@ -127,8 +131,9 @@ def _seam(seam: Seam) -> _Cut:
         outside=0,
         inside=seam.tapes,
         rows_in_m=tuple(first + row * BETWEEN_ROWS_M for row in range(seam.rows)),
-        sides=("sewn anew", ""),
-        said=f"{seam.rows} rows" + (f" over {seam.tapes} strips of cloth" if seam.tapes else ""),
+        sides=(gettext("sewn anew"), ""),
+        said=gettext("%(rows)s rows") % {"rows": seam.rows}
+        + (gettext(" over %(tapes)s strips of cloth") % {"tapes": seam.tapes} if seam.tapes else ""),
     )
 
 
@@ -249,8 +254,8 @@ def _section(cut: _Cut) -> Iterator[str]:
     for ply in (*outside, *inside):
         yield _ply(left, ply, right - left, "patch-ply", "#ccc")
     yield _threads(cut, min((*outside, y)) - 5, max((*inside, y)) + PLY + 5)
-    yield _words(f"{cut.outside} outside", WIDE - 2, y - 7, "end")
-    yield _words(f"{cut.inside} inside", WIDE - 2, y + 30, "end")
+    yield _words(gettext("%(outside)s outside") % {"outside": cut.outside}, WIDE - 2, y - 7, "end")
+    yield _words(gettext("%(inside)s inside") % {"inside": cut.inside}, WIDE - 2, y + 30, "end")
 
 
 def _seam_section(cut: _Cut) -> Iterator[str]:
@@ -268,7 +273,12 @@ def _seam_section(cut: _Cut) -> Iterator[str]:
     xs = [MIDDLE_X - lap / 2 + step * (row + 1) for row in range(len(cut.rows_in_m))]
     yield _thread("".join(f"M{x:.1f} {y - 5:.1f}V{bottom:.1f}" for x in xs))
     if cut.inside:
-        yield _words(f"{cut.inside} strips" if cut.inside > 1 else "1 strip", WIDE - 2, y + 36, "end")
+        yield _words(
+            gettext("%(inside)s strips") % {"inside": cut.inside} if cut.inside > 1 else "1 strip",
+            WIDE - 2,
+            y + 36,
+            "end",
+        )
 
 
 def _threads(cut: _Cut, top: float, bottom: float) -> str:

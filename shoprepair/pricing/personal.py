@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shoprepair.jobs.forgetting import write_over
 from shoprepair.jobs.models import Customer
 from shoprepair.jobs.personal import Erasure, Part, Row, Section
@@ -14,11 +16,11 @@ from shoprepair.pricing.models import Quote, QuoteLine
 def tell(customer: Customer) -> Iterator[Section]:
     """Every quote that went out, with its lines."""
     quotes = list(_quotes(customer))
-    yield Section("quotes", "Quotes", [_quote(quote) for quote in quotes])
+    yield Section("quotes", gettext("Quotes"), [_quote(quote) for quote in quotes])
     lines = (
         QuoteLine.objects.filter(quote__in=quotes).select_related("quote__job").order_by("quote", "position")
     )
-    yield Section("quote_lines", "Lines of the quotes", [_line(line) for line in lines])
+    yield Section("quote_lines", gettext("Lines of the quotes"), [_line(line) for line in lines])
 
 
 def know(erasure: Erasure) -> None:

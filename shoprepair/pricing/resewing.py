@@ -3,6 +3,8 @@
 import math
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+
 from shoprepair.pricing.layup import (
     SEWN_CLOTH_SHARE,
     STITCH_FACTOR,
@@ -13,6 +15,7 @@ from shoprepair.pricing.layup import (
     rounded_up,
     row_strength,
 )
+from shoprepair.shop.languages import gettext_lazy
 
 BEYOND_M = 0.050
 """How far new stitching runs into sound stitching at each end [common practice, no source]."""
@@ -32,7 +35,7 @@ class Seam:
     strength_n_per_m: float
     required_n_per_m: float
 
-    stitch = "lockstitch, ISO 4915 type 301"
+    stitch = gettext_lazy("lockstitch, ISO 4915 type 301")
 
     @property
     def shortfall(self) -> float:
@@ -91,7 +94,7 @@ def fitting(
 ) -> Seam:
     """Two rows long enough to carry a force in N, on a handle, a bridle point or a strut's joint."""
     if force_n < 0:
-        raise ValueError("A force on stitching cannot be below nought.")
+        raise ValueError(gettext("A force on stitching cannot be below nought."))
     rows = 2
     strength = patch_strength(
         cloth_n_per_m=cloth_n_per_m,

@@ -7,6 +7,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F
+from django.utils.translation import gettext
 
 from shoprepair.pricing.models import PriceRules
 from shoprepair.pricing.money import MOST, within
@@ -51,8 +52,8 @@ def change(rules: PriceRules, *, who: Staff, version: int, **fields: Any) -> Pri
     with transaction.atomic():
         unchanged = PriceRules.objects.filter(pk=rules.pk, version=version)
         if not unchanged.update(version=F("version") + 1, **{name: fields[name] for name in changes}):
-            raise Stale("the price rules", current(), _meanwhile(version))
-        journal.record(rules, "rules.changed", "Price rules were changed.", who=who, changes=changes)
+            raise Stale(gettext("the price rules"), current(), _meanwhile(version))
+        journal.record(rules, "rules.changed", gettext("Price rules were changed."), who=who, changes=changes)
     rules.refresh_from_db()
     return rules
 
@@ -60,28 +61,45 @@ def change(rules: PriceRules, *, who: Staff, version: int, **fields: Any) -> Pri
 def _problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
     for name, value in fields.items():
         if name in MONEY and not within(value, MOST):
-            yield name, "An amount of money is nought or more, with two decimals at most."
+            yield name, gettext("An amount of money is nought or more, with two decimals at most.")
         if name in PERCENTS and not within(value, Decimal(100)):
-            yield name, "A percentage lies between 0 and 100, with two decimals at most."
+            yield name, gettext("A percentage lies between 0 and 100, with two decimals at most.")
         if name in MINUTES and not within(value, MOST_MINUTES):
-            yield name, f"Minutes lie between 0 and {MOST_MINUTES}."
+            yield (
+                name,
+                gettext("Minutes lie between 0 and %(MOST_MINUTES)s.") % {"MOST_MINUTES": MOST_MINUTES},
+            )
         if name in LENGTHS and not LENGTHS[name][0] <= value <= LENGTHS[name][1]:
-            yield name, f"This length lies between {LENGTHS[name][0]} m and {LENGTHS[name][1]} m."
+            yield (
+                name,
+                gettext("This length lies between %(LENGTHS)s m and %(LENGTHS_2)s m.")
+                % {"LENGTHS": LENGTHS[name][0], "LENGTHS_2": LENGTHS[name][1]},
+            )
     if "rounding" in fields and fields["rounding"] not in PriceRules.Rounding.values:
-        yield "rounding", "Choose one of the roundings shown."
+        yield "rounding", gettext("Choose one of the roundings shown.")
     if "valid_days" in fields and not 1 <= fields["valid_days"] <= LONGEST_VALID_DAYS:
-        yield "valid_days", f"A quote is valid for 1 to {LONGEST_VALID_DAYS} days."
+        yield (
+            "valid_days",
+            gettext("A quote is valid for 1 to %(LONGEST_VALID_DAYS)s days.")
+            % {"LONGEST_VALID_DAYS": LONGEST_VALID_DAYS},
+        )
     if "tax_name" in fields and not 0 < len(fields["tax_name"].strip()) <= 40:
-        yield "tax_name", "Name the tax in 40 letters or fewer."
+        yield "tax_name", gettext("Name the tax in 40 letters or fewer.")
 
 
 def _meanwhile(version: int) -> list[str]:
     steps = current().version - version
     entries = journal.entries(current())[: max(steps, 0)]
-    return [f"{entry.who_name} changed {_named(entry.changes)}." for entry in entries]
+    return [
+        gettext("%(who_name)s changed %(changes)s.")
+        % {"who_name": entry.who_name, "changes": _named(entry.changes)}
+        for entry in entries
+    ]
 
 
 def _named(changes: dict[str, list[Any]]) -> str:
     return ", ".join(
-        f"{name.replace('_', ' ')} from {before} to {after}" for name, (before, after) in changes.items()
+        gettext("%(replace)s from %(before)s to %(after)s")
+        % {"replace": name.replace("_", " "), "before": before, "after": after}
+        for name, (before, after) in changes.items()
     )

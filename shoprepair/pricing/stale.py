@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from typing import Any
 
+from django.utils.translation import gettext
+
 
 class Stale(ValueError):
     """Somebody else changed the record meanwhile.
@@ -12,6 +14,9 @@ class Stale(ValueError):
 
     def __init__(self, what: str, record: Any, meanwhile: Sequence[str] = ()) -> None:
         told = f" {' '.join(meanwhile)}" if meanwhile else ""
-        super().__init__(f"Somebody has changed {what} since you opened it.{told} Look at it as it is now.")
+        super().__init__(
+            gettext("Somebody has changed %(what)s since you opened it.%(told)s Look at it as it is now.")
+            % {"what": what, "told": told}
+        )
         self.record = record
         self.meanwhile = tuple(meanwhile)

@@ -4,6 +4,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.curve import Centreline, centreline
 from shoprepair.gear.planform import SIDES, Fitting, Planform, StrutFigures
 from shoprepair.gear.shape import POINTED_SHARE, shape
@@ -90,7 +92,7 @@ def _leading_edge(drawn: Planform) -> TubeLine:
     tip, root = drawn.leading_edge.radius(1.0), drawn.leading_edge.radius(0.0)
     return TubeLine(
         key=LEADING_EDGE,
-        label="leading edge",
+        label=gettext("leading edge"),
         length_m=2 * half,
         radii_m=((0.0, tip), (half, root), (2 * half, tip)),
         marks=tuple(sorted((*_joints(drawn, line), *_valves(drawn, line)), key=lambda mark: mark.at_m)),
@@ -117,7 +119,11 @@ def _valves(drawn: Planform, line: Centreline) -> Iterator[Mark]:
 
 
 def _valve(fitting: Fitting, at_m: float) -> Mark:
-    name = "strut hose" if fitting.kind == "hose" else f"{fitting.kind} valve"
+    name = (
+        gettext("strut hose")
+        if fitting.kind == "hose"
+        else gettext("%(kind)s valve") % {"kind": fitting.kind}
+    )
     return Mark(kind=fitting.kind, name=name, at_m=at_m, half_m=VALVE_ROOM_M)
 
 

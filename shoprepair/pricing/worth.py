@@ -4,11 +4,14 @@ import datetime
 from dataclasses import dataclass
 from decimal import Decimal
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.models import Inflatable
 from shoprepair.pricing.models import PriceRules
 from shoprepair.pricing.money import CENT, rounded
+from shoprepair.shop.languages import gettext_lazy
 
-UNKNOWN = (
+UNKNOWN = gettext_lazy(
     "What it is worth today is not known. Enter what it cost new and the year it was bought, "
     "and the repair is weighed against that."
 )
@@ -53,8 +56,8 @@ def missing(inflatable: Inflatable) -> str:
     if price and year:
         return UNKNOWN
     if price:
-        return "What it is worth today is not known. Enter what it cost new."
-    return "What it is worth today is not known. Enter the year it was bought." if year else ""
+        return gettext("What it is worth today is not known. Enter what it cost new.")
+    return gettext("What it is worth today is not known. Enter the year it was bought.") if year else ""
 
 
 def verdict(total: Decimal, worth: Decimal | None, rules: PriceRules) -> Worth:
@@ -62,14 +65,14 @@ def verdict(total: Decimal, worth: Decimal | None, rules: PriceRules) -> Worth:
     if worth is None:
         return Worth(None, False, UNKNOWN)
     if not worth:
-        return Worth(None, total > 0, "The gear is worth nothing today: not worth repairing.")
+        return Worth(None, total > 0, gettext("The gear is worth nothing today: not worth repairing."))
     share = total / worth
-    said = f"The repair costs {_percent(share)} of what the gear is worth today"
+    said = gettext("The repair costs %(share)s of what the gear is worth today") % {"share": _percent(share)}
     if share >= rules.not_worth_percent / 100:
-        return Worth(share, True, f"{said}: not worth repairing.")
+        return Worth(share, True, gettext("%(said)s: not worth repairing.") % {"said": said})
     return Worth(share, False, f"{said}.")
 
 
 def _percent(share: Decimal) -> str:
     percent = rounded(share * 100, Decimal(1))
-    return f"{percent:.0f} %" if percent or not share else "less than 1 %"
+    return f"{percent:.0f} %" if percent or not share else gettext("less than 1 %")

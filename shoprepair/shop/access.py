@@ -10,10 +10,11 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 
 from shoprepair.shop import again
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
-OWNER_ONLY = "Only the owner may open this page. Ask the owner, or log in as the owner."
-COUNTER_ONLY = (
+OWNER_ONLY = gettext_lazy("Only the owner may open this page. Ask the owner, or log in as the owner.")
+COUNTER_ONLY = gettext_lazy(
     "Money is taken, given back and invoiced at the counter. Ask whoever works there, or the owner."
 )
 

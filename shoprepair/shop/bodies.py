@@ -6,6 +6,7 @@ from typing import Any
 from django.core.exceptions import RequestDataTooBig
 from django.core.files.uploadedfile import TemporaryUploadedFile
 from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext
 
 MOST_BYTES = 110_000_000
 """Four photos as large as they may be, and what is written beside them."""
@@ -30,7 +31,9 @@ class BodiesMiddleware:
         if getattr(view, "bounds_itself", False) or not length.isdecimal():
             return
         if int(length) > MOST_BYTES:
-            raise RequestDataTooBig(f"More than {MOST_BYTES} bytes were sent.")
+            raise RequestDataTooBig(
+                gettext("More than %(MOST_BYTES)s bytes were sent.") % {"MOST_BYTES": MOST_BYTES}
+            )
 
 
 def _take_away(request: HttpRequest) -> None:

@@ -3,12 +3,15 @@
 import re
 
 from django.http import HttpRequest
+from django.utils.translation import gettext
+
+from shoprepair.shop.languages import gettext_lazy
 
 # In this order: many browsers name others before themselves.
 _BROWSERS = (
     ("Edge", r"Edg(e|A|iOS)?/"),
     ("Opera", r"OPR/"),
-    ("Samsung browser", r"SamsungBrowser/"),
+    (gettext_lazy("Samsung browser"), r"SamsungBrowser/"),
     ("Firefox", r"(Firefox|FxiOS)/"),
     ("Chrome", r"(Chrome|CriOS|Chromium)/"),
     ("Safari", r"Safari/"),
@@ -16,8 +19,8 @@ _BROWSERS = (
 _MACHINES = (
     ("iPad", r"iPad"),
     ("iPhone", r"iPhone"),
-    ("Android phone", r"Android.*Mobile"),
-    ("Android tablet", r"Android"),
+    (gettext_lazy("Android phone"), r"Android.*Mobile"),
+    (gettext_lazy("Android tablet"), r"Android"),
     ("Windows", r"Windows"),
     ("Chromebook", r"CrOS"),
     ("Mac", r"Macintosh"),
@@ -30,7 +33,11 @@ def in_words(request: HttpRequest) -> str:
     """Such as "Firefox on Windows"; "a browser" where it does not say."""
     says = request.META.get("HTTP_USER_AGENT", "")[:_LOOKED_AT]
     browser, machine = _first(_BROWSERS, says), _first(_MACHINES, says)
-    return f"{browser or 'a browser'} on {machine}" if machine else browser or "a browser"
+    return (
+        gettext("%(value)s on %(machine)s") % {"value": browser or "a browser", "machine": machine}
+        if machine
+        else browser or "a browser"
+    )
 
 
 def _first(names: tuple[tuple[str, str], ...], says: str) -> str:

@@ -13,9 +13,13 @@ from django.http import HttpRequest, HttpResponse
 from django.middleware.csrf import get_token
 from django.template.loader import render_to_string
 
+from shoprepair.shop.languages import gettext_lazy
+
 RETRY_AFTER_S = 5
-WORDS = "The shop’s computer is busy with something else just now, so this was not saved. Send it again."
-FULL_WORDS = (
+WORDS = gettext_lazy(
+    "The shop’s computer is busy with something else just now, so this was not saved. Send it again."
+)
+FULL_WORDS = gettext_lazy(
     "The disk of the shop’s computer is full, so this was not saved. Tell the owner, then send it again."
 )
 _SECRET = ("password", "pin", "otp", "token", "secret", "recovery")

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.db import models, transaction
+from django.utils.translation import gettext
 
 from shoprepair.shop import journal, settings
 from shoprepair.shop.models import LoadFigures, Shop, Staff
@@ -15,7 +16,10 @@ class ChangedMeanwhile(ValueError):
 
     def __init__(self) -> None:
         super().__init__(
-            "Somebody changed this since you opened the page. See below what, then save again if you wish."
+            gettext(
+                "Somebody changed this since you opened the page. See below what, then save "
+                "again if you wish."
+            )
         )
 
 
@@ -26,13 +30,13 @@ def newest(row: models.Model) -> int:
 
 def change_shop(*, who: Staff, seen: int, **fields: Any) -> dict[str, list[Any]]:
     """Change settings of the shop; see `change`."""
-    text = "The shop's settings were changed."
+    text = gettext("The shop's settings were changed.")
     return change(settings.current(), "shop.changed", text, who=who, seen=seen, fields=fields)
 
 
 def change_load_figures(*, who: Staff, seen: int, **fields: float) -> dict[str, list[Any]]:
     """Change figures of the load cases; see `change`. Assessments stay until they are made anew."""
-    text = "Figures of the load cases were changed."
+    text = gettext("Figures of the load cases were changed.")
     return change(settings.load_figures(), FIGURES_CHANGED, text, who=who, seen=seen, fields=fields)
 
 

@@ -18,12 +18,13 @@ from django.template.loader import render_to_string
 from django.utils.translation import gettext
 
 from shoprepair.shop.headers import SAFE_METHODS
+from shoprepair.shop.languages import gettext_lazy
 
-WORDS = (
+WORDS = gettext_lazy(
     "The shop’s database is damaged, so nothing is changed any more and this was not saved. What there is "
     "can still be read. Tell the owner: “manage.py restore --replace” brings the last backup back."
 )
-TOLD = (
+TOLD = gettext_lazy(
     "The database is damaged ({why}), and the shop takes no changes any more. Stop the shop, then bring the "
     "last good backup back: manage.py restore --replace."
 )
@@ -40,7 +41,7 @@ class Damaged(Exception):
 def why() -> str:
     """What is wrong with the database; empty where nothing is known of it."""
     with suppress(OSError):
-        return _mark().read_text().strip() or "it cannot be read"
+        return _mark().read_text().strip() or gettext("it cannot be read")
     return ""
 
 

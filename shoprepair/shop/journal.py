@@ -7,6 +7,7 @@ from typing import Any
 
 from django.db.models import Model, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.shop.models import JournalEntry, Staff
 
@@ -35,7 +36,7 @@ def record(
         subject=subject_of(subject),
         at=timezone.now(),
         who=who,
-        who_name=str(who) if who else who_name or "the program",
+        who_name=str(who) if who else who_name or gettext("the program"),
         verb=verb,
         text=text,
         changes={name: [plain(value) for value in pair] for name, pair in (changes or {}).items()},

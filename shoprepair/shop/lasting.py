@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.shop import changes, journal
 from shoprepair.shop.models import Shop, Staff
@@ -113,7 +114,12 @@ def let_go(now: datetime.datetime | None = None) -> dict[str, int]:
     gone = {field: many for field, many in gone.items() if many}
     if gone:
         told = ", ".join(say(_KINDS[field], many) for field, many in gone.items())
-        journal.record(SUBJECT, GONE, f"Past their time, and kept no longer: {told}.", who=None)
+        journal.record(
+            SUBJECT,
+            GONE,
+            gettext("Past their time, and kept no longer: %(told)s.") % {"told": told},
+            who=None,
+        )
     return gone
 
 

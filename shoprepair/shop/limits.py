@@ -8,6 +8,7 @@ from django.db import transaction
 from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
+from django.utils.translation import gettext
 
 from shoprepair.shop import turns
 from shoprepair.shop.models import Attempt
@@ -29,7 +30,7 @@ def allow(purpose: str, whom: str, *, most: int, per: datetime.timedelta) -> boo
     more pass than one after the other.
     """
     if per > LONGEST:
-        raise ValueError("Tries are kept for a day and not longer.")
+        raise ValueError(gettext("Tries are kept for a day and not longer."))
     now, hashed = timezone.now(), _hash(purpose, whom)
     with transaction.atomic():
         turns.take(hashed)

@@ -5,6 +5,7 @@ import unicodedata
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.shop import journal, limits
 from shoprepair.shop.models import JournalEntry, Shop, Staff
@@ -40,7 +41,11 @@ def begin(name: str, address: str, browser: str = "") -> datetime.timedelta:
             _tell_of_account(name)
         if limits.note(_ADDRESS, address) == MOST_FROM_ONE:
             _tell(
-                f"{MOST_FROM_ONE} log-ins from one address failed within a day. It now waits between tries."
+                gettext(
+                    "%(MOST_FROM_ONE)s log-ins from one address failed within a day. It now "
+                    "waits between tries."
+                )
+                % {"MOST_FROM_ONE": MOST_FROM_ONE}
             )
     return datetime.timedelta()
 
@@ -85,7 +90,13 @@ def _pause(name: str, address: str) -> datetime.timedelta:
 def _tell_of_account(name: str) -> None:
     """Only of accounts that there are: what was typed as a name may be somebody's password."""
     if person := Staff.objects.filter(username__iexact=name).first():
-        _tell(f"{MOST_FOR_ONE} log-ins as {person} failed. Each further one has to wait, longer every time.")
+        _tell(
+            gettext(
+                "%(MOST_FOR_ONE)s log-ins as %(person)s failed. Each further one has to "
+                "wait, longer every time."
+            )
+            % {"MOST_FOR_ONE": MOST_FOR_ONE, "person": person}
+        )
 
 
 def _tell(text: str) -> None:

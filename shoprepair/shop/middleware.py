@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import resolve_url
 from django.utils import timezone
 from django.utils.functional import SimpleLazyObject
+from django.utils.translation import gettext
 
 from shoprepair.shop.headers import SAFE_METHODS
 from shoprepair.shop.keeping import page_before
@@ -55,7 +56,7 @@ def _whole_page_log_in(request: HttpRequest, response: HttpResponse) -> HttpResp
         return response
     if getattr(request, "htmx", False):
         page = request.htmx.current_url_abs_path or "/"  # type: ignore[attr-defined]
-        answer = HttpResponse("Your log-in has ended. Please log in again.", status=401)
+        answer = HttpResponse(gettext("Your log-in has ended. Please log in again."), status=401)
         answer["HX-Redirect"] = f"{log_in}?{urlencode({'next': page})}"
         return answer
     leads_to = parse_qs(target.query).get("next", [])

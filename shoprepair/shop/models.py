@@ -1,8 +1,10 @@
 from django.contrib.auth.models import AbstractUser
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.translation import gettext
 
 from shoprepair.mechanics.description import DEFAULT_CASES, LoadCases
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models_letters import Letter as Letter
 from shoprepair.shop.models_letters import MailText as MailText
 from shoprepair.shop.models_log_ins import LogIn as LogIn
@@ -13,14 +15,14 @@ from shoprepair.shop.models_notes import Note as Note
 
 
 class PressureUnit(models.TextChoices):
-    BAR = "bar", "bar"
-    PSI = "psi", "psi"
-    KPA = "kPa", "kPa"
+    BAR = "bar", gettext_lazy("bar")
+    PSI = "psi", gettext_lazy("psi")
+    KPA = "kPa", gettext_lazy("kPa")
 
 
 class LengthUnit(models.TextChoices):
-    MM = "mm", "millimetres and metres"
-    INCH = "in", "inches and feet"
+    MM = "mm", gettext_lazy("millimetres and metres")
+    INCH = "in", gettext_lazy("inches and feet")
 
 
 class TemperatureUnit(models.TextChoices):
@@ -30,26 +32,26 @@ class TemperatureUnit(models.TextChoices):
 
 class Paper(models.TextChoices):
     A4 = "A4", "A4"
-    LETTER = "Letter", "Letter"
+    LETTER = "Letter", gettext_lazy("Letter")
 
 
 class TagPaper(models.TextChoices):
-    LABEL_62 = "62", "Label roll, 62 mm"
-    LABEL_100 = "100", "Label roll, 100 mm"
-    SHEET = "sheet", "The shop's paper"
+    LABEL_62 = "62", gettext_lazy("Label roll, 62 mm")
+    LABEL_100 = "100", gettext_lazy("Label roll, 100 mm")
+    SHEET = "sheet", gettext_lazy("The shop's paper")
 
 
 class Staff(AbstractUser):
     """Someone who works in the shop and logs in."""
 
     class Role(models.TextChoices):
-        COUNTER = "counter", "Counter"
-        BENCH = "bench", "Bench"
-        OWNER = "owner", "Owner"
+        COUNTER = "counter", gettext_lazy("Counter")
+        BENCH = "bench", gettext_lazy("Bench")
+        OWNER = "owner", gettext_lazy("Owner")
 
     role = models.CharField(max_length=10, choices=Role, default=Role.COUNTER)
     pressure_unit = models.CharField(
-        max_length=5, choices=PressureUnit, blank=True, help_text="Empty: as the shop."
+        max_length=5, choices=PressureUnit, blank=True, help_text=gettext_lazy("Empty: as the shop.")
     )
     length_unit = models.CharField(max_length=5, choices=LengthUnit, blank=True)
     temperature_unit = models.CharField(max_length=5, choices=TemperatureUnit, blank=True)
@@ -84,7 +86,7 @@ class Shop(models.Model):
     phone = models.CharField(max_length=40, blank=True)
     email = models.EmailField(blank=True)
     web_address = models.URLField(
-        blank=True, help_text="Where the tablets reach this program; printed into the QR codes."
+        blank=True, help_text=gettext_lazy("Where the tablets reach this program; printed into the QR codes.")
     )
     time_zone = models.CharField(max_length=60, default="UTC")
     currency = models.CharField(max_length=3, default="USD")
@@ -95,45 +97,58 @@ class Shop(models.Model):
     temperature_unit = models.CharField(
         max_length=5, choices=TemperatureUnit, default=TemperatureUnit.CELSIUS
     )
-    terms = models.TextField(blank=True, help_text="What the customer agrees to when the gear is checked in.")
+    terms = models.TextField(
+        blank=True, help_text=gettext_lazy("What the customer agrees to when the gear is checked in.")
+    )
     working_hours = models.JSONField(
-        default=dict, blank=True, help_text='Weekday number to ["09:00", "17:30"]; a missing day is closed.'
+        default=dict,
+        blank=True,
+        help_text=gettext_lazy('Weekday number to ["09:00", "17:30"]; a missing day is closed.'),
     )
     usual_days = models.PositiveSmallIntegerField(
-        default=10, help_text="Days from check-in to the date first promised."
+        default=10, help_text=gettext_lazy("Days from check-in to the date first promised.")
     )
     test_pressure_factor = models.DecimalField(
         max_digits=4,
         decimal_places=2,
         default="1.00",
         validators=[MinValueValidator(0.5), MaxValueValidator(1.5)],
-        help_text="Hold test pressure as a share of the rated pressure.",
+        help_text=gettext_lazy("Hold test pressure as a share of the rated pressure."),
     )
     invoice_years = models.PositiveSmallIntegerField(
         default=10,
         validators=[MinValueValidator(0), MaxValueValidator(50)],
-        help_text="Years that invoices keep the customer's name, as the law asks.",
+        help_text=gettext_lazy("Years that invoices keep the customer's name, as the law asks."),
     )
-    self_check_open = models.BooleanField(default=True, help_text="Anybody may open the self-check.")
+    self_check_open = models.BooleanField(
+        default=True, help_text=gettext_lazy("Anybody may open the self-check.")
+    )
     self_check_site = models.CharField(
         max_length=200,
         blank=True,
-        help_text="The one other site that may show it in a frame, such as https://example.org.",
+        help_text=gettext_lazy(
+            "The one other site that may show it in a frame, such as https://example.org."
+        ),
     )
     enquiry_days = models.PositiveSmallIntegerField(
         default=90,
         validators=[MinValueValidator(7), MaxValueValidator(730)],
-        help_text="Days after which an enquiry of which nothing came is forgotten.",
+        help_text=gettext_lazy("Days after which an enquiry of which nothing came is forgotten."),
     )
-    letter_days = _time(365, 30, 3650, "Days after which the words of a letter go.")
-    photo_years = _time(3, 1, 50, "Years after which photos of a closed job go, where no cover needs them.")
-    contact_years = _time(3, 1, 50, "Years after which a customer without gear and cover here is erased.")
-    archive_days = _time(30, 1, 3650, "Days after which an archive made in the office goes.")
+    letter_days = _time(365, 30, 3650, gettext_lazy("Days after which the words of a letter go."))
+    photo_years = _time(
+        3, 1, 50, gettext_lazy("Years after which photos of a closed job go, where no cover needs them.")
+    )
+    contact_years = _time(
+        3, 1, 50, gettext_lazy("Years after which a customer without gear and cover here is erased.")
+    )
+    archive_days = _time(30, 1, 3650, gettext_lazy("Days after which an archive made in the office goes."))
     times_agreed = models.BooleanField(
-        default=False, help_text="The owner has looked at what goes when its time is over."
+        default=False, help_text=gettext_lazy("The owner has looked at what goes when its time is over.")
     )
     past_their_time = models.PositiveIntegerField(
-        default=0, help_text="What waits for the owner to agree that it goes, as counted last night."
+        default=0,
+        help_text=gettext_lazy("What waits for the owner to agree that it goes, as counted last night."),
     )
 
     def __str__(self) -> str:
@@ -151,29 +166,39 @@ def _case(name: str, low: float, high: float, help_text: str) -> "models.FloatFi
 class LoadFigures(models.Model):
     """The assumed figures of the load cases: one row, the owner's to change."""
 
-    held_wind_m_per_s = _case("held_wind_m_per_s", 3, 40, "Wind over a held wing.")
-    held_gust = _case("held_gust", 1, 3, "Gust factor on a held wing's lift.")
-    held_lift_cap_n = _case("held_lift_cap_n", 100, 5000, "The most that a person can hold.")
-    held_share = _case("held_share", 0.1, 1, "Share of a held wing's lift in the leading edge.")
-    bridled_wind_m_per_s = _case("bridled_wind_m_per_s", 3, 60, "Apparent wind over a kite.")
-    bridled_gust = _case("bridled_gust", 1, 3, "Gust factor on a kite's lift.")
-    bridled_share = _case("bridled_share", 0.1, 1, "Share of a kite's lift in the leading edge.")
-    lift_coefficient = _case("lift_coefficient", 0.2, 2, "Lift coefficient.")
-    fill_celsius = _case("fill_celsius", -10, 45, "Temperature at which the tube is pumped.")
-    hot_celsius = _case("hot_celsius", 20, 90, "Temperature of a casing lying in the sun.")
-    session_s = _case("session_s", 600, 43200, "Length of a session, for leaks.")
-    flaw_length_m = _case("flaw_length_m", 0.0005, 0.02, "Flaw length a0 of the hopeful bound.")
-    camber_share = _case("camber_share", 0.02, 0.3, "Camber of the canopy as a share of the chord.")
-    faded_share = _case("faded_share", 0.2, 1, "Strength left in faded cloth.")
-    brittle_share = _case("brittle_share", 0.1, 1, "Strength left in brittle cloth.")
-    folded_share = _case("folded_share", 0.1, 1, "Strength left where a scuff folds to an edge.")
-    stitches_per_m = _case("stitches_per_m", 100, 600, "Stitches per metre at attachments.")
-    thread_strength_n = _case("thread_strength_n", 10, 300, "Breaking strength of the sewing thread.")
-    stitch_factor = _case("stitch_factor", 0.8, 2, "Seam strength over stitches times thread strength.")
-    safety_factor = _case("safety_factor", 1, 10, "Safety factor of a casing repair.")
+    held_wind_m_per_s = _case("held_wind_m_per_s", 3, 40, gettext_lazy("Wind over a held wing."))
+    held_gust = _case("held_gust", 1, 3, gettext_lazy("Gust factor on a held wing's lift."))
+    held_lift_cap_n = _case("held_lift_cap_n", 100, 5000, gettext_lazy("The most that a person can hold."))
+    held_share = _case("held_share", 0.1, 1, gettext_lazy("Share of a held wing's lift in the leading edge."))
+    bridled_wind_m_per_s = _case("bridled_wind_m_per_s", 3, 60, gettext_lazy("Apparent wind over a kite."))
+    bridled_gust = _case("bridled_gust", 1, 3, gettext_lazy("Gust factor on a kite's lift."))
+    bridled_share = _case(
+        "bridled_share", 0.1, 1, gettext_lazy("Share of a kite's lift in the leading edge.")
+    )
+    lift_coefficient = _case("lift_coefficient", 0.2, 2, gettext_lazy("Lift coefficient."))
+    fill_celsius = _case("fill_celsius", -10, 45, gettext_lazy("Temperature at which the tube is pumped."))
+    hot_celsius = _case("hot_celsius", 20, 90, gettext_lazy("Temperature of a casing lying in the sun."))
+    session_s = _case("session_s", 600, 43200, gettext_lazy("Length of a session, for leaks."))
+    flaw_length_m = _case("flaw_length_m", 0.0005, 0.02, gettext_lazy("Flaw length a0 of the hopeful bound."))
+    camber_share = _case(
+        "camber_share", 0.02, 0.3, gettext_lazy("Camber of the canopy as a share of the chord.")
+    )
+    faded_share = _case("faded_share", 0.2, 1, gettext_lazy("Strength left in faded cloth."))
+    brittle_share = _case("brittle_share", 0.1, 1, gettext_lazy("Strength left in brittle cloth."))
+    folded_share = _case(
+        "folded_share", 0.1, 1, gettext_lazy("Strength left where a scuff folds to an edge.")
+    )
+    stitches_per_m = _case("stitches_per_m", 100, 600, gettext_lazy("Stitches per metre at attachments."))
+    thread_strength_n = _case(
+        "thread_strength_n", 10, 300, gettext_lazy("Breaking strength of the sewing thread.")
+    )
+    stitch_factor = _case(
+        "stitch_factor", 0.8, 2, gettext_lazy("Seam strength over stitches times thread strength.")
+    )
+    safety_factor = _case("safety_factor", 1, 10, gettext_lazy("Safety factor of a casing repair."))
 
     def __str__(self) -> str:
-        return "Load cases"
+        return gettext("Load cases")
 
     def as_cases(self) -> LoadCases:
         """The plain value that `mechanics` computes with."""
@@ -208,14 +233,16 @@ class Submission(models.Model):
 class Attempt(models.Model):
     """One try at something that may be tried only so often. Who tried is kept as a keyed hash alone."""
 
-    whom = models.CharField(max_length=64, help_text="Keyed hash of the purpose and of who tried.")
+    whom = models.CharField(
+        max_length=64, help_text=gettext_lazy("Keyed hash of the purpose and of who tried.")
+    )
     at = models.DateTimeField(db_index=True)
 
     class Meta:
         indexes = [models.Index(fields=["whom", "at"], name="attempts_of_one")]
 
     def __str__(self) -> str:
-        return f"{self.whom[:8]} at {self.at}"
+        return gettext("%(whom)s at %(at)s") % {"whom": self.whom[:8], "at": self.at}
 
 
 class DailyRun(models.Model):
@@ -225,7 +252,7 @@ class DailyRun(models.Model):
     ran_on = models.DateField()
 
     def __str__(self) -> str:
-        return f"{self.name} on {self.ran_on}"
+        return gettext("%(name)s on %(ran_on)s") % {"name": self.name, "ran_on": self.ran_on}
 
 
 class JournalEntry(models.Model):
@@ -234,10 +261,10 @@ class JournalEntry(models.Model):
     subject = models.CharField(max_length=40, help_text="'job:412', 'customer:9', 'shop:1'.")
     at = models.DateTimeField()
     who = models.ForeignKey(Staff, null=True, on_delete=models.PROTECT, related_name="+")
-    who_name = models.CharField(max_length=150, help_text="The name as it was then.")
+    who_name = models.CharField(max_length=150, help_text=gettext_lazy("The name as it was then."))
     verb = models.CharField(max_length=40, help_text="'damage.corrected', 'stage.changed'.")
-    text = models.TextField(help_text="The sentence people read.")
-    changes = models.JSONField(default=dict, help_text="Field to [before, after].")
+    text = models.TextField(help_text=gettext_lazy("The sentence people read."))
+    changes = models.JSONField(default=dict, help_text=gettext_lazy("Field to [before, after]."))
 
     class Meta:
         ordering = ["-id"]
@@ -256,8 +283,8 @@ class Erasing(models.Model):
     """
 
     class Purpose(models.TextChoices):
-        PERSON = "person", "Somebody is erased"
-        ARCHIVE = "archive", "An archive is brought in"
+        PERSON = "person", gettext_lazy("Somebody is erased")
+        ARCHIVE = "archive", gettext_lazy("An archive is brought in")
 
     purpose = models.CharField(max_length=7, choices=Purpose)
 

@@ -1,13 +1,18 @@
 """The outbox, and the owner's own wording of what goes through it."""
 
 from django.db import models
+from django.utils.translation import gettext
+
+from shoprepair.shop.languages import gettext_lazy
 
 
 class MailText(models.Model):
     """The owner's own wording of a letter, where it differs from the one that the program brings."""
 
     code = models.SlugField(primary_key=True)
-    subject = models.CharField(max_length=200, blank=True, help_text="Empty: the program's own wording.")
+    subject = models.CharField(
+        max_length=200, blank=True, help_text=gettext_lazy("Empty: the program's own wording.")
+    )
     body = models.TextField(blank=True)
     version = models.PositiveIntegerField(default=1)
 
@@ -19,26 +24,29 @@ class Letter(models.Model):
     """An e-mail in the outbox, written with the change that it tells of and sent by a worker."""
 
     class State(models.TextChoices):
-        WAITING = "waiting", "Waiting to be sent"
-        SENDING = "sending", "Being sent"
-        SENT = "sent", "Sent"
-        UNSURE = "unsure", "Perhaps sent"
-        FAILED = "failed", "Not sent"
-        CANCELLED = "cancelled", "Not to be sent"
+        WAITING = "waiting", gettext_lazy("Waiting to be sent")
+        SENDING = "sending", gettext_lazy("Being sent")
+        SENT = "sent", gettext_lazy("Sent")
+        UNSURE = "unsure", gettext_lazy("Perhaps sent")
+        FAILED = "failed", gettext_lazy("Not sent")
+        CANCELLED = "cancelled", gettext_lazy("Not to be sent")
 
     about = models.CharField(
-        max_length=40, help_text="The subject it belongs to, as the journal names it: 'job:412'."
+        max_length=40,
+        help_text=gettext_lazy("The subject it belongs to, as the journal names it: 'job:412'."),
     )
-    code = models.SlugField(help_text="Which text it was written from.")
+    code = models.SlugField(help_text=gettext_lazy("Which text it was written from."))
     to = models.EmailField()
     subject = models.CharField(max_length=250)
     body = models.TextField()
-    message_id = models.CharField(max_length=120, unique=True, help_text="The same at every try.")
+    message_id = models.CharField(
+        max_length=120, unique=True, help_text=gettext_lazy("The same at every try.")
+    )
     state = models.CharField(max_length=10, choices=State, default=State.WAITING)
     tries = models.PositiveSmallIntegerField(default=0)
     written_at = models.DateTimeField()
     next_try_at = models.DateTimeField()
-    give_up_at = models.DateTimeField(help_text="After this the letter is not tried any more.")
+    give_up_at = models.DateTimeField(help_text=gettext_lazy("After this the letter is not tried any more."))
     claimed_at = models.DateTimeField(null=True, blank=True)
     sent_at = models.DateTimeField(null=True, blank=True)
     last_error = models.CharField(max_length=300, blank=True)
@@ -51,7 +59,7 @@ class Letter(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.code} to {self.to}"
+        return gettext("%(code)s to %(to)s") % {"code": self.code, "to": self.to}
 
     @property
     def may_go_again(self) -> bool:

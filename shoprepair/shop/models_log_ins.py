@@ -2,6 +2,9 @@
 
 from django.conf import settings
 from django.db import models
+from django.utils.translation import gettext
+
+from shoprepair.shop.languages import gettext_lazy
 
 _STAFF = settings.AUTH_USER_MODEL
 
@@ -23,17 +26,19 @@ class LogIn(models.Model):
 
     person = models.ForeignKey(_STAFF, on_delete=models.CASCADE, related_name="log_ins")
     session_key = models.CharField(max_length=40, unique=True)
-    device = models.CharField(max_length=60, help_text="In words, as the browser says of itself.")
+    device = models.CharField(
+        max_length=60, help_text=gettext_lazy("In words, as the browser says of itself.")
+    )
     tablet = models.ForeignKey(SharedTablet, null=True, on_delete=models.CASCADE, related_name="log_ins")
     shop = models.ForeignKey("shop.Shop", null=True, on_delete=models.SET_NULL, related_name="+")
     since = models.DateTimeField()
-    last_seen = models.DateTimeField(help_text="Written once an hour at most.")
+    last_seen = models.DateTimeField(help_text=gettext_lazy("Written once an hour at most."))
 
     class Meta:
         ordering = ["-last_seen", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.person} on {self.device}"
+        return gettext("%(person)s on %(device)s") % {"person": self.person, "device": self.device}
 
 
 class TrustedBrowser(models.Model):
@@ -45,7 +50,7 @@ class TrustedBrowser(models.Model):
     until = models.DateTimeField()
 
     def __str__(self) -> str:
-        return f"{self.device} of {self.person}"
+        return gettext("%(device)s of %(person)s") % {"device": self.device, "person": self.person}
 
 
 class Pin(models.Model):
@@ -56,4 +61,4 @@ class Pin(models.Model):
     wrong_tries = models.PositiveSmallIntegerField(default=0)
 
     def __str__(self) -> str:
-        return f"PIN of {self.person}"
+        return gettext("PIN of %(person)s") % {"person": self.person}

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.db import models
+from django.utils.translation import gettext
 
 
 class Note(models.Model):
@@ -13,4 +14,4 @@ class Note(models.Model):
     said: "models.JSONField[Any, Any]" = models.JSONField(default=dict)
 
     def __str__(self) -> str:
-        return f"{self.name} at {self.at}"
+        return gettext("%(name)s at %(at)s") % {"name": self.name, "at": self.at}

@@ -6,14 +6,16 @@ from collections.abc import Iterable
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.settings import current
 
 CODE = "password_own_names"
 LEAST_BESIDE = 8
 """So many letters and figures there must be that are in none of the names."""
 _SHORTEST_WORD = 3
-REFUSED = (
+REFUSED = gettext_lazy(
     "That is little more than the name of the shop or of the person. Whoever stands outside tries it first."
 )
 
@@ -28,7 +30,7 @@ class OwnNamesValidator:
             raise ValidationError(REFUSED, code=CODE)
 
     def get_help_text(self) -> str:
-        return "Not the name of the shop or your own."
+        return gettext("Not the name of the shop or your own.")
 
 
 def is_little_else(password: str, names: Iterable[str]) -> bool:

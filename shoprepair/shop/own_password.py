@@ -3,12 +3,13 @@
 import datetime
 
 from shoprepair.shop import limits
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
 PER = datetime.timedelta(hours=1)
 MOST = 10
-TOO_OFTEN = "That was tried too often. Wait an hour."
-WRONG = "That is not your password. Capitals count."
+TOO_OFTEN = gettext_lazy("That was tried too often. Wait an hour.")
+WRONG = gettext_lazy("That is not your password. Capitals count.")
 
 
 def fault(person: Staff, typed: str) -> str:

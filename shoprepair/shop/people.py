@@ -3,6 +3,7 @@
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.utils.translation import gettext
 
 from shoprepair.shop import journal, own_names, sessions
 from shoprepair.shop.models import Shop, Staff
@@ -34,11 +35,16 @@ def first_owner(*, shop_name: str, name: str, username: str, password: str) -> S
     with transaction.atomic():
         shop = _alone()
         if has_owner():
-            raise OwnerExists("This shop has its owner already. Log in.")
+            raise OwnerExists(gettext("This shop has its owner already. Log in."))
         owner = _create(name=name, username=username, role=Staff.Role.OWNER, password=password)
         shop.name = shop_name
         shop.save(update_fields=["name"])
-        journal.record(owner, "staff.added", f"{owner} opened the shop as its owner.", who=owner)
+        journal.record(
+            owner,
+            "staff.added",
+            gettext("%(owner)s opened the shop as its owner.") % {"owner": owner},
+            who=owner,
+        )
     return owner
 
 
@@ -47,7 +53,13 @@ def add(*, name: str, username: str, role: str, password: str, who: Staff) -> St
     with transaction.atomic():
         _alone()
         person = _create(name=name, username=username, role=role, password=password)
-        journal.record(person, "staff.added", f"{person} was added: {person.get_role_display()}.", who=who)
+        journal.record(
+            person,
+            "staff.added",
+            gettext("%(person)s was added: %(get_role_display)s.")
+            % {"person": person, "get_role_display": person.get_role_display()},
+            who=who,
+        )
     return person
 
 
@@ -60,7 +72,7 @@ def change(person: Staff, *, name: str, role: str, who: Staff) -> dict[str, list
         _alone()
         person.refresh_from_db()
         if role != Staff.Role.OWNER:
-            _refuse_losing_the_last_owner(person, "work as anything else")
+            _refuse_losing_the_last_owner(person, gettext("work as anything else"))
         changes = journal.differences(
             {"name": str(person), "role": person.role}, {"name": name, "role": role}
         )
@@ -70,7 +82,7 @@ def change(person: Staff, *, name: str, role: str, who: Staff) -> dict[str, list
             journal.record(
                 person,
                 "staff.changed",
-                f"The account of {person} was changed.",
+                gettext("The account of %(person)s was changed.") % {"person": person},
                 who=who,
                 changes=changes,
             )
@@ -82,9 +94,15 @@ def disable(person: Staff, *, who: Staff) -> None:
     with transaction.atomic():
         _alone()
         person.refresh_from_db()
-        _refuse_losing_the_last_owner(person, "be shut out")
+        _refuse_losing_the_last_owner(person, gettext("be shut out"))
         sessions.end_all(person)
-        _switch(person, False, "staff.disabled", f"{person} may no longer log in.", who)
+        _switch(
+            person,
+            False,
+            "staff.disabled",
+            gettext("%(person)s may no longer log in.") % {"person": person},
+            who,
+        )
 
 
 def enable(person: Staff, *, who: Staff) -> None:
@@ -92,7 +110,9 @@ def enable(person: Staff, *, who: Staff) -> None:
     with transaction.atomic():
         _alone()
         person.refresh_from_db()
-        _switch(person, True, "staff.enabled", f"{person} may log in again.", who)
+        _switch(
+            person, True, "staff.enabled", gettext("%(person)s may log in again.") % {"person": person}, who
+        )
 
 
 def set_password(person: Staff, password: str, *, who: Staff) -> None:
@@ -101,7 +121,12 @@ def set_password(person: Staff, password: str, *, who: Staff) -> None:
     with transaction.atomic():
         person.save(update_fields=["password"])
         sessions.end_all(person)
-        journal.record(person, "staff.password", f"{person} was given a new password.", who=who)
+        journal.record(
+            person,
+            "staff.password",
+            gettext("%(person)s was given a new password.") % {"person": person},
+            who=who,
+        )
 
 
 def password_faults(password: str, *, name: str, username: str, shop_name: str = "") -> list[str]:
@@ -129,7 +154,7 @@ def is_taken(username: str) -> bool:
 
 def taken(username: str) -> str:
     """The sentence that says so."""
-    return f"Somebody logs in as {username} already. Choose another name."
+    return gettext("Somebody logs in as %(username)s already. Choose another name.") % {"username": username}
 
 
 def is_last_owner(person: Staff) -> bool:
@@ -152,7 +177,11 @@ def _create(*, name: str, username: str, role: str, password: str) -> Staff:
 def _refuse_losing_the_last_owner(person: Staff, what: str) -> None:
     if is_last_owner(person):
         raise LastOwner(
-            f"{person} is the only owner who can log in and cannot {what}. Make somebody else an owner first."
+            gettext(
+                "%(person)s is the only owner who can log in and cannot %(what)s. Make "
+                "somebody else an owner first."
+            )
+            % {"person": person, "what": what}
         )
 
 

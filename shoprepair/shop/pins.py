@@ -9,6 +9,7 @@ from itertools import pairwise
 from django.contrib.auth.hashers import check_password, make_password
 from django.db import transaction
 from django.db.models import F, QuerySet
+from django.utils.translation import gettext
 
 from shoprepair.shop import journal
 from shoprepair.shop.models import Pin, Staff
@@ -22,18 +23,24 @@ class Locked(ValueError):
 
     def __init__(self, person: Staff) -> None:
         super().__init__(
-            f"The PIN of {person} is locked after {MOST_WRONG} wrong tries. Log in with the password once; "
-            "then it works again."
+            gettext(
+                "The PIN of %(person)s is locked after %(MOST_WRONG)s wrong tries. Log in "
+                "with the password once; then it works again."
+            )
+            % {"person": person, "MOST_WRONG": MOST_WRONG}
         )
 
 
 def fault(pin: str) -> str:
     """What is wrong with a PIN as a sentence; empty when it will do."""
     if not (pin.isascii() and pin.isdigit() and SHORTEST <= len(pin) <= LONGEST):
-        return f"A PIN is {SHORTEST} to {LONGEST} figures and nothing else."
+        return gettext("A PIN is %(SHORTEST)s to %(LONGEST)s figures and nothing else.") % {
+            "SHORTEST": SHORTEST,
+            "LONGEST": LONGEST,
+        }
     steps = {int(after) - int(before) for before, after in pairwise(pin)}
     if len(steps) == 1 and steps <= {-1, 0, 1}:
-        return "That PIN is the first that anybody tries. Choose figures without such an order."
+        return gettext("That PIN is the first that anybody tries. Choose figures without such an order.")
     return ""
 
 
@@ -43,7 +50,9 @@ def give(person: Staff, pin: str, *, who: Staff) -> None:
         raise ValueError(wrong)
     with transaction.atomic():
         Pin.objects.update_or_create(person=person, defaults={"hash": make_password(pin), "wrong_tries": 0})
-        journal.record(person, "pin.given", f"{person} has a new PIN.", who=who)
+        journal.record(
+            person, "pin.given", gettext("%(person)s has a new PIN.") % {"person": person}, who=who
+        )
 
 
 def forget(person: Staff, *, who: Staff) -> bool:
@@ -51,7 +60,12 @@ def forget(person: Staff, *, who: Staff) -> bool:
     with transaction.atomic():
         if not Pin.objects.filter(person=person).delete()[0]:
             return False
-        journal.record(person, "pin.taken-away", f"The PIN of {person} was taken away.", who=who)
+        journal.record(
+            person,
+            "pin.taken-away",
+            gettext("The PIN of %(person)s was taken away.") % {"person": person},
+            who=who,
+        )
     return True
 
 
@@ -78,7 +92,10 @@ def fits(pin: Pin, tried: str) -> bool:
         return True
     pin.refresh_from_db(fields=["wrong_tries"])
     if is_locked(pin):
-        text = f"The PIN of {pin.person} was locked after {MOST_WRONG} wrong tries."
+        text = gettext("The PIN of %(person)s was locked after %(MOST_WRONG)s wrong tries.") % {
+            "person": pin.person,
+            "MOST_WRONG": MOST_WRONG,
+        }
         journal.record(pin.person, "pin.locked", text, who=None)
         raise Locked(pin.person)
     return False

@@ -14,6 +14,7 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 from django_otp.plugins.otp_static.models import StaticDevice, StaticToken
 from django_otp.plugins.otp_totp.models import TOTPDevice
 
@@ -63,7 +64,7 @@ def secret(phone: TOTPDevice) -> str:
 
 def address(phone: TOTPDevice, shop: str) -> str:
     """What the square holds, as apps for such codes read it."""
-    issuer = shop.replace(":", " ").strip() or "Repair shop"
+    issuer = shop.replace(":", " ").strip() or gettext("Repair shop")
     told = {"secret": secret(phone).replace(" ", ""), "issuer": issuer, "digits": phone.digits}
     told |= {"period": phone.step, "algorithm": "SHA1"}
     name = quote(f"{issuer}:{phone.user.get_username()}")
@@ -89,13 +90,13 @@ def confirm(person: Staff, code: str) -> list[str]:
     Raises WrongCode; ValueError where nothing was begun.
     """
     if (phone := begun(person)) is None:
-        raise ValueError("Begin once more: there is nothing to confirm.")
+        raise ValueError(gettext("Begin once more: there is nothing to confirm."))
     _check(TOTPDevice, phone.pk, _figures(code))
     with transaction.atomic():
         TOTPDevice.objects.filter(user=person).exclude(pk=phone.pk).delete()
         TOTPDevice.objects.filter(pk=phone.pk).update(confirmed=True)
         TrustedBrowser.objects.filter(person=person).delete()
-        text = f"{person} logs in with a second factor from now on."
+        text = gettext("%(person)s logs in with a second factor from now on.") % {"person": person}
         journal.record(person, "second-factor.set-up", text, who=person)
         return new_codes(person)
 
@@ -113,9 +114,14 @@ def check(person: Staff, code: str) -> str:
     paper = StaticDevice.objects.filter(user=person).first()
     _check(StaticDevice, paper.pk if paper else 0, *_hashes(person, figures))
     left = codes_left(person)
-    text = f"{person} logged in with a written code; {left} left."
+    text = gettext("%(person)s logged in with a written code; %(left)s left.") % {
+        "person": person,
+        "left": left,
+    }
     journal.record(person, "second-factor.written-code", text, who=person)
-    return f"That code is used up. You have {left} left; you can make new ones under “How you log in”."
+    return gettext(
+        "That code is used up. You have %(left)s left; you can make new ones under “How you log in”."
+    ) % {"left": left}
 
 
 def new_codes(person: Staff) -> list[str]:
@@ -140,7 +146,7 @@ def remove(person: Staff, *, who: Staff | None, who_name: str = "") -> bool:
         StaticDevice.objects.filter(user=person).delete()
         TrustedBrowser.objects.filter(person=person).delete()
         if found:
-            text = f"The second factor of {person} was taken away."
+            text = gettext("The second factor of %(person)s was taken away.") % {"person": person}
             journal.record(person, "second-factor.taken-away", text, who=who, who_name=who_name)
     return bool(found)
 
@@ -185,10 +191,14 @@ def _check(kind: type[TOTPDevice | StaticDevice], pk: int, *tokens: str) -> None
         known = [token for token in tokens if kind is TOTPDevice or _is_kept(pk, token)] or tokens[:1]
         right = bool(device and not wait and device.verify_token(known[0]))
     if wait:
-        raise WrongCode(f"Too many wrong codes. Wait {wait}, then give the newest code.")
+        raise WrongCode(
+            gettext("Too many wrong codes. Wait %(wait)s, then give the newest code.") % {"wait": wait}
+        )
     if not right:
         _tell(device)
-        raise WrongCode("That code is not right, or was used. Give the one that your phone shows now.")
+        raise WrongCode(
+            gettext("That code is not right, or was used. Give the one that your phone shows now.")
+        )
 
 
 def _is_kept(pk: int, token: str) -> bool:
@@ -201,13 +211,19 @@ def _wait(device: TOTPDevice | StaticDevice | None) -> str:
         return ""
     seconds = max(1, round((why["locked_until"] - timezone.now()).total_seconds()))
     if seconds < 90:
-        return f"{seconds} second{'s' if seconds > 1 else ''}"
-    return f"{-(-seconds // 60)} minutes"
+        return gettext("%(seconds)s second%(value)s") % {
+            "seconds": seconds,
+            "value": "s" if seconds > 1 else "",
+        }
+    return gettext("%(value)s minutes") % {"value": -(-seconds // 60)}
 
 
 def _tell(device: TOTPDevice | StaticDevice | None) -> None:
     if device and device.throttling_failure_count == TOLD_AT:
-        text = f"{TOLD_AT} wrong codes were given for {device.user}. Somebody may know the password."
+        text = gettext("%(TOLD_AT)s wrong codes were given for %(user)s. Somebody may know the password.") % {
+            "TOLD_AT": TOLD_AT,
+            "user": device.user,
+        }
         journal.record(device.user, "second-factor.wrong", text, who=None)
 
 

@@ -14,6 +14,7 @@ from django.contrib.sessions.models import Session
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.shop import browsers, journal
 from shoprepair.shop.models import LogIn, Pin, SharedTablet, Staff, TrustedBrowser
@@ -59,7 +60,12 @@ def end(log_ins: QuerySet[LogIn], person: Staff, *, who: Staff) -> int:
     """End some log-ins of a person; how many there were. Each is out at its next request."""
     if ended := _end(log_ins.filter(person=person)):
         many = "A log-in" if ended == 1 else f"{ended} log-ins"
-        journal.record(person, "log-ins.ended", f"{many} of {person} ended.", who=who)
+        journal.record(
+            person,
+            "log-ins.ended",
+            gettext("%(many)s of %(person)s ended.") % {"many": many, "person": person},
+            who=who,
+        )
     return ended
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from django.core.exceptions import SuspiciousOperation
 from django.db import IntegrityError, transaction
+from django.utils.translation import gettext
 
 from shoprepair.shop.models import Staff, Submission
 
@@ -14,7 +15,7 @@ class NotOurKey(ValueError, SuspiciousOperation):
     """A key that no form of ours carries. Where nobody catches it, the answer is a plain 400."""
 
     def __init__(self) -> None:
-        super().__init__("This form's key is not one of ours; open the page again.")
+        super().__init__(gettext("This form's key is not one of ours; open the page again."))
 
 
 def once(key: str, person: Staff, do: Callable[[], str]) -> str:

@@ -5,6 +5,7 @@ import datetime
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.shop import cookies, journal, sessions
 from shoprepair.shop.models import SharedTablet, Staff
@@ -21,7 +22,12 @@ def enrol(name: str, response: HttpResponse, *, who: Staff) -> SharedTablet:
         tablet = SharedTablet.objects.create(
             name=name, token_hash=cookies.digest(token), enrolled_at=timezone.now(), enrolled_by=who
         )
-        journal.record("tablets", "tablet.enrolled", f"The tablet “{name}” was enrolled.", who=who)
+        journal.record(
+            "tablets",
+            "tablet.enrolled",
+            gettext("The tablet “%(name)s” was enrolled.") % {"name": name},
+            who=who,
+        )
     cookies.give(response, _COOKIE, token, LASTING)
     return tablet
 
@@ -31,7 +37,12 @@ def revoke(tablet: SharedTablet, *, who: Staff) -> None:
     with transaction.atomic():
         sessions.end_on(tablet)
         tablet.delete()
-        journal.record("tablets", "tablet.revoked", f"The tablet “{tablet}” was struck off.", who=who)
+        journal.record(
+            "tablets",
+            "tablet.revoked",
+            gettext("The tablet “%(tablet)s” was struck off.") % {"tablet": tablet},
+            who=who,
+        )
 
 
 def of(request: HttpRequest) -> SharedTablet | None:

@@ -8,6 +8,7 @@ import logging
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext
 
 from shoprepair.shop import journal, limits
 
@@ -54,5 +55,8 @@ def _tell(request: HttpRequest, names: list[str]) -> None:
         return
     log.warning("Fields that this page does not have: %s", ", ".join(names))
     if limits.allow("unasked", str(person.pk), most=MOST_A_DAY, per=datetime.timedelta(days=1)):
-        text = f"{person} sent what the page does not ask for: {', '.join(names)}. Nothing came of it."
+        text = gettext("%(person)s sent what the page does not ask for: %(join)s. Nothing came of it.") % {
+            "person": person,
+            "join": ", ".join(names),
+        }
         journal.record(person, "fields.unasked", text, who=person)

@@ -11,6 +11,7 @@ from typing import Any
 from django.core.exceptions import BadRequest
 from django.db import DataError
 from django.http import HttpRequest, HttpResponse, QueryDict
+from django.utils.translation import gettext
 
 NUL, SHOWN = "\x00", "\ufffd"
 FORMS = ("application/x-www-form-urlencoded", "multipart/form-data")
@@ -37,7 +38,7 @@ class UnwritableMiddleware:
     def process_exception(self, _request: HttpRequest, error: Exception) -> None:
         """What came by another way and met the server is a request that was not understood."""
         if isinstance(error, DataError) and "NUL (0x00)" in str(error):
-            raise BadRequest("A zero byte was sent.") from error
+            raise BadRequest(gettext("A zero byte was sent.")) from error
 
 
 def written(sent: QueryDict) -> QueryDict:

@@ -5,6 +5,7 @@ import re
 from dataclasses import dataclass
 
 from django.utils import timezone
+from django.utils.translation import gettext
 
 _WRITTEN = re.compile(r"([12][0-9]{3})-w([0-9]{2})")
 _WEEK = datetime.timedelta(weeks=1)
@@ -37,7 +38,9 @@ class IsoWeek:
         """The week of an address. Raises ValueError for anything else."""
         match = _WRITTEN.fullmatch(written)
         if match is None:
-            raise ValueError(f"{written!r} is no week; write 2026-w05.")
+            raise ValueError(
+                gettext("%(written)s is no week; write 2026-w05.") % {"written": f"{written!r:}"}
+            )
         return cls(int(match[1]), int(match[2]))
 
     @property
@@ -73,7 +76,14 @@ class IsoWeek:
         """'Mon 23 to Sun 29 Nov'."""
         first, last = self.first_day, self.last_day
         month = "" if first.month == last.month else f" {first:%b}"
-        return f"{first:%a} {first.day}{month} to {last:%a} {last.day} {last:%b}"
+        return gettext("%(first)s %(day)s%(month)s to %(last)s %(day_2)s %(last_2)s") % {
+            "first": f"{first:%a}",
+            "day": first.day,
+            "month": month,
+            "last": f"{last:%a}",
+            "day_2": last.day,
+            "last_2": f"{last:%b}",
+        }
 
 
 def up_to(last: IsoWeek, count: int) -> list[IsoWeek]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Hold, Job
 from shoprepair.shop import journal
@@ -66,7 +67,7 @@ def set_hours(wanted: Sequence[tuple[Staff, Sequence[int]]], *, who: Staff) -> b
             journal.record(
                 SUBJECT,
                 "hours.changed",
-                f"The bench minutes of {person} were set.",
+                gettext("The bench minutes of %(person)s were set.") % {"person": person},
                 who=who,
                 changes=journal.differences({str(person): list(old)}, {str(person): list(minutes)}),
             )
@@ -76,9 +77,14 @@ def set_hours(wanted: Sequence[tuple[Staff, Sequence[int]]], *, who: Staff) -> b
 def check_minutes(person: Staff, minutes: Sequence[int]) -> None:
     """Raises ValidationError with a sentence for minutes that fit no week."""
     if len(minutes) != 7:
-        raise ValidationError(f"{person} needs bench minutes for seven weekdays, Monday first.")
+        raise ValidationError(
+            gettext("%(person)s needs bench minutes for seven weekdays, Monday first.") % {"person": person}
+        )
     if not all(0 <= each <= LONGEST_DAY for each in minutes):
-        raise ValidationError(f"The bench minutes of a day lie between 0 and {LONGEST_DAY}, such as 360.")
+        raise ValidationError(
+            gettext("The bench minutes of a day lie between 0 and %(LONGEST_DAY)s, such as 360.")
+            % {"LONGEST_DAY": LONGEST_DAY}
+        )
 
 
 def add_holiday(
@@ -95,11 +101,20 @@ def add_holiday(
     """
     last = last or first
     if last < first:
-        raise ValidationError({"last_day": f"It ends on {day(last)}, before it begins on {day(first)}."})
+        raise ValidationError(
+            {
+                "last_day": gettext("It ends on %(last)s, before it begins on %(first)s.")
+                % {"last": day(last), "first": day(first)}
+            }
+        )
     if (last - first).days >= LONGEST_HOLIDAY_DAYS:
-        raise ValidationError({"last_day": "A holiday lasts a year at most; write an earlier last day."})
+        raise ValidationError(
+            {"last_day": gettext("A holiday lasts a year at most; write an earlier last day.")}
+        )
     if len(note) > LONGEST_NOTE:
-        raise ValidationError({"note": f"Say it in {LONGEST_NOTE} letters or fewer."})
+        raise ValidationError(
+            {"note": gettext("Say it in %(LONGEST_NOTE)s letters or fewer.") % {"LONGEST_NOTE": LONGEST_NOTE}}
+        )
     with transaction.atomic():
         made = Holiday.objects.create(who=person, first_day=first, last_day=last, note=note)
         journal.record(SUBJECT, "holiday.added", f"{words(made)}.", who=who)
@@ -111,15 +126,26 @@ def remove_holiday(holiday: Holiday, *, who: Staff) -> None:
     with transaction.atomic():
         gone, _ = Holiday.objects.filter(pk=holiday.pk).delete()
         if gone:
-            journal.record(SUBJECT, "holiday.removed", f"Worked after all: {words(holiday)}.", who=who)
+            journal.record(
+                SUBJECT,
+                "holiday.removed",
+                gettext("Worked after all: %(holiday)s.") % {"holiday": words(holiday)},
+                who=who,
+            )
 
 
 def words(holiday: Holiday) -> str:
     """'The shop is closed on Fri 25 Dec', 'Benno Skarre is away from Mon 3 Aug to Fri 14 Aug'."""
-    whose = f"{holiday.who} is away" if holiday.who else "The shop is closed"
+    whose = (
+        gettext("%(who)s is away") % {"who": holiday.who} if holiday.who else gettext("The shop is closed")
+    )
     if holiday.first_day == holiday.last_day:
-        return f"{whose} on {day(holiday.first_day)}"
-    return f"{whose} from {day(holiday.first_day)} to {day(holiday.last_day)}"
+        return gettext("%(whose)s on %(first_day)s") % {"whose": whose, "first_day": day(holiday.first_day)}
+    return gettext("%(whose)s from %(first_day)s to %(last_day)s") % {
+        "whose": whose,
+        "first_day": day(holiday.first_day),
+        "last_day": day(holiday.last_day),
+    }
 
 
 def expect_parts(
@@ -130,13 +156,25 @@ def expect_parts(
     Raises ValidationError with a sentence per field. A job that did not wait for parts waits for them now.
     """
     if len(note) > LONGEST_PARTS_NOTE:
-        raise ValidationError({"note": f"Say it in {LONGEST_PARTS_NOTE} letters or fewer."})
+        raise ValidationError(
+            {
+                "note": gettext("Say it in %(LONGEST_PARTS_NOTE)s letters or fewer.")
+                % {"LONGEST_PARTS_NOTE": LONGEST_PARTS_NOTE}
+            }
+        )
     if on and on < today:
-        raise ValidationError({"day": f"{day(on)} is past; write the day on which they are expected now."})
+        raise ValidationError(
+            {
+                "day": gettext("%(on)s is past; write the day on which they are expected now.")
+                % {"on": day(on)}
+            }
+        )
     if on and (on - today).days > FARTHEST_DAYS:
-        raise ValidationError({"day": "That is more than three years ahead; look at the year."})
+        raise ValidationError({"day": gettext("That is more than three years ahead; look at the year.")})
     if job.hold != Hold.PARTS:
-        raise ValidationError({"day": "This job does not wait for parts. Put it on that hold first."})
+        raise ValidationError(
+            {"day": gettext("This job does not wait for parts. Put it on that hold first.")}
+        )
     kept = ExpectedParts.objects.filter(job=job).first()
     before = {"day": kept and kept.day, "note": kept.note if kept else ""}
     changes = journal.differences(before, {"day": on, "note": note if on else ""})
@@ -147,5 +185,9 @@ def expect_parts(
             ExpectedParts.objects.update_or_create(job=job, defaults={"day": on, "note": note})
         else:
             ExpectedParts.objects.filter(job=job).delete()
-        said = f"Parts are expected on {day(on)}." if on else "Nobody knows when the parts come."
+        said = (
+            gettext("Parts are expected on %(on)s.") % {"on": day(on)}
+            if on
+            else gettext("Nobody knows when the parts come.")
+        )
         journal.record(job, "parts.expected", said, who=who, changes=changes)

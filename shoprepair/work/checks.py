@@ -2,6 +2,7 @@
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
@@ -47,9 +48,11 @@ def workers(job: Job) -> list[Staff]:
 def refusal(job: Job, who: Staff) -> str:
     """Why this person cannot check the job now, in a sentence; empty where they can."""
     if job.stage != Stage.HOLD_TEST:
-        return f"The job is at “{Stage(job.stage).label}”; it is looked at before it is ready."
+        return gettext("The job is at “%(label)s”; it is looked at before it is ready.") % {
+            "label": Stage(job.stage).label
+        }
     if who in workers(job):
-        return "You worked on it yourself. Somebody else has to look at it."
+        return gettext("You worked on it yourself. Somebody else has to look at it.")
     return ""
 
 
@@ -65,9 +68,9 @@ def check(job: Job, passed: bool, note: str = "", *, who: Staff) -> Check:
     if why := refusal(job, who):
         raise CheckRefused(why)
     if not (passed or note):
-        raise CheckRefused("Say what has to be done again, in a few words.")
+        raise CheckRefused(gettext("Say what has to be done again, in a few words."))
     made = Check.objects.create(job=job, who=who, at=timezone.now(), passed=passed, note=note)
-    said = "looked at it and found it good" if passed else "looked at it and found a fault"
+    said = gettext("looked at it and found it good") if passed else gettext("looked at it and found a fault")
     journal.record(job, "check.made", f"{who} {said}{f': {note}' if note else '.'}", who=who)
     if not passed:
         stages.move(job, Stage.BENCH, who=who, reason=note)

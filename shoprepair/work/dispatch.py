@@ -25,6 +25,8 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from functools import cached_property
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import Sentence
 from shoprepair.mechanics.domain import need
 from shoprepair.work.bench import Bench
@@ -113,7 +115,7 @@ class Planning:
         spare_lateness: bool = True,
     ) -> None:
         """Of all jobs that will be put in, as `plan` has it."""
-        need(now.utcoffset() is not None, "The time from which to plan must say its time zone.")
+        need(now.utcoffset() is not None, gettext("The time from which to plan must say its time zone."))
         check_people(tuple(people))
         working = [person for person in people if person.works]
         self._now, self._weight, self._spare_lateness = now, precedence.weight, spare_lateness
@@ -194,9 +196,11 @@ def plan(
 def not_known(job: JobToDo) -> Sentence | None:
     """Why nobody can say when a job goes on; None where it can be planned."""
     if job.waits_for:
-        return Sentence("It waits for {}.".format(job.waits_for.replace("{", "{{").replace("}", "}}")))
+        return Sentence(
+            gettext("It waits for {}.").format(job.waits_for.replace("{", "{{").replace("}", "}}"))
+        )
     if not job.parts_there and job.parts_on is None:
-        return Sentence("Its parts are not there, and nobody has said when they come.")
+        return Sentence(gettext("Its parts are not there, and nobody has said when they come."))
     return None
 
 

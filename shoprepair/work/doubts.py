@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from itertools import combinations, pairwise
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.work.readings import Reading, Sureness, most_unsure, unit_of
 from shoprepair.work.saying import moment
@@ -34,8 +36,10 @@ def _reads_nothing(means: list[Reading]) -> Sentence | None:
     if means[0].pressure_pa > 0:
         return None
     return Sentence(
-        "The first reading is 0: the gauge is not on the valve, or the tube is not pumped. "
-        "Pump it to test pressure, see that the needle moves, and begin with that reading."
+        gettext(
+            "The first reading is 0: the gauge is not on the valve, or the tube is not pumped. "
+            "Pump it to test pressure, see that the needle moves, and begin with that reading."
+        )
     )
 
 
@@ -44,8 +48,11 @@ def _at_odds(groups: list[list[Reading]], tube: TestedTube, sure: Sureness) -> S
         for one, other in combinations(group, 2):
             if abs(_gained(one, other, tube)) > _most(one, other, tube, sure):
                 return Sentence(
-                    f"Two readings of {moment(one.at)} contradict each other: {{one}} and {{other}}."
-                    f"{_slip(one, other)} Take out the wrong one, or read again with one gauge.",
+                    gettext(
+                        "Two readings of %(at)s contradict each other: {one} and {other}.%(one)s "
+                        "Take out the wrong one, or read again with one gauge."
+                    )
+                    % {"at": moment(one.at), "one": _slip(one, other)},
                     {"one": Quantity(one.pressure_pa, "Pa"), "other": Quantity(other.pressure_pa, "Pa")},
                 )
     return None
@@ -57,9 +64,13 @@ def _air_from_nowhere(means: list[Reading], tube: TestedTube, sure: Sureness) ->
         # An empty tube lies slack: the gauge stays at 0 as it cools, which the gas law does not know.
         if after.pressure_pa > 0 and gained > _most(before, after, tube, sure):
             return Sentence(
-                f"By {moment(after.at)} the gauge rose {{gained}} more than the temperatures explain."
-                f"{_slip(before, after)} Either it was pumped again or misread, or the casing lay in the sun "
-                "while the thermometer did not: measure on the casing, in the shade, and begin anew.",
+                gettext(
+                    "By %(at)s the gauge rose {gained} more than the temperatures "
+                    "explain.%(before)s Either it was pumped again or misread, or the casing lay "
+                    "in the sun while the thermometer did not: measure on the casing, in the "
+                    "shade, and begin anew."
+                )
+                % {"at": moment(after.at), "before": _slip(before, after)},
                 {"gained": Quantity(gained, "Pa")},
             )
     return None
@@ -74,9 +85,11 @@ def _stands_still(means: list[Reading], tube: TestedTube, sure: Sureness) -> Sen
         by_itself = expected(first, reading.temperature_k, outside(reading, tube), tube)
         if abs(by_itself - first.pressure_pa) > _most(first, reading, tube, sure):
             return Sentence(
-                "The gauge stands still at {stood}, although the temperature alone takes a sound tube to "
-                "{expected}: it sticks, or the tube lost just what the warmth added. Tap it, or read "
-                "with another.",
+                gettext(
+                    "The gauge stands still at {stood}, although the temperature alone takes a sound tube to "
+                    "{expected}: it sticks, or the tube lost just what the warmth added. Tap it, or read "
+                    "with another."
+                ),
                 {"stood": Quantity(first.pressure_pa, "Pa"), "expected": Quantity(by_itself, "Pa")},
             )
     return None
@@ -90,36 +103,52 @@ def notes(means: list[Reading], tube: TestedTube) -> Iterator[Sentence]:
     units = list(dict.fromkeys(filter(None, map(unit_of, means))))
     if len(units) > 1:
         yield Sentence(
-            f"The gauge was changed from {units[0]} to {units[1]} on the way: two gauges seldom agree, "
-            "so a loss near the limit is worth a second look with the first one."
+            gettext(
+                "The gauge was changed from %(units)s to %(units_2)s on the way: two gauges "
+                "seldom agree, so a loss near the limit is worth a second look with the "
+                "first one."
+            )
+            % {"units": units[0], "units_2": units[1]}
         )
     if outside(first, tube) != outside(last, tube):
         yield Sentence(
-            "The tube was read at another height; the standard atmosphere is taken off, not the weather."
+            gettext(
+                "The tube was read at another height; the standard atmosphere is taken off, not the weather."
+            )
         )
     if first.at.utcoffset() != last.at.utcoffset():
         seconds = (last.instant - first.instant).total_seconds()
         yield Sentence(
-            "The clocks were changed in between; {time} truly passed.", {"time": Quantity(seconds, "s")}
+            gettext("The clocks were changed in between; {time} truly passed."),
+            {"time": Quantity(seconds, "s")},
         )
     if (last.instant - first.instant).total_seconds() >= WEATHER_AFTER_S:
         yield Sentence(
-            "Over so long a time the weather alone can move the gauge by about {weather} either way.",
+            gettext(
+                "Over so long a time the weather alone can move the gauge by about {weather} either way."
+            ),
             {"weather": Quantity(WEATHER_PA, "Pa")},
         )
     if any(reading.pressure_pa == 0 for reading in means[1:]):
-        yield Sentence("The gauge reads 0: press the tube. If it is hard, the gauge is not on the valve.")
+        yield Sentence(
+            gettext("The gauge reads 0: press the tube. If it is hard, the gauge is not on the valve.")
+        )
     for before, after in pairwise(means):
         if slip := _slip(before, after):
-            yield Sentence(f"The reading of {moment(after.at)} looks like a slip of units.{slip}")
+            yield Sentence(
+                gettext("The reading of %(at)s looks like a slip of units.%(slip)s")
+                % {"at": moment(after.at), "slip": slip}
+            )
 
 
 def _by_itself(first: Reading, last: Reading, tube: TestedTube) -> Sentence:
     way = "warmed" if last.temperature_k > first.temperature_k else "cooled"
     now = expected(first, last.temperature_k, outside(first, tube), tube)
     return Sentence(
-        f"The air {way} from {{before}} to {{after}}; that alone takes a sound tube "
-        "from {first} to {now}.",
+        gettext(
+            "The air %(way)s from {before} to {after}; that alone takes a sound tube from {first} to {now}."
+        )
+        % {"way": way},
         {
             "before": Quantity(first.temperature_k, "K"),
             "after": Quantity(last.temperature_k, "K"),
@@ -144,5 +173,5 @@ def _slip(one: Reading, other: Reading) -> str:
     if low > 0:
         for what, times in SLIPS.items():
             if abs(high / low / times - 1) < SLIP_WITHIN:
-                return f" Was it {what}?"
+                return gettext(" Was it %(what)s?") % {"what": what}
     return ""

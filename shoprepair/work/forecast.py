@@ -11,6 +11,7 @@ from dataclasses import asdict, dataclass
 from django.db import transaction
 from django.db.models import F, Q, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.jobs.reading import is_read
@@ -55,7 +56,9 @@ class Ahead:
             return self.reason
         text = self.reason.text
         return Sentence(
-            f"Likely ready {self.dates}, because {text[:1].lower()}{text[1:]}", dict(self.reason.values)
+            gettext("Likely ready %(dates)s, because %(lower)s%(text)s")
+            % {"dates": self.dates, "lower": text[:1].lower(), "text": text[1:]},
+            dict(self.reason.values),
         )
 
     @property
@@ -65,7 +68,11 @@ class Ahead:
         if not self.known:
             return said
         text = said.text
-        return Sentence(f"If it stays for repair: {text[:1].lower()}{text[1:]}", dict(said.values))
+        return Sentence(
+            gettext("If it stays for repair: %(lower)s%(text)s")
+            % {"lower": text[:1].lower(), "text": text[1:]},
+            dict(said.values),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +125,7 @@ def of(job: Job) -> Ahead | None:
     if unknown := _unknown(job):
         return Ahead(reason=unknown)
     if kept is None:
-        return Ahead(reason=Sentence("When it is ready was not reckoned yet."))
+        return Ahead(reason=Sentence(gettext("When it is ready was not reckoned yet.")))
     return Ahead(reason=sentence(kept.reason), likely_on=kept.likely_on, late_on=kept.late_on)
 
 
@@ -182,8 +189,8 @@ def late_by(
     if likely_on is None or late_on is None or late_on <= promised_on:
         return ""
     if likely_on > promised_on:
-        return f"likely {days((likely_on - promised_on).days)} late"
-    return f"perhaps {days((late_on - promised_on).days)} late"
+        return gettext("likely %(days)s late") % {"days": days((likely_on - promised_on).days)}
+    return gettext("perhaps %(days)s late") % {"days": days((late_on - promised_on).days)}
 
 
 def _reckon(now: datetime.datetime) -> tuple[dict[int, Ahead], Promised | None]:
@@ -221,9 +228,9 @@ def _shop(now: datetime.datetime) -> Shop:
 def _unknown(job: Job) -> Sentence | None:
     """Why nobody can say when a job is ready; None where it can be reckoned."""
     if job.hold == Hold.CUSTOMER:
-        return Sentence("No date is known: it waits for the customer.")
+        return Sentence(gettext("No date is known: it waits for the customer."))
     if job.hold == Hold.PARTS and not hasattr(job, "expected_parts"):
-        return Sentence("No date is known: nobody has said when its parts come.")
+        return Sentence(gettext("No date is known: nobody has said when its parts come."))
     return None
 
 

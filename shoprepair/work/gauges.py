@@ -2,6 +2,8 @@
 
 import re
 
+from django.utils.translation import gettext
+
 from shoprepair.shop.units import Typed, Units, read_pressure
 from shoprepair.shop.units.reading import LONGEST_TYPING, PASCAL
 
@@ -24,7 +26,7 @@ def read_gauge(text: str, units: Units) -> Typed:
     else:
         typed = read_pressure(text, units)
     if len(typed.text) > LONGEST_TYPING:
-        raise ValueError("That is too long for a pressure; write it as 0.5 bar or 7 psi.")
+        raise ValueError(gettext("That is too long for a pressure; write it as 0.5 bar or 7 psi."))
     return typed
 
 

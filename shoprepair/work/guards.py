@@ -1,6 +1,7 @@
 """What the stages of a job ask of the work on it."""
 
 from django.db.models import Exists, OuterRef, QuerySet
+from django.utils.translation import gettext
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
@@ -17,18 +18,21 @@ def every_step_over(job: Job) -> str:
     if not open_steps:
         return ""
     named = ", ".join(f"“{text.rstrip('.')}”" for text in open_steps[:3])
-    more = " and more" if len(open_steps) > 3 else ""
-    return f"Do these steps first, or leave them out with a reason: {named}{more}."
+    more = gettext(" and more") if len(open_steps) > 3 else ""
+    return gettext("Do these steps first, or leave them out with a reason: %(named)s%(more)s.") % {
+        "named": named,
+        "more": more,
+    }
 
 
 def hand_back_recorded(job: Job) -> str:
     """Gear leaves to somebody, and the shop knows to whom."""
-    return "" if _handed_back(job) else "Write down who takes it, and let them sign."
+    return "" if _handed_back(job) else gettext("Write down who takes it, and let them sign.")
 
 
 def hand_back_taken_back(job: Job) -> str:
     """A hand-back that still stands says that the gear is out."""
-    return "Take the hand-back back on its page." if _handed_back(job) else ""
+    return gettext("Take the hand-back back on its page.") if _handed_back(job) else ""
 
 
 def read_with(jobs: QuerySet[Job]) -> QuerySet[Job]:
@@ -45,12 +49,12 @@ def _handed_back(job: Job) -> bool:
 def every_tube_holds(job: Job) -> str:
     """Air decides whether a repair is one."""
     waiting = [each.label for each in hold_needs.standing(job) if not each.holds]
-    return f"Not yet shown to hold: {', '.join(waiting)}." if waiting else ""
+    return gettext("Not yet shown to hold: %(join)s.") % {"join": ", ".join(waiting)} if waiting else ""
 
 
 def second_person_looked(job: Job) -> str:
     """Where the owner asks for it, another pair of eyes passes the job."""
-    return "Somebody who did not work on it has to look at it first." if checks.needed(job) else ""
+    return gettext("Somebody who did not work on it has to look at it first.") if checks.needed(job) else ""
 
 
 def keep_ways() -> None:

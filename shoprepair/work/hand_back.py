@@ -5,6 +5,7 @@ from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Hold, Job, Stage
@@ -13,6 +14,7 @@ from shoprepair.pricing.quotes import finding
 from shoprepair.pricing.quotes.steps import lock
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.work import invoices, signals, signature
 from shoprepair.work.guards import every_step_over, every_tube_holds, second_person_looked
@@ -45,9 +47,9 @@ def open_points(job: Job) -> list[str]:
 
 def _points(job: Job) -> Iterator[str]:
     if job.stage not in (Stage.READY, Stage.HANDED_BACK):
-        yield f"The job is at “{Stage(job.stage).label}”, not yet ready."
+        yield gettext("The job is at “%(label)s”, not yet ready.") % {"label": Stage(job.stage).label}
     if job.hold:
-        yield f"It is on hold: {Hold(job.hold).label.lower()}."
+        yield gettext("It is on hold: %(lower)s.") % {"lower": Hold(job.hold).label.lower()}
     yield every_step_over(job)
     yield every_tube_holds(job)
     yield second_person_looked(job)
@@ -57,17 +59,26 @@ def _points(job: Job) -> Iterator[str]:
 
 def _unanswered(job: Job) -> str:
     out = finding.out(job)
-    return f"Quote {out.number} still awaits the customer's answer." if out else ""
+    return (
+        gettext("Quote %(number)s still awaits the customer's answer.") % {"number": out.number}
+        if out
+        else ""
+    )
 
 
 def _unpaid(job: Job) -> str:
     owing = invoices.owed(job)
     if owing.due < 0:
-        return f"{owing.said(-owing.due)} too much was paid and goes back to the customer."
+        return gettext("%(said)s too much was paid and goes back to the customer.") % {
+            "said": owing.said(-owing.due)
+        }
     if not owing.due:
         return ""
-    of_all = f" of {owing.said(owing.total)}" if owing.paid else ""
-    return f"{owing.said(owing.due)}{of_all} is still to be paid."
+    of_all = gettext(" of %(said)s") % {"said": owing.said(owing.total)} if owing.paid else ""
+    return gettext("%(said)s%(of_all)s is still to be paid.") % {
+        "said": owing.said(owing.due),
+        "of_all": of_all,
+    }
 
 
 @transaction.atomic
@@ -119,12 +130,17 @@ def take_back(job: Job, *, who: Staff, reason: str) -> Job:
     """
     held = lock(job)
     if not is_owner(who):
-        raise HandBackRefused(["Only the owner may say that it was not handed back."])
+        raise HandBackRefused([gettext("Only the owner may say that it was not handed back.")])
     if held.stage != Stage.HANDED_BACK:
-        raise HandBackRefused([f"The job is at “{Stage(held.stage).label}”; it was not handed back."])
+        raise HandBackRefused(
+            [
+                gettext("The job is at “%(label)s”; it was not handed back.")
+                % {"label": Stage(held.stage).label}
+            ]
+        )
     reason = _short(reason, LONGEST_REASON, "reason")
     if not reason:
-        raise HandBackRefused(["Say why, in a few words."], "reason")
+        raise HandBackRefused([gettext("Say why, in a few words.")], "reason")
     HandBack.objects.filter(job=held, taken_back_at=None).update(taken_back_at=timezone.now())
     stages.move(held, Stage.READY, who=who, reason=reason)
     signals.taken_back.send(sender=HandBack, job=held, who=who, reason=reason)
@@ -135,23 +151,35 @@ def take_back(job: Job, *, who: Staff, reason: str) -> Job:
 def _may(job: Job, who: Staff, reason: str) -> list[str]:
     """What is open and overruled. Raises HandBackRefused where that is not for this person to do."""
     if given := of(job):
-        raise HandBackRefused([f"It was handed back to {given.taker_name} already."])
+        raise HandBackRefused(
+            [gettext("It was handed back to %(taker_name)s already.") % {"taker_name": given.taker_name}]
+        )
     if job.stage not in FROM:
         raise HandBackRefused(
-            [f"The job is at “{Stage(job.stage).label}” and cannot be handed back from it."]
+            [
+                gettext("The job is at “%(label)s” and cannot be handed back from it.")
+                % {"label": Stage(job.stage).label}
+            ]
         )
     points = open_points(job)
     if points and not is_owner(who):
-        raise HandBackRefused([*points, "Mend that first, or let the owner hand it back as it is."])
+        raise HandBackRefused([*points, gettext("Mend that first, or let the owner hand it back as it is.")])
     if points and not reason:
-        raise HandBackRefused([*points, "Say why it is handed back so, in a few words."], "override_reason")
+        raise HandBackRefused(
+            [*points, gettext("Say why it is handed back so, in a few words.")], "override_reason"
+        )
     return points
 
 
 def _told(given: HandBack) -> str:
     left = " Open: " + " ".join(given.open_points) if given.open_points else ""
-    on_paper = ", signed on paper" if given.on_paper else ""
-    return f"Handed back to {given.taker_name}, known by {given.known_by}{on_paper}.{left}"
+    on_paper = gettext(", signed on paper") if given.on_paper else ""
+    return gettext("Handed back to %(taker_name)s, known by %(known_by)s%(on_paper)s.%(left)s") % {
+        "taker_name": given.taker_name,
+        "known_by": given.known_by,
+        "on_paper": on_paper,
+        "left": left,
+    }
 
 
 def _name(typed: str) -> str:
@@ -159,14 +187,21 @@ def _name(typed: str) -> str:
         return answers.name_of(typed)
     except answers.AnswerRefused:
         too_long = len(typed) > answers.LONGEST_NAME
-        words = f"Write the name in {answers.LONGEST_NAME} letters or fewer." if too_long else _NO_NAME
+        words = (
+            gettext("Write the name in %(LONGEST_NAME)s letters or fewer.")
+            % {"LONGEST_NAME": answers.LONGEST_NAME}
+            if too_long
+            else _NO_NAME
+        )
         raise HandBackRefused([words], "taker_name") from None
 
 
 def _known(typed: str) -> str:
     known = _short(typed, LONGEST_KNOWN_BY, "known_by")
     if not known:
-        raise HandBackRefused(["Say how you know them: by the tag, by a document, in person."], "known_by")
+        raise HandBackRefused(
+            [gettext("Say how you know them: by the tag, by a document, in person.")], "known_by"
+        )
     return known
 
 
@@ -180,8 +215,14 @@ def _strokes(signed: Any) -> signature.Strokes:
 def _short(typed: str, longest: int, field: str) -> str:
     said = " ".join(typed.replace("\0", "").split())
     if len(said) > longest:
-        raise HandBackRefused([f"Say it in {longest} letters or fewer; these are {len(said)}."], field)
+        raise HandBackRefused(
+            [
+                gettext("Say it in %(longest)s letters or fewer; these are %(said)s.")
+                % {"longest": longest, "said": len(said)}
+            ],
+            field,
+        )
     return said
 
 
-_NO_NAME = "Write the name of whoever takes it."
+_NO_NAME = gettext_lazy("Write the name of whoever takes it.")

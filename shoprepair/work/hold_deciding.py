@@ -3,6 +3,7 @@
 from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
@@ -75,16 +76,24 @@ def decide(
 
 def _check_open(test: HoldTest, version: int | None) -> None:
     if test.verdict != Verdict.OPEN:
-        raise HoldRefused(f"This test is decided already: {test.get_verdict_display().lower()}.")
+        raise HoldRefused(
+            gettext("This test is decided already: %(lower)s.")
+            % {"lower": test.get_verdict_display().lower()}
+        )
     if test.job.stage != Stage.HOLD_TEST:
-        raise HoldRefused(f"The job is at “{Stage(test.job.stage).label}”, not at the hold test.")
+        raise HoldRefused(
+            gettext("The job is at “%(label)s”, not at the hold test.")
+            % {"label": Stage(test.job.stage).label}
+        )
     if version is not None and version != test.version:
-        raise Stale("the readings", test)
+        raise Stale(gettext("the readings"), test)
 
 
 def _by_the_readings(judged: Judged) -> bool:
     if VERDICTS[judged.verdict] == Verdict.OPEN:
-        raise HoldRefused("The readings do not decide yet. Read again later, or say why it is decided now.")
+        raise HoldRefused(
+            gettext("The readings do not decide yet. Read again later, or say why it is decided now.")
+        )
     return VERDICTS[judged.verdict] == Verdict.HOLDS
 
 
@@ -93,16 +102,18 @@ def _check_reason(judged: Judged, holds: bool, because: str, who: Staff) -> None
         return
     if not holds:
         if not because:
-            raise HoldRefused("The readings do not say so: say what you heard or saw, in a few words.")
+            raise HoldRefused(
+                gettext("The readings do not say so: say what you heard or saw, in a few words.")
+            )
         return
     if not judged.readings:
-        raise HoldRefused("Take at least one reading before it can be said to hold.")
+        raise HoldRefused(gettext("Take at least one reading before it can be said to hold."))
     if not is_owner(who):
         raise HoldRefused(
-            "The readings do not say that it holds. Only the owner may decide so, with a reason."
+            gettext("The readings do not say that it holds. Only the owner may decide so, with a reason.")
         )
     if not because:
-        raise HoldRefused("The readings do not say that it holds: say why it is decided so.")
+        raise HoldRefused(gettext("The readings do not say that it holds: say why it is decided so."))
 
 
 def _tell(
@@ -112,12 +123,20 @@ def _tell(
     name = hold_tubes.label(test.job.inflatable.pattern, test.tube_key)
     said = say(judged.reason, units)
     if holds:
-        against = f" Decided otherwise: {because}" if standing_against(judged, True) else ""
-        text = f"Hold test of {name}: it holds. {said}{against}"
+        against = (
+            gettext(" Decided otherwise: %(because)s") % {"because": because}
+            if standing_against(judged, True)
+            else ""
+        )
+        text = gettext("Hold test of %(name)s: it holds. %(said)s%(against)s") % {
+            "name": name,
+            "said": said,
+            "against": against,
+        }
         journal.record(test.job, "hold.passed", text, who=who)
         return
     text = f"{name[0].upper()}{name[1:]}: {because or said} {_look_at(found, units)}".strip()
-    journal.record(test.job, "hold.failed", f"Hold test failed. {text}", who=who)
+    journal.record(test.job, "hold.failed", gettext("Hold test failed. %(text)s") % {"text": text}, who=who)
     stages.move(Job.objects.get(pk=test.job_id), Stage.BENCH, who=who, reason=text)
     left = HoldTest.objects.filter(job=test.job_id, verdict=Verdict.OPEN)
     left.update(verdict=Verdict.STOPPED, decided_by=who, decided_at=timezone.now(), version=F("version") + 1)
@@ -127,5 +146,5 @@ def _look_at(found: tuple[Suspect, ...], units: Units) -> str:
     if not found:
         return ""
     named = "; ".join(say(one.words, units) for one in found[:MOST_NAMED])
-    more = "; and more" if len(found) > MOST_NAMED else ""
-    return f"Look first at: {named}{more}."
+    more = gettext("; and more") if len(found) > MOST_NAMED else ""
+    return gettext("Look first at: %(named)s%(more)s.") % {"named": named, "more": more}

@@ -11,6 +11,7 @@ from html import escape
 from math import ceil, floor, log10
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram.svg import element, group, polyline
@@ -83,7 +84,10 @@ def _svg(body: str, unique: str) -> str:
 
 def _head(judged: Judged, unique: str) -> str:
     count = len(judged.readings)
-    title = f"{count} reading{'s' if count > 1 else ''} of the gauge against what a sound tube shows"
+    title = gettext("%(count)s reading%(value)s of the gauge against what a sound tube shows") % {
+        "count": count,
+        "value": "s" if count > 1 else "",
+    }
     lines = element("path", d="M0 0V8", stroke=SOFT, stroke_width=2.4, class_="hold-hatch")
     hatch = element(
         "pattern",
@@ -123,7 +127,7 @@ def _grid(axes: Axes, units: Units) -> str:
         [Point(LEFT, TOP), Point(LEFT, HEIGHT - BOTTOM), Point(WIDTH - RIGHT, HEIGHT - BOTTOM)], digits=1
     )
     words = [_text(f"{one:.{places}f}", LEFT - 8, axes.y(one * pascal) + 5.5, "end") for one in levels]
-    words.append(_text(f"Gauge, {units.pressure}", 4, 18, "start"))
+    words.append(_text(gettext("Gauge, %(pressure)s") % {"pressure": units.pressure}, 4, 18, "start"))
     return (
         element("path", d=lines, class_="hold-line", fill="none", stroke=SOFT, stroke_width=0.8)
         + element("path", d=frame, class_="hold-frame", fill="none", stroke=INK, stroke_width=1.6)
@@ -139,8 +143,11 @@ def _times(axes: Axes) -> Iterator[str]:
     for at in range(0, int(minutes) + 1, step):
         said = f"{at / 60:g}" if hours else str(at)
         yield _text(said, axes.x(at * 60), HEIGHT - BOTTOM + 20, "middle")
-    unit = "Hours" if hours else "Minutes"
-    said = f"{unit} after the first reading at {axes.start:%H:%M}"
+    unit = gettext("Hours") if hours else gettext("Minutes")
+    said = gettext("%(unit)s after the first reading at %(start)s") % {
+        "unit": unit,
+        "start": f"{axes.start:%H:%M}",
+    }
     yield _text(said, (LEFT + WIDTH - RIGHT) / 2, HEIGHT - 12, "middle")
 
 
@@ -185,7 +192,18 @@ def _next(judged: Judged, axes: Axes) -> str:
         stroke=INK,
         stroke_width=1.6,
         stroke_dasharray="2 4",
-    ) + group("hold-words", [_text(f"decides at {judged.decides_at:%H:%M}", x + 4, TOP - 8, "end")], fill=INK)
+    ) + group(
+        "hold-words",
+        [
+            _text(
+                gettext("decides at %(decides_at)s") % {"decides_at": f"{judged.decides_at:%H:%M}"},
+                x + 4,
+                TOP - 8,
+                "end",
+            )
+        ],
+        fill=INK,
+    )
 
 
 def _readings(readings: Sequence[Reading], errors: Sequence[float], axes: Axes) -> str:

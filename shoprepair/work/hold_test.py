@@ -20,6 +20,8 @@ from enum import StrEnum
 from itertools import pairwise
 from math import ceil, hypot, inf
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import Figure, Sentence
 from shoprepair.mechanics.domain import need, not_negative
 from shoprepair.work import doubts, hold_words
@@ -131,8 +133,8 @@ def judge(
 
 def _check(readings: list[Reading], tube: TestedTube, allowance: Allowance, now: datetime | None) -> None:
     check_tube(tube)
-    need(0 < allowance.share_per_hour < inf, "The loss allowed an hour must be more than zero.")
-    not_negative(allowance.least_s, "least duration of a hold test")
+    need(0 < allowance.share_per_hour < inf, gettext("The loss allowed an hour must be more than zero."))
+    not_negative(allowance.least_s, gettext("least duration of a hold test"))
     for reading in readings:
         check(reading, now)
 

@@ -6,6 +6,7 @@ from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing.quotes.steps import lock
@@ -66,14 +67,20 @@ def begin(job: Job, tube_key: str, pressure: Typed, *, who: Staff, owner_ok: boo
     pattern = job.inflatable.pattern
     _at_the_test(job)
     if tube_key not in hold_tubes.tubes(pattern):
-        raise HoldRefused("There is no such tube on this one. Open the page again.")
+        raise HoldRefused(gettext("There is no such tube on this one. Open the page again."))
     if open_test(job, tube_key):
-        raise HoldRefused(f"A test of the {_name(job, tube_key)} already runs. Go on with it, or begin anew.")
+        raise HoldRefused(
+            gettext("A test of the %(job)s already runs. Go on with it, or begin anew.")
+            % {"job": _name(job, tube_key)}
+        )
     asked = hold_tubes.under_pressure(job, tube_key, pressure.value_si)
     if asked.needs_owner and not (owner_ok and is_owner(who)):
         raise HoldRefused(
-            f"{pressure.text} is more than the rated {pattern.rated_pressure_typed}: only the owner may "
-            "allow it, and must say so."
+            gettext(
+                "%(text)s is more than the rated %(rated_pressure_typed)s: only the owner "
+                "may allow it, and must say so."
+            )
+            % {"text": pressure.text, "rated_pressure_typed": pattern.rated_pressure_typed}
         )
     job.hold_tests.filter(tube_key=tube_key, verdict=Verdict.OPEN).update(verdict=Verdict.STOPPED)
     test = HoldTest.objects.create(
@@ -88,8 +95,12 @@ def begin(job: Job, tube_key: str, pressure: Typed, *, who: Staff, owner_ok: boo
         began_by=who,
         began_at=timezone.now(),
     )
-    above = " above what it is rated for, with the owner's leave" if asked.needs_owner else ""
-    said = f"Hold test of the {_name(job, tube_key)} begun at {pressure.text}{above}."
+    above = gettext(" above what it is rated for, with the owner's leave") if asked.needs_owner else ""
+    said = gettext("Hold test of the %(job)s begun at %(text)s%(above)s.") % {
+        "job": _name(job, tube_key),
+        "text": pressure.text,
+        "above": above,
+    }
     journal.record(job, "hold.begun", said, who=who)
     return test
 
@@ -124,12 +135,19 @@ def read(
     check(as_reading(kept), timezone.localtime(now))
     if at < fresh.began_at - EARLIEST:
         raise ValueError(
-            f"That is more than a day before this test was begun, at {_clock(fresh.began_at)}. "
-            "Write the time at which the gauge was read."
+            gettext(
+                "That is more than a day before this test was begun, at %(began_at)s. Write "
+                "the time at which the gauge was read."
+            )
+            % {"began_at": _clock(fresh.began_at)}
         )
     kept.at = min(at, now)
     kept.save()
-    said = f"Read {pressure.text} at {temperature.text}, {_clock(kept.at)}"
+    said = gettext("Read %(text)s at %(text_2)s, %(at)s") % {
+        "text": pressure.text,
+        "text_2": temperature.text,
+        "at": _clock(kept.at),
+    }
     _changed(test, "hold.read", f"{said}: {_name(fresh.job, fresh.tube_key)}.", who)
     return kept
 
@@ -139,7 +157,10 @@ def remove_reading(reading: HoldReading, *, who: Staff) -> None:
     """Take a reading out of the test; it can be put back."""
     fresh = _running(reading.test)
     if fresh.readings.filter(pk=reading.pk, removed_at=None).update(removed_at=timezone.now()):
-        said = f"Took out the reading {reading.pressure_typed} of {_clock(reading.at)}."
+        said = gettext("Took out the reading %(pressure_typed)s of %(at)s.") % {
+            "pressure_typed": reading.pressure_typed,
+            "at": _clock(reading.at),
+        }
         _changed(reading.test, "hold.reading-removed", said, who)
 
 
@@ -148,7 +169,10 @@ def restore_reading(reading: HoldReading, *, who: Staff) -> None:
     """Put back a reading that was taken out."""
     fresh = _running(reading.test)
     if fresh.readings.filter(pk=reading.pk).exclude(removed_at=None).update(removed_at=None):
-        said = f"Put back the reading {reading.pressure_typed} of {_clock(reading.at)}."
+        said = gettext("Put back the reading %(pressure_typed)s of %(at)s.") % {
+            "pressure_typed": reading.pressure_typed,
+            "at": _clock(reading.at),
+        }
         _changed(reading.test, "hold.reading-restored", said, who)
 
 
@@ -159,7 +183,12 @@ def stop(test: HoldTest, *, who: Staff) -> None:
     HoldTest.objects.filter(pk=fresh.pk).update(
         verdict=Verdict.STOPPED, decided_by=who, decided_at=timezone.now()
     )
-    _changed(test, "hold.stopped", f"Hold test of the {_name(fresh.job, fresh.tube_key)} given up.", who)
+    _changed(
+        test,
+        "hold.stopped",
+        gettext("Hold test of the %(job)s given up.") % {"job": _name(fresh.job, fresh.tube_key)},
+        who,
+    )
 
 
 def plot(test: HoldTest, units: Units) -> SafeString:
@@ -174,14 +203,16 @@ def _running(test: HoldTest) -> HoldTest:
     lock(test.job)
     fresh = HoldTest.objects.select_related("job__inflatable__pattern").get(pk=test.pk)
     if fresh.verdict != Verdict.OPEN:
-        raise HoldRefused("This test is over. Begin another one.")
+        raise HoldRefused(gettext("This test is over. Begin another one."))
     _at_the_test(fresh.job)
     return fresh
 
 
 def _at_the_test(job: Job) -> None:
     if job.stage != Stage.HOLD_TEST:
-        raise HoldRefused(f"The job is at “{Stage(job.stage).label}”, not at the hold test.")
+        raise HoldRefused(
+            gettext("The job is at “%(label)s”, not at the hold test.") % {"label": Stage(job.stage).label}
+        )
 
 
 def _changed(test: HoldTest, verb: str, text: str, who: Staff) -> None:

@@ -2,6 +2,8 @@
 
 from decimal import Decimal
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.describe import description, is_linked, planform
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs.models import Job
@@ -36,7 +38,7 @@ def tubes(pattern: Pattern) -> tuple[str, ...]:
 
 def label(pattern: Pattern, key: str) -> str:
     """'leading edge', 'first strut left', 'all tubes together'."""
-    return "all tubes together" if key == ALL else tube(planform(pattern), key).label
+    return gettext("all tubes together") if key == ALL else tube(planform(pattern), key).label
 
 
 def volume(pattern: Pattern, key: str) -> float:
@@ -87,8 +89,10 @@ def in_the_sun(pressure_pa: float) -> Sentence:
     figures = cases()
     cool, hot = (each + ZERO_CELSIUS_K for each in (figures.fill_celsius, figures.hot_celsius))
     return Sentence(
-        "Never leave it in the sun under test pressure: pumped at {cool} and warmed to {hot} it reaches "
-        "{reached}.",
+        gettext(
+            "Never leave it in the sun under test pressure: pumped at {cool} and warmed to {hot} it reaches "
+            "{reached}."
+        ),
         {
             "cool": Quantity(cool, "K"),
             "hot": Quantity(hot, "K"),

@@ -4,25 +4,30 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Protocol
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import Figure, Quantity, Sentence
 from shoprepair.mechanics.outcome import given, step
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.work.leak import Leak
 from shoprepair.work.readings import Reading, Sureness
 from shoprepair.work.saying import moment
 from shoprepair.work.sealed import TestedTube
 
 NONE_YET = Sentence(
-    "No reading yet: pump to test pressure, let it settle, and read the gauge and the casing."
+    gettext_lazy("No reading yet: pump to test pressure, let it settle, and read the gauge and the casing.")
 )
 SETTLED = Sentence(
-    "Most was lost at the start and little since: fresh cloth gives and pumped air cools. If it had just "
-    "been pumped, top it up and begin anew."
+    gettext_lazy(
+        "Most was lost at the start and little since: fresh cloth gives and pumped air cools. If it had just "
+        "been pumped, top it up and begin anew."
+    )
 )
-READ = "the readings"
-SETTINGS = "the shop's settings"
-GAS_LAW = "ideal gas law, in cloth that gives"
-DECAY = "pressure decay (ASTM E2930), times what the cloth gives"
-ORIFICE = "flow of air through a sharp-edged hole"
+READ = gettext_lazy("the readings")
+SETTINGS = gettext_lazy("the shop's settings")
+GAS_LAW = gettext_lazy("ideal gas law, in cloth that gives")
+DECAY = gettext_lazy("pressure decay (ASTM E2930), times what the cloth gives")
+ORIFICE = gettext_lazy("flow of air through a sharp-edged hole")
 
 
 class Loss(Protocol):
@@ -48,8 +53,11 @@ def reason(verdict: str, missing: Sequence[Loss], count: int) -> Sentence:
     if verdict == "does not hold":
         last = max(missing, key=lambda one: (one.lost_pa - one.unsure_pa - one.allowed_pa, -one.seconds))
     return Sentence(
-        f"{_OPENINGS[verdict]}: brought to one temperature, {_lost(last)} in {{time}}, "
-        "give or take {unsure}; {allowed} would be allowed.",
+        gettext(
+            "%(OPENINGS)s: brought to one temperature, %(last)s in {time}, give or take "
+            "{unsure}; {allowed} would be allowed."
+        )
+        % {"OPENINGS": _OPENINGS[verdict], "last": _lost(last)},
         {
             "lost": Quantity(abs(last.lost_pa), "Pa"),
             "time": Quantity(last.seconds, "s"),
@@ -63,12 +71,15 @@ def next_reading(last: Reading, decides_at: datetime | None) -> Sentence:
     """When to read again."""
     if decides_at is None:
         return Sentence(
-            "The loss lies too near what is allowed for a later reading to part them: look for the leak, "
-            "or test again with a finer gauge at a steady temperature."
+            gettext(
+                "The loss lies too near what is allowed for a later reading to part them: look for the leak, "
+                "or test again with a finer gauge at a steady temperature."
+            )
         )
     wait = (decides_at - last.instant).total_seconds()
     return Sentence(
-        f"A reading at {moment(decides_at)}, {{wait}} after the last, would decide if the temperature stays.",
+        gettext("A reading at %(decides_at)s, {wait} after the last, would decide if the temperature stays.")
+        % {"decides_at": moment(decides_at)},
         {"wait": Quantity(wait, "s")},
     )
 
@@ -86,50 +97,66 @@ def figures(
         return ()
     last = missing[-1]
     inputs = _inputs(first, last.reading, tube, sureness)
-    back = step("brought back", first.pressure_pa - last.lost_pa, "Pa", _BACK, GAS_LAW)
-    lost = step("lost", last.lost_pa, "Pa", "first pressure - brought back", READ)
+    back = step(gettext("brought back"), first.pressure_pa - last.lost_pa, "Pa", _BACK, GAS_LAW)
+    lost = step("lost", last.lost_pa, "Pa", gettext("first pressure - brought back"), READ)
     give_or_take = step(
-        "give or take", last.unsure_pa, "Pa", _UNSURE, "ISO/IEC Guide 98-3, independent errors"
+        gettext("give or take"),
+        last.unsure_pa,
+        "Pa",
+        _UNSURE,
+        gettext("ISO/IEC Guide 98-3, independent errors"),
     )
-    time = given("time between", last.seconds, "s", READ)
-    share = step("lost an hour", leak.loss_per_hour, "", "lost ÷ first pressure ÷ hours", READ)
-    limit = given("allowed an hour", allowed_share, "", SETTINGS, assumed=True)
-    air_lost = step("air lost", leak.ml_per_minute, "ml/min", _AIR, DECAY)
+    time = given(gettext("time between"), last.seconds, "s", READ)
+    share = step(
+        gettext("lost an hour"), leak.loss_per_hour, "", gettext("lost ÷ first pressure ÷ hours"), READ
+    )
+    limit = given(gettext("allowed an hour"), allowed_share, "", SETTINGS, assumed=True)
+    air_lost = step(gettext("air lost"), leak.ml_per_minute, "ml/min", _AIR, DECAY)
     return (*inputs, back, lost, give_or_take, time, share, limit, air_lost, *_as_a_hole(leak))
 
 
 _OPENINGS = {
-    "holds": "It holds",
-    "does not hold": "It does not hold",
-    "cannot tell yet": "Nobody can tell yet",
+    "holds": gettext_lazy("It holds"),
+    "does not hold": gettext_lazy("It does not hold"),
+    "cannot tell yet": gettext_lazy("Nobody can tell yet"),
 }
-_BACK = "what the last pressure would be at the first temperature and height, the cloth giving with it"
-_UNSURE = "root of the squares of gauge, step and thermometer, of both readings"
-_AIR = "volume × lost ÷ time between, at sea-level pressure and the first temperature, × what the cloth gives"
+_BACK = gettext_lazy(
+    "what the last pressure would be at the first temperature and height, the cloth giving with it"
+)
+_UNSURE = gettext_lazy("root of the squares of gauge, step and thermometer, of both readings")
+_AIR = gettext_lazy(
+    "volume × lost ÷ time between, at sea-level pressure and the first temperature, × what the cloth gives"
+)
 
 
 def _before_a_second_time(count: int) -> Sentence:
     if count > 1:
         return Sentence(
-            "All readings are of one moment: no time lies between them in which air could be lost."
+            gettext("All readings are of one moment: no time lies between them in which air could be lost.")
         )
-    return Sentence("One reading says how hard the tube is, not whether it holds.")
+    return Sentence(gettext("One reading says how hard the tube is, not whether it holds."))
 
 
 def _lost(last: Loss) -> str:
     if last.lost_pa > -1:
-        return "it lost {lost}" if last.lost_pa >= 1 else "it lost nothing"
-    return "it lost nothing ({lost} more was read)"
+        return gettext("it lost {lost}") if last.lost_pa >= 1 else gettext("it lost nothing")
+    return gettext("it lost nothing ({lost} more was read)")
 
 
 def _inputs(first: Reading, last: Reading, tube: TestedTube, sureness: Sureness) -> tuple[Figure, ...]:
     return (
-        given("first pressure", first.pressure_pa, "Pa", READ),
-        given("first temperature", first.temperature_k, "K", READ),
-        given("last pressure", last.pressure_pa, "Pa", READ),
-        given("last temperature", last.temperature_k, "K", READ),
-        given("volume", tube.volume_m3, "m3", "the pattern"),
-        given("gauge's error", sureness.gauge_share, "", "share of what it shows", assumed=True),
+        given(gettext("first pressure"), first.pressure_pa, "Pa", READ),
+        given(gettext("first temperature"), first.temperature_k, "K", READ),
+        given(gettext("last pressure"), last.pressure_pa, "Pa", READ),
+        given(gettext("last temperature"), last.temperature_k, "K", READ),
+        given("volume", tube.volume_m3, "m3", gettext("the pattern")),
+        given(
+            gettext("gauge's error"),
+            sureness.gauge_share,
+            "",
+            gettext("share of what it shows"),
+            assumed=True,
+        ),
     )
 
 
@@ -137,12 +164,18 @@ def _as_a_hole(leak: Leak) -> tuple[Figure, ...]:
     if leak.pinhole_m is None:
         return ()
     return (
-        step("pinhole", leak.pinhole_m, "m", "the one round hole that loses as much in the time", ORIFICE),
         step(
-            "time to soft",
+            "pinhole",
+            leak.pinhole_m,
+            "m",
+            gettext("the one round hole that loses as much in the time"),
+            ORIFICE,
+        ),
+        step(
+            gettext("time to soft"),
             leak.seconds_to_soft,
             "s",
-            "until pinhole has let out half first pressure",
+            gettext("until pinhole has let out half first pressure"),
             ORIFICE,
         ),
     )

@@ -8,6 +8,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Quote
@@ -99,18 +100,25 @@ def make(job: Job, *, who: Staff) -> Invoice:
     lock(job)
     quotes = agreements(job)
     if not quotes:
-        raise InvoiceRefused("Nothing was agreed for this job, so there is nothing to invoice.")
+        raise InvoiceRefused(gettext("Nothing was agreed for this job, so there is nothing to invoice."))
     if len({quote.currency for quote in quotes}) > 1:
-        raise InvoiceRefused("The agreed quotes are in different currencies. One invoice is in one currency.")
+        raise InvoiceRefused(
+            gettext("The agreed quotes are in different currencies. One invoice is in one currency.")
+        )
     before = standing(job)
     if before and set(before.quotes.values_list("pk", flat=True)) == {quote.pk for quote in quotes}:
         return before
     if before:
-        _credit(before, "What was agreed has changed.", who)
+        _credit(before, gettext("What was agreed has changed."), who)
     made = _write(job, _lines(job, quotes), _sum(quotes, "total"), quotes[0].currency, who)
     made.quotes.set(quotes)
     total = say(made.total, made.currency)
-    journal.record(job, "invoice.made", f"Made invoice {made}: {total}.", who=who)
+    journal.record(
+        job,
+        "invoice.made",
+        gettext("Made invoice %(made)s: %(total)s.") % {"made": made, "total": total},
+        who=who,
+    )
     return made
 
 
@@ -123,22 +131,29 @@ def credit(invoice: Invoice, *, who: Staff, reason: str) -> Invoice:
     lock(invoice.job)
     reason = " ".join(reason.split())
     if not is_owner(who):
-        raise InvoiceRefused("Only the owner takes an invoice back.")
+        raise InvoiceRefused(gettext("Only the owner takes an invoice back."))
     if not reason:
-        raise InvoiceRefused("Say why the invoice is taken back, in a few words.")
+        raise InvoiceRefused(gettext("Say why the invoice is taken back, in a few words."))
     if len(reason) > LONGEST_REASON:
-        raise InvoiceRefused(f"Say it in {LONGEST_REASON} letters or fewer; these are {len(reason)}.")
+        raise InvoiceRefused(
+            gettext("Say it in %(LONGEST_REASON)s letters or fewer; these are %(reason)s.")
+            % {"LONGEST_REASON": LONGEST_REASON, "reason": len(reason)}
+        )
     if invoice.credits_id:
-        raise InvoiceRefused("This is itself a credit. Make a new invoice instead.")
+        raise InvoiceRefused(gettext("This is itself a credit. Make a new invoice instead."))
     if taken := Invoice.objects.filter(credits=invoice).first():
-        raise InvoiceRefused(f"Credit {taken} has taken it back already.")
+        raise InvoiceRefused(gettext("Credit %(taken)s has taken it back already.") % {"taken": taken})
     return _credit(invoice, reason, who)
 
 
 def _credit(invoice: Invoice, reason: str, who: Staff) -> Invoice:
     lines = {**invoice.lines, "credits": invoice.number, "reason": reason}
     made = _write(invoice.job, lines, -invoice.total, invoice.currency, who, credits=invoice)
-    text = f"Credit {made} takes invoice {invoice} back: {reason}"
+    text = gettext("Credit %(made)s takes invoice %(invoice)s back: %(reason)s") % {
+        "made": made,
+        "invoice": invoice,
+        "reason": reason,
+    }
     journal.record(invoice.job, "invoice.credited", text, who=who)
     return made
 

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from math import inf
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics import air
 from shoprepair.mechanics.domain import positive
 from shoprepair.work.readings import Reading
@@ -40,8 +42,8 @@ def leak(first: Reading, lost_pa: float, seconds: float, tube: TestedTube) -> Le
     ASTM E2930 takes a rigid vessel; cloth gives way, so the air lost is greater by 1 + absolute pressure
     times give, at the pressure that is left: exact for a volume in proportion to the pressure.
     """
-    positive(first.pressure_pa, "first pressure")
-    positive(seconds, "time between the readings")
+    positive(first.pressure_pa, gettext("first pressure"))
+    positive(seconds, gettext("time between the readings"))
     kelvin, around = first.temperature_k, outside(first, tube)
     left = max(first.pressure_pa - lost_pa, 0.0)
     swelling = 1 + (left + around) * tube.give_per_pa

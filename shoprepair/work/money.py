@@ -16,6 +16,7 @@ from enum import StrEnum
 
 from django.db.models import OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Quote
@@ -102,7 +103,7 @@ def _quotes(begins: datetime.datetime, ends: datetime.datetime) -> Iterator[Entr
     answered = Q(answered_at__gte=begins, answered_at__lt=ends, state=State.ACCEPTED)
     quotes = Quote.objects.filter(sent | answered).select_related(*_OF_JOB).prefetch_related("lines")
     for quote in quotes:
-        what = f"Quote {quote.number}"
+        what = gettext("Quote %(number)s") % {"number": quote.number}
         if quote.sent_at and begins <= quote.sent_at < ends:
             yield _entry(Kind.QUOTED, quote.sent_at, quote.job, quote.currency, as_sent(quote), what)
         agreed = quote.state == State.ACCEPTED and quote.answered_at
@@ -114,7 +115,11 @@ def _quotes(begins: datetime.datetime, ends: datetime.datetime) -> Iterator[Entr
 def _invoices(begins: datetime.datetime, ends: datetime.datetime) -> Iterator[Entry]:
     made = Invoice.objects.filter(made_at__gte=begins, made_at__lt=ends).defer("lines")
     for each in made.select_related("credits", *_OF_JOB):
-        what = f"Credit {each} of invoice {each.credits}" if each.credits else f"Invoice {each}"
+        what = (
+            gettext("Credit %(each)s of invoice %(credits)s") % {"each": each, "credits": each.credits}
+            if each.credits
+            else gettext("Invoice %(each)s") % {"each": each}
+        )
         yield _entry(Kind.DONE, each.made_at, each.job, each.currency, each.total, what)
 
 
@@ -135,7 +140,13 @@ def _in_their_currency(payments: QuerySet[Payment]) -> QuerySet[Payment]:
 
 def _how(payment: Payment) -> str:
     method = payment.get_method_display().lower()
-    what = "Deposit" if payment.is_deposit else "Payment" if payment.amount >= 0 else "Given back"
+    what = (
+        gettext("Deposit")
+        if payment.is_deposit
+        else gettext("Payment")
+        if payment.amount >= 0
+        else gettext("Given back")
+    )
     return f"{what}, {method}"
 
 

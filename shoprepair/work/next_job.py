@@ -4,6 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import Sentence
 from shoprepair.work.dispatch import Plan, not_known
 from shoprepair.work.saying import day, days, moment, tag
@@ -57,13 +59,16 @@ def next_job(
 def not_ready(job: JobToDo, person: str, now: datetime) -> Sentence | None:
     """Why `person` cannot work on it now; None where they can."""
     if job.taken_by not in ("", person):
-        return Sentence(f"{_plain(job.taken_by)} has begun it.")
+        return Sentence(gettext("%(taken_by)s has begun it.") % {"taken_by": _plain(job.taken_by)})
     if (unknown := not_known(job)) is not None:
         return unknown
     if not job.parts_there and job.parts_on is not None and job.parts_on > now.date():
-        return Sentence(f"Its parts are expected on {day(job.parts_on)}.")
+        return Sentence(gettext("Its parts are expected on %(parts_on)s.") % {"parts_on": day(job.parts_on)})
     if job.dry_at is not None and job.dry_at > now:
-        return Sentence(f"It is not dry before {moment(job.dry_at.astimezone(now.tzinfo))}.")
+        return Sentence(
+            gettext("It is not dry before %(moment)s.")
+            % {"moment": moment(job.dry_at.astimezone(now.tzinfo))}
+        )
     return None
 
 
@@ -79,39 +84,63 @@ def _why(
     chosen: JobToDo, ready: Sequence[JobToDo], on_the_table: frozenset[str], precedence: Precedence
 ) -> Sentence:
     if chosen.taken_by:
-        return Sentence("It was begun: finish it before another is taken.")
+        return Sentence(gettext("It was begun: finish it before another is taken."))
     others = [job for job in ready if job is not chosen]
     if not others:
-        return Sentence("It is the only job that can be worked now.")
+        return Sentence(gettext("It is the only job that can be worked now."))
     if chosen is not ready[0]:
         shared = _plain(min(chosen.set_ups & on_the_table))
-        return Sentence(f"It counts for the same day as {tag(ready[0].number)}, and {shared} stands ready.")
+        return Sentence(
+            gettext("It counts for the same day as %(number)s, and %(shared)s stands ready.")
+            % {"number": tag(ready[0].number), "shared": shared}
+        )
     return Sentence(_before(chosen, others[0], precedence))
 
 
 def _before(chosen: JobToDo, other: JobToDo, precedence: Precedence) -> str:
     """Why one goes before the other."""
     own, others = counts_as(chosen, precedence), counts_as(other, precedence)
-    promised, after = day(chosen.promised_on), f"{tag(other.number)} for {day(other.promised_on)}"
+    promised, after = (
+        day(chosen.promised_on),
+        gettext("%(number)s for %(promised_on)s")
+        % {"number": tag(other.number), "promised_on": day(other.promised_on)},
+    )
     if key(chosen, precedence) > key(other, precedence):
-        return f"Taken before {tag(other.number)} it costs less lateness, counted by danger."
+        return gettext("Taken before %(number)s it costs less lateness, counted by danger.") % {
+            "number": tag(other.number)
+        }
     if own < others and chosen.promised_on < other.promised_on:
-        return f"It is promised first: for {promised}, {after}."
+        return gettext("It is promised first: for %(promised)s, %(after)s.") % {
+            "promised": promised,
+            "after": after,
+        }
     if own < others:
         ahead = days(precedence.head_start_days[chosen.band])
-        return f"Danger puts it first: {chosen.band} counts {ahead} ahead of the promise; {after}."
+        return gettext("Danger puts it first: %(band)s counts %(ahead)s ahead of the promise; %(after)s.") % {
+            "band": chosen.band,
+            "ahead": ahead,
+            "after": after,
+        }
     if chosen.urgency != other.urgency:
-        return f"It counts for the same day as {tag(other.number)} and is the more dangerous."
-    return f"It counts for the same day as {tag(other.number)} and was agreed first."
+        return gettext("It counts for the same day as %(number)s and is the more dangerous.") % {
+            "number": tag(other.number)
+        }
+    return gettext("It counts for the same day as %(number)s and was agreed first.") % {
+        "number": tag(other.number)
+    }
 
 
 def _all_about(job: JobToDo) -> list[Sentence]:
-    came = "All parts are there." if job.parts_there else "Its parts should have come: look for them."
+    came = (
+        gettext("All parts are there.")
+        if job.parts_there
+        else gettext("Its parts should have come: look for them.")
+    )
     return [
-        Sentence(f"{job.band}, urgency {job.urgency}."),
-        Sentence(f"Promised for {day(job.promised_on)}."),
+        Sentence(gettext("%(band)s, urgency %(urgency)s.") % {"band": job.band, "urgency": job.urgency}),
+        Sentence(gettext("Promised for %(promised_on)s.") % {"promised_on": day(job.promised_on)}),
         Sentence(came),
-        Sentence("It is dry."),
+        Sentence(gettext("It is dry.")),
     ]
 
 

@@ -7,10 +7,12 @@ from itertools import islice
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.mechanics.description import Sentence
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.work import steps, to_do
 from shoprepair.work.dispatch import Plan, plan
@@ -20,7 +22,7 @@ from shoprepair.work.tasks import JobToDo, key
 MOST = 20
 """So many of the most pressing jobs are planned against one another: more than anybody takes in a day."""
 
-ALL_DONE = Sentence("All its steps are done: the hold test comes next.")
+ALL_DONE = Sentence(gettext_lazy("All its steps are done: the hold test comes next."))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,11 +116,19 @@ def _shared_words(shares: Sequence[tuple[int, str]]) -> list[Sentence]:
     for number, set_up in shares:
         by_set_up.setdefault(set_up, []).append(number)
     return [
-        Sentence(f"Shares {set_up} with {', '.join(f'job {number:04d}' for number in numbers[:3])}.")
+        Sentence(
+            gettext("Shares %(set_up)s with %(join)s.")
+            % {
+                "set_up": set_up,
+                "join": ", ".join(
+                    gettext("job %(number)s") % {"number": f"{number:04d}"} for number in numbers[:3]
+                ),
+            }
+        )
         for set_up, numbers in by_set_up.items()
     ]
 
 
 def _waiting(job: JobToDo, kept: Job, person: str, now: datetime.datetime) -> Suggestion:
-    waits = not_ready(job, person, now) or Sentence("Others are more pressing.")
+    waits = not_ready(job, person, now) or Sentence(gettext("Others are more pressing."))
     return Suggestion(job=kept, reasons=(waits,), waits=waits, minutes=job.minutes)

@@ -4,6 +4,7 @@ import datetime
 from dataclasses import dataclass
 
 from django.db.models import Count, Q, QuerySet
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.work import forecast
@@ -44,7 +45,7 @@ def counts(today: datetime.date) -> Counts:
 def words(job: Job, today: datetime.date) -> str:
     """'7 days late', 'likely 2 days late'; empty for a job that is neither."""
     if job.promised_on < today:
-        return f"{days((today - job.promised_on).days)} late"
+        return gettext("%(days)s late") % {"days": days((today - job.promised_on).days)}
     return forecast.lateness(job.promised_on, getattr(job, "forecast", None))
 
 

@@ -5,19 +5,25 @@ from decimal import Decimal
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing import money
 from shoprepair.pricing.quotes.steps import lock
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.work.invoices import Owed, owed
 from shoprepair.work.models import Payment
 
 Method = Payment.Method
 LONGEST_NOTE = 200
-BY = {Method.CASH: "in cash", Method.CARD: "by card", Method.TRANSFER: "by transfer"}
+BY = {
+    Method.CASH: gettext_lazy("in cash"),
+    Method.CARD: gettext_lazy("by card"),
+    Method.TRANSFER: gettext_lazy("by transfer"),
+}
 
 
 class PaymentRefused(ValueError):
@@ -42,13 +48,18 @@ def take(
     owing = owed(job)
     _check(owing, amount, method, note)
     if owing.due <= 0:
-        raise PaymentRefused("Nothing is due for this job, so there is nothing to take.")
+        raise PaymentRefused(gettext("Nothing is due for this job, so there is nothing to take."))
     if amount > owing.due:
         raise PaymentRefused(
-            f"Only {owing.said(owing.due)} is still due; {owing.said(amount)} would be too much."
+            gettext("Only %(said)s is still due; %(said_2)s would be too much.")
+            % {"said": owing.said(owing.due), "said_2": owing.said(amount)}
         )
-    what = "a deposit of " if is_deposit else ""
-    text = f"Took {what}{owing.said(amount)} {BY[Method(method)]}."
+    what = gettext("a deposit of ") if is_deposit else ""
+    text = gettext("Took %(what)s%(said)s %(BY)s.") % {
+        "what": what,
+        "said": owing.said(amount),
+        "BY": BY[Method(method)],
+    }
     return _write(job, amount, method, text, who=who, is_deposit=is_deposit, note=note)
 
 
@@ -61,27 +72,39 @@ def refund(job: Job, amount: Decimal, method: str, *, who: Staff, note: str) -> 
     lock(job)
     owing = owed(job)
     if not is_owner(who):
-        raise PaymentRefused("Only the owner gives money back.", "")
+        raise PaymentRefused(gettext("Only the owner gives money back."), "")
     _check(owing, amount, method, note)
     if not note.strip():
-        raise PaymentRefused("Say why the money goes back, in a few words.", "note")
+        raise PaymentRefused(gettext("Say why the money goes back, in a few words."), "note")
     if amount > owing.paid:
         raise PaymentRefused(
-            f"Only {owing.said(owing.paid)} came in for this job; {owing.said(amount)} cannot go back."
+            gettext("Only %(said)s came in for this job; %(said_2)s cannot go back.")
+            % {"said": owing.said(owing.paid), "said_2": owing.said(amount)}
         )
-    text = f"Gave {owing.said(amount)} back {BY[Method(method)]}: {note.strip()}"
+    text = gettext("Gave %(said)s back %(BY)s: %(strip)s") % {
+        "said": owing.said(amount),
+        "BY": BY[Method(method)],
+        "strip": note.strip(),
+    }
     return _write(job, -amount, method, text, who=who, is_deposit=False, note=note)
 
 
 def _check(owing: Owed, amount: Decimal, method: str, note: str) -> None:
     if method not in Method.values:
-        raise PaymentRefused("Choose how it was paid: cash, card or transfer.", "method")
+        raise PaymentRefused(gettext("Choose how it was paid: cash, card or transfer."), "method")
     if not money.within(amount, money.MOST) or not amount:
-        raise PaymentRefused("Write an amount above nought, with two decimals or none.")
+        raise PaymentRefused(gettext("Write an amount above nought, with two decimals or none."))
     if amount != money.rounded(amount, money.step_for(money.CENT, owing.currency)):
-        raise PaymentRefused(f"{owing.said(amount)} has smaller coins than {owing.currency} knows.")
+        raise PaymentRefused(
+            gettext("%(said)s has smaller coins than %(currency)s knows.")
+            % {"said": owing.said(amount), "currency": owing.currency}
+        )
     if len(note) > LONGEST_NOTE:
-        raise PaymentRefused(f"Say it in {LONGEST_NOTE} letters or fewer; these are {len(note)}.", "note")
+        raise PaymentRefused(
+            gettext("Say it in %(LONGEST_NOTE)s letters or fewer; these are %(note)s.")
+            % {"LONGEST_NOTE": LONGEST_NOTE, "note": len(note)},
+            "note",
+        )
 
 
 def _write(

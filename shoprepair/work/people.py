@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.domain import need
 
 DAY = 24 * 60
@@ -36,15 +38,18 @@ def check_people(people: tuple[Person, ...]) -> None:
     """Raise ValueError with one sentence unless somebody works, and everybody within the day."""
     need(
         any(person.works for person in people),
-        "Nobody has bench minutes: enter them for at least one person.",
+        gettext("Nobody has bench minutes: enter them for at least one person."),
     )
     names = [person.name for person in people]
-    need(len(set(names)) == len(names), "Two people at the bench have the same name.")
+    need(len(set(names)) == len(names), gettext("Two people at the bench have the same name."))
     for person in people:
-        need(len(person.minutes) == 7, f"{person.name} needs bench minutes for seven weekdays, Monday first.")
+        need(
+            len(person.minutes) == 7,
+            gettext("%(name)s needs bench minutes for seven weekdays, Monday first.") % {"name": person.name},
+        )
         need(
             all(0 <= minutes <= DAY - person.opens for minutes in person.minutes) and 0 <= person.opens < DAY,
-            f"The bench minutes of {person.name} do not fit into a day.",
+            gettext("The bench minutes of %(name)s do not fit into a day.") % {"name": person.name},
         )
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.forgetting import write_over
 from shoprepair.jobs.models import Customer
@@ -14,6 +15,7 @@ from shoprepair.jobs.personal import Erasure, Part, Row, Section, erased_name, j
 from shoprepair.jobs.told import row
 from shoprepair.shop import erasing, settings
 from shoprepair.shop.erasing import ERASED
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.lasting import Kind
 from shoprepair.work import invoices
 from shoprepair.work.models import (
@@ -32,13 +34,15 @@ from shoprepair.work.models import (
 def tell(customer: Customer) -> Iterator[Section]:
     """Work, hold tests, invoices, payments and hand-backs of their visits."""
     jobs = [job.pk for job in jobs_of(customer)]
-    yield Section("work", "Work done", [_step(each) for each in _of(Step, jobs)])
-    yield Section("hold_tests", "Hold tests", [_test(each) for each in _of(HoldTest, jobs)])
-    yield Section("invoices", "Invoices", [_invoice(each) for each in _of(Invoice, jobs)])
+    yield Section("work", gettext("Work done"), [_step(each) for each in _of(Step, jobs)])
+    yield Section("hold_tests", gettext("Hold tests"), [_test(each) for each in _of(HoldTest, jobs)])
+    yield Section("invoices", gettext("Invoices"), [_invoice(each) for each in _of(Invoice, jobs)])
     payments = [_with_job(each, "at amount method is_deposit note") for each in _of(Payment, jobs)]
-    yield Section("payments", "Payments", payments)
+    yield Section("payments", gettext("Payments"), payments)
     given = "at taker_name known_by signature on_paper open_points due taken_back_at"
-    yield Section("hand_backs", "Hand-backs", [_with_job(each, given) for each in _of(HandBack, jobs)])
+    yield Section(
+        "hand_backs", gettext("Hand-backs"), [_with_job(each, given) for each in _of(HandBack, jobs)]
+    )
 
 
 def refuse(customer: Customer) -> Iterable[str]:
@@ -46,9 +50,15 @@ def refuse(customer: Customer) -> Iterable[str]:
     for job in jobs_of(customer):
         owed = invoices.owed(job)
         if owed.due > Decimal(0):
-            yield f"{owed.said(owed.due)} is still to be paid for job {job}."
+            yield gettext("%(said)s is still to be paid for job %(job)s.") % {
+                "said": owed.said(owed.due),
+                "job": job,
+            }
         elif owed.due < Decimal(0):
-            yield f"{owed.said(-owed.due)} is still to be given back for job {job}."
+            yield gettext("%(said)s is still to be given back for job %(job)s.") % {
+                "said": owed.said(-owed.due),
+                "job": job,
+            }
 
 
 def know(erasure: Erasure) -> None:
@@ -146,12 +156,14 @@ def _invoice(invoice: Invoice) -> Row:
 PART = Part(tell=tell, refuse=refuse, know=know, erase=erase)
 KIND = Kind(
     field="invoice_years",
-    what="Names on invoices, of customers who were erased",
+    what=gettext_lazy("Names on invoices, of customers who were erased"),
     unit="years",
     fewest=0,
     most=50,
-    then="The name goes; number, sums and date stay for good. Counted from the end of the invoice’s year. "
-    "The law says how long: ask your tax adviser; ten is common.",
+    then=gettext_lazy(
+        "The name goes; number, sums and date stay for good. Counted from the end of the invoice’s year. "
+        "The law says how long: ask your tax adviser; ten is common."
+    ),
     one="invoice",
     many="invoices",
     due=lambda years, now: len(due(now, years)),

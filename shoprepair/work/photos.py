@@ -3,6 +3,7 @@
 from typing import IO
 
 from django.db import transaction
+from django.utils.translation import gettext
 
 from shoprepair.jobs import photos
 from shoprepair.jobs.models import Damage, Job, Photo
@@ -29,7 +30,7 @@ def keep(
     A step about one damage alone gives its photo to that damage.
     """
     if moment not in Moment.values:
-        raise ValueError("Say whether it shows the place before, inside or after.")
+        raise ValueError(gettext("Say whether it shows the place before, inside or after."))
     picture = file if isinstance(file, dict) else photos.read(file)
     with transaction.atomic():
         of = damage or _only_damage(step)

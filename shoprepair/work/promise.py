@@ -10,6 +10,8 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum
 from math import ceil
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.mechanics.domain import need
 from shoprepair.work.dispatch import Plan, Planned, not_known, plan
@@ -147,7 +149,7 @@ def _closes(on: date, shop: Shop) -> int:
 
 def delayed(jobs: Iterable[JobToDo], delays: Delays) -> list[JobToDo]:
     """The same jobs where everything that usually goes wrong does."""
-    need(delays.work_factor >= 1 and delays.parts_days >= 0, "A delay cannot make anything earlier.")
+    need(delays.work_factor >= 1 and delays.parts_days >= 0, gettext("A delay cannot make anything earlier."))
     return [
         replace(
             job,
@@ -169,10 +171,13 @@ def _put_off(
 
     causes: list[tuple[int, Sentence]] = []
     if not job.parts_there and job.parts_on is not None:
-        said = Sentence(f"Its parts are expected on {day(job.parts_on)}.")
+        said = Sentence(gettext("Its parts are expected on %(parts_on)s.") % {"parts_on": day(job.parts_on)})
         causes.append((without(replace(job, parts_there=True)), said))
     if job.dry_at is not None:
-        said = Sentence(f"It is not dry before {moment(job.dry_at.astimezone(shop.now.tzinfo))}.")
+        said = Sentence(
+            gettext("It is not dry before %(moment)s.")
+            % {"moment": moment(job.dry_at.astimezone(shop.now.tzinfo))}
+        )
         causes.append((without(replace(job, dry_at=None)), said))
     if others:
         causes.append((without(job, jobs=()), _ahead(job, others, made)))
@@ -181,7 +186,9 @@ def _put_off(
     everybody = tuple(replace(person, away=frozenset()) for person in shop.people)
     always = replace(shop, people=everybody, holidays=frozenset())
     if always != shop:
-        causes.append((without(job, in_shop=always), Sentence("Holidays and absences come before it.")))
+        causes.append(
+            (without(job, in_shop=always), Sentence(gettext("Holidays and absences come before it.")))
+        )
     return sorted((cause for cause in causes if cause[0] > 0), key=lambda cause: -cause[0])
 
 
@@ -193,27 +200,27 @@ def _ahead(job: JobToDo, others: Sequence[JobToDo], made: Plan) -> Sentence:
     minutes = {other.number: other.minutes for other in others}
     order = [planned.job for planned in made.planned]
     ahead = [number for number in order[: order.index(job.number)] if number in minutes]
-    jobs = "1 job is" if len(ahead) == 1 else f"{len(ahead)} jobs are"
+    jobs = gettext("1 job is") if len(ahead) == 1 else gettext("%(ahead)s jobs are") % {"ahead": len(ahead)}
     return Sentence(
-        f"{jobs} worked before it, {{time}} at the bench.",
+        gettext("%(jobs)s worked before it, {time} at the bench.") % {"jobs": jobs},
         {"time": Quantity(60.0 * sum(minutes[number] for number in ahead), "s")},
     )
 
 
 def _curing(job: JobToDo) -> Sentence:
     minutes = sum(step.wait_minutes for step in job.steps)
-    return Sentence("It dries and cures for {time}.", {"time": Quantity(60.0 * minutes, "s")})
+    return Sentence(gettext("It dries and cures for {time}."), {"time": Quantity(60.0 * minutes, "s")})
 
 
 def _own_work(job: JobToDo) -> Sentence:
-    return Sentence("It takes {time} at the bench.", {"time": Quantity(60.0 * job.minutes, "s")})
+    return Sentence(gettext("It takes {time} at the bench."), {"time": Quantity(60.0 * job.minutes, "s")})
 
 
 def _outlook(job: JobToDo, made: Plan, delayed: Plan, shop: Shop) -> Outlook:
     left = (job.promised_on - shop.now.date()).days
     likely = _ready_on(made, job.number, shop)
     if likely is None:
-        why = not_known(job) or Sentence("It is not planned.")
+        why = not_known(job) or Sentence(gettext("It is not planned."))
         return Outlook(
             job=job.number,
             promised_on=job.promised_on,
@@ -244,7 +251,16 @@ def _standing(promised: date, likely: date, late: date) -> Standing:
 def _against(promised: date, standing: Standing, likely: date, late: date) -> str:
     if standing is Standing.LATE:
         after = days((likely - promised).days)
-        return f"Late: promised for {day(promised)}, likely ready on {day(likely)}, {after} after."
+        return gettext("Late: promised for %(promised)s, likely ready on %(likely)s, %(after)s after.") % {
+            "promised": day(promised),
+            "likely": day(likely),
+            "after": after,
+        }
     if standing is Standing.AT_RISK:
-        return f"At risk: promised for {day(promised)}, likely ready on {day(likely)}, but maybe {day(late)}."
-    return f"In time: promised for {day(promised)}, likely ready on {day(likely)}."
+        return gettext(
+            "At risk: promised for %(promised)s, likely ready on %(likely)s, but maybe %(late)s."
+        ) % {"promised": day(promised), "likely": day(likely), "late": day(late)}
+    return gettext("In time: promised for %(promised)s, likely ready on %(likely)s.") % {
+        "promised": day(promised),
+        "likely": day(likely),
+    }

@@ -9,6 +9,8 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import accumulate
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.work.dispatch import Plan, Planned, Planning
 from shoprepair.work.promise import Promised, Shop, delayed, open_day, ready_on
@@ -126,24 +128,29 @@ def _free(job: JobToDo, shop: Shop) -> tuple[datetime, Sentence | None]:
     if not job.parts_there and job.parts_on is not None and job.parts_on > shop.now.date():
         midnight = shop.now.replace(hour=0, minute=0, second=0, microsecond=0)
         free = midnight + timedelta(days=(job.parts_on - shop.now.date()).days)
-        why = Sentence(f"Its parts are expected on {day(job.parts_on)}.")
+        why = Sentence(gettext("Its parts are expected on %(parts_on)s.") % {"parts_on": day(job.parts_on)})
     if job.dry_at is not None and job.dry_at > free:
         free = job.dry_at.astimezone(shop.now.tzinfo)
-        why = Sentence(f"It is not dry before {moment(free)}.")
+        why = Sentence(gettext("It is not dry before %(free)s.") % {"free": moment(free)})
     return free, why
 
 
 def _ahead(count: int, minutes: int) -> Sentence:
-    jobs = "1 job is" if count == 1 else f"{count} jobs are"
-    return Sentence(f"{jobs} ahead of it, {{time}} at the bench.", {"time": Quantity(60.0 * minutes, "s")})
+    jobs = gettext("1 job is") if count == 1 else gettext("%(count)s jobs are") % {"count": count}
+    return Sentence(
+        gettext("%(jobs)s ahead of it, {time} at the bench.") % {"jobs": jobs},
+        {"time": Quantity(60.0 * minutes, "s")},
+    )
 
 
 def _own_work(job: JobToDo) -> Sentence:
     if not job.steps:
-        return Sentence("All that is agreed is done.")
+        return Sentence(gettext("All that is agreed is done."))
     waits = sum(step.wait_minutes for step in job.steps)
     values = {"time": Quantity(60.0 * job.minutes, "s")}
     if not waits:
-        return Sentence("It takes {time} at the bench.", values)
+        return Sentence(gettext("It takes {time} at the bench."), values)
     values["waits"] = Quantity(60.0 * waits, "s")
-    return Sentence("It takes {time} at the bench, and {waits} of drying, curing and testing.", values)
+    return Sentence(
+        gettext("It takes {time} at the bench, and {waits} of drying, curing and testing."), values
+    )

@@ -7,6 +7,8 @@ from itertools import groupby
 from math import hypot, isfinite
 from statistics import fmean
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics import air
 from shoprepair.mechanics.domain import need, not_negative
 from shoprepair.work.saying import moment
@@ -53,21 +55,24 @@ def check(reading: Reading, now: datetime | None = None) -> None:
 
     With `now`, also one in the future, beyond what two clocks may differ.
     """
-    need(reading.at.utcoffset() is not None, "The time of the reading must say its time zone.")
-    not_negative(reading.pressure_pa, "pressure on the gauge")
-    not_negative(reading.step_pa, "step of the gauge")
+    need(reading.at.utcoffset() is not None, gettext("The time of the reading must say its time zone."))
+    not_negative(reading.pressure_pa, gettext("pressure on the gauge"))
+    not_negative(reading.step_pa, gettext("step of the gauge"))
     kelvin = reading.temperature_k
     need(
         isfinite(kelvin) and COLDEST_K <= kelvin <= WARMEST_K,
-        "No tube is tested at that temperature; write the casing's, such as 20 °C or 68 °F.",
+        gettext("No tube is tested at that temperature; write the casing's, such as 20 °C or 68 °F."),
     )
     if reading.height_m is not None:
         air.standard_atmosphere(reading.height_m)
     if now is not None and reading.instant > now.astimezone(UTC) + CLOCK_SLACK:
         here = now.astimezone(reading.at.tzinfo)
         raise ValueError(
-            f"The reading of {moment(reading.at)} lies in the future; it is {moment(here)} now. "
-            "Write the time at which the gauge was read."
+            gettext(
+                "The reading of %(at)s lies in the future; it is %(here)s now. Write the "
+                "time at which the gauge was read."
+            )
+            % {"at": moment(reading.at), "here": moment(here)}
         )
 
 

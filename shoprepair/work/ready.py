@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shoprepair.jobs import links
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.shop import journal, outbox, settings
@@ -23,7 +25,7 @@ def tell(job: Job, who: Staff, base_url: str = "") -> Letter | None:
         "total": owing.said(max(owing.due, NOUGHT)),
     }
     letter = outbox.write(job.customer.email, "ready", context, about=job)
-    journal.record(job, "ready.told", "A letter says that it is ready to be fetched.", who=who)
+    journal.record(job, "ready.told", gettext("A letter says that it is ready to be fetched."), who=who)
     return letter
 
 

@@ -8,9 +8,11 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F
+from django.utils.translation import gettext
 
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.work.models import WorkRules
 
@@ -26,14 +28,22 @@ class Range:
 
 RANGES = {
     "allowed_loss_percent_per_hour": Range(
-        0.1, 50, "The allowed loss lies between 0.1 and 50 % an hour, such as 2."
+        0.1, 50, gettext_lazy("The allowed loss lies between 0.1 and 50 % an hour, such as 2.")
     ),
-    "least_minutes": Range(5, 2880, "A hold test takes from 5 to 2880 minutes, such as 60."),
-    "gauge_percent": Range(0.1, 20, "What a gauge may be off lies between 0.1 and 20 %, such as 1."),
-    "thermometer_k": Range(0.1, 10, "What a thermometer may be off lies between 0.1 and 10 °C, such as 1."),
-    "shop_height_m": Range(-400, 5000, "The shop lies between 400 m below and 5000 m above the sea."),
-    "forgotten_after_minutes": Range(15, 1440, "A timer is forgotten after 15 to 1440 minutes, such as 180."),
-    "slack_percent": Range(0, 300, "What usually goes wrong adds from 0 to 300 %, such as 40."),
+    "least_minutes": Range(5, 2880, gettext_lazy("A hold test takes from 5 to 2880 minutes, such as 60.")),
+    "gauge_percent": Range(
+        0.1, 20, gettext_lazy("What a gauge may be off lies between 0.1 and 20 %, such as 1.")
+    ),
+    "thermometer_k": Range(
+        0.1, 10, gettext_lazy("What a thermometer may be off lies between 0.1 and 10 °C, such as 1.")
+    ),
+    "shop_height_m": Range(
+        -400, 5000, gettext_lazy("The shop lies between 400 m below and 5000 m above the sea.")
+    ),
+    "forgotten_after_minutes": Range(
+        15, 1440, gettext_lazy("A timer is forgotten after 15 to 1440 minutes, such as 180.")
+    ),
+    "slack_percent": Range(0, 300, gettext_lazy("What usually goes wrong adds from 0 to 300 %, such as 40.")),
 }
 WHOLE = ("least_minutes", "forgotten_after_minutes", "slack_percent")
 CHANGEABLE = ("second_person", *RANGES)
@@ -60,8 +70,8 @@ def change(rules: WorkRules, *, who: Staff, version: int, **fields: Any) -> Work
     with transaction.atomic():
         unchanged = WorkRules.objects.filter(pk=rules.pk, version=version)
         if not unchanged.update(version=F("version") + 1, **{name: fields[name] for name in changes}):
-            raise Stale("the work rules", current(), _meanwhile(version))
-        journal.record(rules, "rules.changed", "Work rules were changed.", who=who, changes=changes)
+            raise Stale(gettext("the work rules"), current(), _meanwhile(version))
+        journal.record(rules, "rules.changed", gettext("Work rules were changed."), who=who, changes=changes)
     rules.refresh_from_db()
     return rules
 
@@ -74,12 +84,13 @@ def _problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
         if not (isfinite(value) and within.low <= value <= within.high):
             yield name, within.otherwise
         elif name in WHOLE and value != int(value):
-            yield name, "Write a whole number."
+            yield name, gettext("Write a whole number.")
 
 
 def _meanwhile(version: int) -> list[str]:
     steps = max(current().version - version, 0)
     return [
-        f"{entry.who_name} changed {', '.join(name.replace('_', ' ') for name in entry.changes)}."
+        gettext("%(who_name)s changed %(join)s.")
+        % {"who_name": entry.who_name, "join": ", ".join(name.replace("_", " ") for name in entry.changes)}
         for entry in journal.entries(current())[:steps]
     ]

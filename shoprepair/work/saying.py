@@ -2,10 +2,12 @@
 
 from datetime import date, datetime
 
+from django.utils.translation import gettext
+
 
 def moment(at: datetime) -> str:
     """'14:05 on Fri 27 Nov', by the clock on the wall."""
-    return f"{at:%H:%M} on {day(at.date())}"
+    return gettext("%(at)s on %(day)s") % {"at": f"{at:%H:%M}", "day": day(at.date())}
 
 
 def day(on: date) -> str:
@@ -18,14 +20,25 @@ def span(first: date, last: date) -> str:
     if first == last:
         return f"{first:%a} {first.day} {first:%B}"
     month = "" if (first.year, first.month) == (last.year, last.month) else f" {first:%B}"
-    return f"{first:%a} {first.day}{month} to {last:%a} {last.day} {last:%B}"
+    return gettext("%(first)s %(day)s%(month)s to %(last)s %(day_2)s %(last_2)s") % {
+        "first": f"{first:%a}",
+        "day": first.day,
+        "month": month,
+        "last": f"{last:%a}",
+        "day_2": last.day,
+        "last_2": f"{last:%B}",
+    }
 
 
 def days(count: int) -> str:
     """'1 day', '3 days'."""
-    return f"{count} day" if count == 1 else f"{count} days"
+    return (
+        gettext("%(count)s day") % {"count": count}
+        if count == 1
+        else gettext("%(count)s days") % {"count": count}
+    )
 
 
 def tag(number: int) -> str:
     """A job's number as its tag shows it: 'job 0412'."""
-    return f"job {number:04d}"
+    return gettext("job %(number)s") % {"number": f"{number:04d}"}

@@ -8,6 +8,8 @@ give it is the gas law at constant volume. Gauge pressures in Pa, temperatures i
 from dataclasses import dataclass
 from math import sqrt
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics import air
 from shoprepair.mechanics.domain import positive
 from shoprepair.work.readings import Reading
@@ -37,7 +39,7 @@ def check_tube(tube: TestedTube) -> None:
     """Raise ValueError with one sentence for a figure that no tube has."""
     positive(tube.volume_m3, "volume")
     positive(tube.radius_m, "radius")
-    positive(tube.stiffness_n_per_m, "stiffness of the cloth")
+    positive(tube.stiffness_n_per_m, gettext("stiffness of the cloth"))
 
 
 def outside(reading: Reading, tube: TestedTube) -> float:

@@ -6,6 +6,10 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Any
 
+from django.utils.translation import gettext
+
+from shoprepair.shop.languages import gettext_lazy
+
 Point = tuple[float, float]
 Strokes = list[list[Point]]
 HEIGHT = 0.32
@@ -40,9 +44,9 @@ def checked(drawn: Any) -> Strokes:
         raise SignatureRefused(_TOO_MUCH)
     strokes = [[_point(point) for point in stroke] for stroke in drawn if stroke]
     if not strokes:
-        raise SignatureRefused("Nobody has signed yet. Let whoever takes it sign in the box.")
+        raise SignatureRefused(gettext("Nobody has signed yet. Let whoever takes it sign in the box."))
     if sum(_lengths(strokes)) < LEAST_LENGTH:
-        raise SignatureRefused("A dot is not a signature. Clear it and let them sign again.")
+        raise SignatureRefused(gettext("A dot is not a signature. Clear it and let them sign again."))
     return strokes
 
 
@@ -79,5 +83,5 @@ def _lengths(strokes: Strokes) -> Iterator[float]:
             yield math.hypot(x1 - x0, (y1 - y0) * HEIGHT)
 
 
-_BROKEN = "The signature did not arrive whole. Clear it and let them sign again."
-_TOO_MUCH = "That is more than a signature. Clear it and let them sign once."
+_BROKEN = gettext_lazy("The signature did not arrive whole. Clear it and let them sign again.")
+_TOO_MUCH = gettext_lazy("That is more than a signature. Clear it and let them sign once.")

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Hold, Job
 from shoprepair.pricing.quotes.steps import lock
@@ -59,7 +60,7 @@ def may_do(
     `among`: the job's steps where they are known, which spares asking for them.
     """
     if step.state in SETTLED:
-        return ["It is done." if step.state == State.DONE else "It was left out."]
+        return [gettext("It is done.") if step.state == State.DONE else gettext("It was left out.")]
     return list(_in_the_way(step, _by_name(among or of(step.job)), now or timezone.now()))
 
 
@@ -109,9 +110,9 @@ def move(step: Step, before: Step | None, *, who: Staff) -> Step:
     order = list(step.job.steps.all())
     step = next((each for each in order if each.pk == step.pk), step)
     if step.state in SETTLED:
-        raise NotMoved("It is done already and stays where it is.")
+        raise NotMoved(gettext("It is done already and stays where it is."))
     if before is not None and before.pk not in {each.pk for each in order}:
-        raise NotMoved("That step is not one of this job (any more). Look at the steps again.")
+        raise NotMoved(gettext("That step is not one of this job (any more). Look at the steps again."))
     rest = [each for each in order if each.pk != step.pk]
     at = next((i for i, each in enumerate(rest) if before is not None and each.pk == before.pk), len(rest))
     if before is not None and before.pk == step.pk:
@@ -123,8 +124,13 @@ def move(step: Step, before: Step | None, *, who: Staff) -> Step:
     for place, each in enumerate(rest, 1):
         if each.position != place:
             Step.objects.filter(pk=each.pk).update(position=place, version=F("version") + 1)
-    where = f"before {quoted(before)}" if before else "to the end"
-    journal.record(step.job, "step.moved", f"Moved {quoted(step)} {where}.", who=who)
+    where = gettext("before %(before)s") % {"before": quoted(before)} if before else gettext("to the end")
+    journal.record(
+        step.job,
+        "step.moved",
+        gettext("Moved %(step)s %(where)s.") % {"step": quoted(step), "where": where},
+        who=who,
+    )
     step.refresh_from_db()
     return step
 
@@ -137,22 +143,31 @@ def quoted(step: Step) -> str:
 def _check_place(step: Step, earlier: Sequence[Step], later: Sequence[Step]) -> None:
     for each in later:
         if each.made_from in step.after:
-            raise NotMoved(f"It stays where it is: {quoted(each)} must come first.")
+            raise NotMoved(
+                gettext("It stays where it is: %(each)s must come first.") % {"each": quoted(each)}
+            )
         if each.state in SETTLED:
-            raise NotMoved(f"{quoted(each)} is done already, so nothing new goes before it.")
+            raise NotMoved(
+                gettext("%(each)s is done already, so nothing new goes before it.") % {"each": quoted(each)}
+            )
     for each in earlier:
         if step.made_from in each.after:
-            raise NotMoved(f"It stays where it is: {quoted(each)} can only come after it.")
+            raise NotMoved(
+                gettext("It stays where it is: %(each)s can only come after it.") % {"each": quoted(each)}
+            )
 
 
 def _in_the_way(step: Step, by_name: Mapping[str, Step], now: datetime.datetime) -> Iterator[str]:
     if step.job.hold == Hold.DRYING:
-        yield "The job is on hold: drying. Lift the hold when it is bone dry."
+        yield gettext("The job is on hold: drying. Lift the hold when it is bone dry.")
     for before in _counting(step, by_name):
         if before.state not in SETTLED:
-            yield f"{quoted(before)} comes first."
+            yield gettext("%(before)s comes first.") % {"before": quoted(before)}
         elif (dry := _dry(before)) > now:
-            yield f"{quoted(before)} dries until {moment(timezone.localtime(dry))}."
+            yield gettext("%(before)s dries until %(moment)s.") % {
+                "before": quoted(before),
+                "moment": moment(timezone.localtime(dry)),
+            }
 
 
 def _counting(step: Step, by_name: Mapping[str, Step]) -> Iterator[Step]:

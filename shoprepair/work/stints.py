@@ -8,6 +8,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.shop import journal
@@ -101,7 +102,8 @@ def mend(stint: Stint, ended_at: datetime.datetime, *, who: Staff, why: str) -> 
     journal.record(
         stint.job,
         "time.mended",
-        f"Put right how long {stint.who} was at it: {minutes_of([stint])} min. {why}",
+        gettext("Put right how long %(who)s was at it: %(minutes_of)s min. %(why)s")
+        % {"who": stint.who, "minutes_of": minutes_of([stint]), "why": why},
         who=who,
         changes={"ended_at": [before, ended_at]},
     )
@@ -137,14 +139,17 @@ def _end(stint: Stint, at: datetime.datetime) -> None:
 
 def _not_mended(stint: Stint, ended_at: datetime.datetime, why: str) -> str:
     if not why:
-        return "Say why, in a few words."
+        return gettext("Say why, in a few words.")
     if ended_at < stint.began_at:
         began = timezone.localtime(stint.began_at)
-        return f"It cannot end before it began, at {began:%H:%M}."
+        return gettext("It cannot end before it began, at %(began)s.") % {"began": f"{began:%H:%M}"}
     if ended_at > timezone.now():
-        return "It cannot end in the future."
+        return gettext("It cannot end in the future.")
     after = stint.who.stints.filter(began_at__gte=stint.began_at).exclude(pk=stint.pk).first()
     if after is not None and ended_at > after.began_at:
         began = timezone.localtime(after.began_at)
-        return f"{stint.who} began the next thing at {began:%H:%M}: it ended by then."
+        return gettext("%(who)s began the next thing at %(began)s: it ended by then.") % {
+            "who": stint.who,
+            "began": f"{began:%H:%M}",
+        }
     return ""

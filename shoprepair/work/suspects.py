@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import hypot
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.curve import Point
 from shoprepair.gear.describe import planform
 from shoprepair.gear.planform import Planform
@@ -86,7 +88,13 @@ def _apart(damage: Damage, start: Point) -> float:
 
 def _of_damage(damage: Damage, drawn: Planform) -> Suspect:
     place = place_sentence(drawn, place_of(damage), damage.x_m, damage.y_m)
-    return Suspect(Sentence(f"Damage {damage.number}: {place.text}", place.values), damage.number)
+    return Suspect(
+        Sentence(
+            gettext("Damage %(number)s: %(text)s") % {"number": damage.number, "text": place.text},
+            place.values,
+        ),
+        damage.number,
+    )
 
 
 def _seams(job: Job, key: str) -> Iterator[Suspect]:
@@ -95,7 +103,12 @@ def _seams(job: Job, key: str) -> Iterator[Suspect]:
         if _on(step.opening.get("tube"), key):
             said = step.text.rstrip(".").removeprefix("Close ")
             yield Suspect(
-                Sentence(_escaped(f"{said[:1].upper()}{said[1:]}, where the needle passed the bladder"))
+                Sentence(
+                    _escaped(
+                        gettext("%(upper)s%(said)s, where the needle passed the bladder")
+                        % {"upper": said[:1].upper(), "said": said[1:]}
+                    )
+                )
             )
 
 

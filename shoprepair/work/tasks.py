@@ -4,6 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import Band
 from shoprepair.mechanics.domain import need
 
@@ -89,7 +91,7 @@ def check_jobs(jobs: Iterable[JobToDo]) -> tuple[JobToDo, ...]:
     """The jobs, their steps in an order that can be worked; ValueError with one sentence where none is."""
     checked = tuple(_checked(job) for job in jobs)
     numbers = [job.number for job in checked]
-    need(len(set(numbers)) == len(numbers), "The same job stands twice among the jobs to do.")
+    need(len(set(numbers)) == len(numbers), gettext("The same job stands twice among the jobs to do."))
     return checked
 
 
@@ -101,16 +103,23 @@ def _checked(job: JobToDo) -> JobToDo:
 def _workable(job: JobToDo) -> tuple[StepToDo, ...]:
     """The steps in the order given, each moved back behind its predecessors."""
     names = {step.name for step in job.steps}
-    need(len(names) == len(job.steps), f"Two steps of job {job.number} have the same name.")
+    need(
+        len(names) == len(job.steps),
+        gettext("Two steps of job %(number)s have the same name.") % {"number": job.number},
+    )
     seen: set[str] = set()
     in_order = True
     for step in job.steps:
-        need(min(step.minutes, step.wait_minutes) >= 0, f"“{step.name}” cannot take less than no time.")
+        need(
+            min(step.minutes, step.wait_minutes) >= 0,
+            gettext("“%(name)s” cannot take less than no time.") % {"name": step.name},
+        )
         for before in step.after:
             in_order = in_order and before in seen
             need(
                 before in names,
-                f"“{step.name}” comes after “{before}”, which job {job.number} does not have.",
+                gettext("“%(name)s” comes after “%(before)s”, which job %(number)s does not have.")
+                % {"name": step.name, "before": before, "number": job.number},
             )
         seen.add(step.name)
     if in_order:
@@ -118,6 +127,9 @@ def _workable(job: JobToDo) -> tuple[StepToDo, ...]:
     done: dict[str, StepToDo] = {}
     while len(done) < len(job.steps):
         free = [s for s in job.steps if s.name not in done and done.keys() >= set(s.after)]
-        need(bool(free), f"The steps of job {job.number} wait for one another in a circle.")
+        need(
+            bool(free),
+            gettext("The steps of job %(number)s wait for one another in a circle.") % {"number": job.number},
+        )
         done[free[0].name] = free[0]
     return tuple(done.values())

@@ -2,11 +2,14 @@
 
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.cautions import AIR, SCREENING
 from shoprepair.mechanics.description import Figure, Quantity, Sentence
 from shoprepair.mechanics.domain import need, positive
 from shoprepair.mechanics.outcome import CLOTH, MEMBRANE, PATTERN, given, step
 from shoprepair.mechanics.tube import hoop_tension
+from shoprepair.shop.languages import gettext_lazy
 
 SAME_PRESSURE = 1e-6
 """Share by which a pressure may exceed the rated one through rounding alone."""
@@ -50,13 +53,15 @@ def at_pressure(pressure_pa: float, *, rated_pa: float, casing: Casing) -> TestP
     Membrane theory: tension around the tube is pressure times radius. Raises ValueError with one sentence
     for a pressure at which the seam is expected to part, and for figures that no tube has.
     """
-    positive(pressure_pa, "test pressure")
-    positive(rated_pa, "rated pressure")
-    positive(casing.strength_n_per_m, "strength of the cloth")
-    need(0 < casing.seam_efficiency <= 1, "The seam efficiency must be more than 0 and at most 1.")
+    positive(pressure_pa, gettext("test pressure"))
+    positive(rated_pa, gettext("rated pressure"))
+    positive(casing.strength_n_per_m, gettext("strength of the cloth"))
+    need(0 < casing.seam_efficiency <= 1, gettext("The seam efficiency must be more than 0 and at most 1."))
     hoop = hoop_tension(pressure_pa, casing.radius_m)
     seam = casing.seam_efficiency * casing.strength_n_per_m
-    need(hoop < seam, "At that pressure the closing seam is expected to part; do not pump it so hard.")
+    need(
+        hoop < seam, gettext("At that pressure the closing seam is expected to part; do not pump it so hard.")
+    )
     over = pressure_pa > rated_pa * (1 + SAME_PRESSURE)
     share = hoop / casing.strength_n_per_m
     return TestPressure(
@@ -74,20 +79,27 @@ def at_pressure(pressure_pa: float, *, rated_pa: float, casing: Casing) -> TestP
 
 def _reason(pressure_pa: float, hoop: float, share: float) -> Sentence:
     return Sentence(
-        f"At {{pressure}} the casing carries {{hoop}} around the tube: {_percent(share)} of its cloth "
-        "strength.",
+        gettext("At {pressure} the casing carries {hoop} around the tube: %(share)s of its cloth strength.")
+        % {"share": _percent(share)},
         {"pressure": Quantity(pressure_pa, "Pa"), "hoop": Quantity(hoop, "N/m")},
     )
 
 
 def _reasons(pressure_pa: float, rated_pa: float, share_of_seam: float, over: bool) -> list[Sentence]:
-    said = [Sentence(f"The closing seam carries {_percent(share_of_seam)} of what it holds.")]
+    said = [
+        Sentence(
+            gettext("The closing seam carries %(share_of_seam)s of what it holds.")
+            % {"share_of_seam": _percent(share_of_seam)}
+        )
+    ]
     if share_of_seam * THREEFOLD > 1:
-        said.append(Sentence("That is less than a threefold margin: keep everybody away while it stands."))
+        said.append(
+            Sentence(gettext("That is less than a threefold margin: keep everybody away while it stands."))
+        )
     if over:
         said.append(
             Sentence(
-                "{pressure} is more than the rated {rated}: only the owner may allow it.",
+                gettext("{pressure} is more than the rated {rated}: only the owner may allow it."),
                 {"pressure": Quantity(pressure_pa, "Pa"), "rated": Quantity(rated_pa, "Pa")},
             )
         )
@@ -98,24 +110,24 @@ def _figures(
     pressure_pa: float, rated_pa: float, casing: Casing, hoop: float, seam: float
 ) -> tuple[Figure, ...]:
     return (
-        given("test pressure", pressure_pa, "Pa", "the shop's settings"),
-        given("rated pressure", rated_pa, "Pa", PATTERN),
+        given(gettext("test pressure"), pressure_pa, "Pa", gettext("the shop's settings")),
+        given(gettext("rated pressure"), rated_pa, "Pa", PATTERN),
         given("radius", casing.radius_m, "m", PATTERN),
-        step("hoop tension", hoop, "N/m", "test pressure × radius", MEMBRANE),
-        given("cloth strength", casing.strength_n_per_m, "N/m", CLOTH),
-        step("share of cloth strength", hoop / casing.strength_n_per_m, "", _OVER_CLOTH, MEMBRANE),
-        given("seam efficiency", casing.seam_efficiency, "", PATTERN, assumed=True),
+        step(gettext("hoop tension"), hoop, "N/m", gettext("test pressure × radius"), MEMBRANE),
+        given(gettext("cloth strength"), casing.strength_n_per_m, "N/m", CLOTH),
+        step(gettext("share of cloth strength"), hoop / casing.strength_n_per_m, "", _OVER_CLOTH, MEMBRANE),
+        given(gettext("seam efficiency"), casing.seam_efficiency, "", PATTERN, assumed=True),
         step(
-            "share of the seam",
+            gettext("share of the seam"),
             hoop / seam,
             "",
-            "hoop tension ÷ (seam efficiency × cloth strength)",
+            gettext("hoop tension ÷ (seam efficiency × cloth strength)"),
             MEMBRANE,
         ),
     )
 
 
-_OVER_CLOTH = "hoop tension ÷ cloth strength"
+_OVER_CLOTH = gettext_lazy("hoop tension ÷ cloth strength")
 
 
 def _percent(share: float) -> str:

@@ -5,6 +5,7 @@ import datetime
 from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing.quotes.steps import lock
@@ -38,7 +39,9 @@ def take(step: Step, verb: str, *, key: str, who: Staff, at: datetime.datetime, 
     step = Step.objects.select_related("job").get(pk=step.pk)
     if (before := Tick.objects.filter(key=key).first()) is not None:
         if before.step_id != step.pk or before.verb != verb:
-            raise TickRefused("This tick's key was used for another one already. Open the page again.")
+            raise TickRefused(
+                gettext("This tick's key was used for another one already. Open the page again.")
+            )
         return step
     now = timezone.now()
     at = min(max(at, job.received_at), now)
@@ -71,7 +74,8 @@ def remarks(job: Job) -> dict[int, list[str]]:
             before = by_name.get(name)
             if before is not None and not _was_done_by(before, step):
                 said.setdefault(step.pk, []).append(
-                    f"{late[0].who} did it before {quoted(before)} was ticked, on a device without a line."
+                    gettext("%(who)s did it before %(before)s was ticked, on a device without a line.")
+                    % {"who": late[0].who, "before": quoted(before)}
                 )
     return said
 
@@ -87,16 +91,20 @@ def _refusal(
 ) -> str:
     """Why a tick cannot be taken; empty where it can."""
     if verb == Verb.SKIP and not reason:
-        return "Say why it is left out, in a few words."
+        return gettext("Say why it is left out, in a few words.")
     if late:
         return ""
     if job.stage != Stage.BENCH:
         label = Stage(job.stage).label
-        return f"The job is at “{label}”, not on the bench. Take it to the bench first."
+        return gettext("The job is at “%(label)s”, not on the bench. Take it to the bench first.") % {
+            "label": label
+        }
     if verb == Verb.UNDO:
         return _not_taken_back(step)
     if verb == Verb.START and step.state in SETTLED:
-        return f"It is {step.get_state_display().lower()} already. Take that back to do it again."
+        return gettext("It is %(lower)s already. Take that back to do it again.") % {
+            "lower": step.get_state_display().lower()
+        }
     if verb in (Verb.START, Verb.DONE) and step.state not in SETTLED:
         return " ".join(steps.may_do(step, now=now))
     return ""
@@ -104,12 +112,14 @@ def _refusal(
 
 def _not_taken_back(step: Step) -> str:
     if step.state == Step.State.WAITING:
-        return "There is nothing to take back: the step is not begun."
+        return gettext("There is nothing to take back: the step is not begun.")
     if step.state != Step.State.DONE:
         return ""
     after = [each for each in step.job.steps.all() if step.made_from in each.after]
     done = next((each for each in after if each.state == Step.State.DONE), None)
-    return f"{quoted(done)} was done after it. Take that back first." if done else ""
+    return (
+        gettext("%(done)s was done after it. Take that back first.") % {"done": quoted(done)} if done else ""
+    )
 
 
 def _settle(step: Step) -> None:

@@ -10,12 +10,14 @@ from statistics import median
 
 from django.db.models import Prefetch, Q, QuerySet, prefetch_related_objects
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.mechanics.description import Band
 from shoprepair.pricing import rules as price_rules
 from shoprepair.pricing import typical
 from shoprepair.pricing.models import Operation, Quote, QuoteLine
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.work import rules, to_do
 from shoprepair.work.people import NINE
 from shoprepair.work.tasks import JobToDo, StepToDo
@@ -26,7 +28,7 @@ TEST_MINUTES = 15
 """To pump up, read twice and write it down [assumed]."""
 DRY_DAYS = 1
 """Wet gear is dry on the next day, when the bench work begins [assumed]."""
-TEST = "hold test"
+TEST = gettext_lazy("hold test")
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,12 +81,12 @@ class Usual:
         """One typical operation for each damage, and one opening for all."""
         count = max(1, damages)
         minutes, hours = self._each
-        found = "1 damage" if count == 1 else f"{count} damages"
+        found = "1 damage" if count == 1 else gettext("%(count)s damages") % {"count": count}
         return Work(
             minutes=ceil(count * minutes + self._opening),
             wait_minutes=ceil(hours * 60),
             tested=True,
-            said=f"Its work is estimated: the usual minutes for {found}.",
+            said=gettext("Its work is estimated: the usual minutes for %(found)s.") % {"found": found},
         )
 
 
@@ -153,7 +155,7 @@ def _plain(job: Job, now: datetime.datetime) -> JobToDo:
         steps=(),
         parts_there=not waits,
         parts_on=parts.day if parts and waits else None,
-        waits_for="the customer" if job.hold == Hold.CUSTOMER else "",
+        waits_for=gettext("the customer") if job.hold == Hold.CUSTOMER else "",
     )
     return _drying_ends(todo, job, now)
 
@@ -197,7 +199,7 @@ def _quoted(job: Job) -> Work | None:
         minutes=minutes,
         wait_minutes=ceil(max((each.drying_hours for each in done), default=Decimal(0)) * 60),
         tested=not done or any(each.needs_hold_test for each in done),
-        said="Its work is as quoted, not agreed yet.",
+        said=gettext("Its work is as quoted, not agreed yet."),
     )
 
 

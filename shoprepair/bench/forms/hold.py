@@ -6,7 +6,9 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext
 
+from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.shop.models import PressureUnit, TemperatureUnit
 from shoprepair.shop.units import Typed, Units, read_length, read_temperature
 from shoprepair.work.gauges import read_gauge
@@ -40,7 +42,10 @@ def _figure(label: str, example: str, **options: Any) -> forms.CharField:
         label=label,
         max_length=LONGEST_ENTRY,
         widget=forms.TextInput(attrs=dict(_DECIMAL)),
-        error_messages={"required": f"Write the {label.lower()}, such as {example}."},
+        error_messages={
+            "required": gettext("Write the %(lower)s, such as %(example)s.")
+            % {"lower": label.lower(), "example": example}
+        },
         **options,
     )
 
@@ -48,9 +53,9 @@ def _figure(label: str, example: str, **options: Any) -> forms.CharField:
 class BeginForm(_Form):
     """At what pressure a tube is tested."""
 
-    pressure = _figure("Test pressure", "0.50 bar")
+    pressure = _figure(gettext_lazy("Test pressure"), "0.50 bar")
     tube = forms.CharField(max_length=20, widget=forms.HiddenInput)
-    owner_ok = forms.BooleanField(label="As the owner I allow more than rated", required=False)
+    owner_ok = forms.BooleanField(label=gettext_lazy("As the owner I allow more than rated"), required=False)
 
     def __init__(self, units: Units, *args: Any, **kwargs: Any) -> None:
         self.units = units
@@ -64,20 +69,25 @@ class BeginForm(_Form):
 class ReadingForm(_Form):
     """One look at the gauge and the thermometer. A time that nobody touched is the moment it arrives."""
 
-    pressure = _figure("Pressure", "0.50")
-    pressure_unit = forms.ChoiceField(label="Unit of the gauge", choices=PressureUnit.choices)
-    temperature = _figure("Temperature", "20")
-    temperature_unit = forms.ChoiceField(label="Unit of the thermometer", choices=TemperatureUnit.choices)
+    pressure = _figure(gettext_lazy("Pressure"), "0.50")
+    pressure_unit = forms.ChoiceField(label=gettext_lazy("Unit of the gauge"), choices=PressureUnit.choices)
+    temperature = _figure(gettext_lazy("Temperature"), "20")
+    temperature_unit = forms.ChoiceField(
+        label=gettext_lazy("Unit of the thermometer"), choices=TemperatureUnit.choices
+    )
     at = forms.CharField(
-        label="Read at",
+        label=gettext_lazy("Read at"),
         required=False,
         max_length=LONGEST_ENTRY,
-        help_text="Leave it for now; change it if the gauge was read earlier.",
+        help_text=gettext_lazy("Leave it for now; change it if the gauge was read earlier."),
         widget=forms.DateTimeInput(attrs={"type": "datetime-local", "autocomplete": "off"}),
     )
     shown = forms.CharField(required=False, max_length=LONGEST_ENTRY, widget=forms.HiddenInput)
     height = _figure(
-        "Height above the sea", "120 m", required=False, help_text="Only where it was not read in the shop."
+        gettext_lazy("Height above the sea"),
+        "120 m",
+        required=False,
+        help_text=gettext_lazy("Only where it was not read in the shop."),
     )
 
     def __init__(self, units: Units, *args: Any, **kwargs: Any) -> None:
@@ -125,26 +135,32 @@ def moment(text: str, now: datetime.datetime) -> datetime.datetime:
     try:
         by_the_wall = datetime.datetime.fromisoformat(text)
     except ValueError:
-        raise ValueError("Write day and time as 2031-05-30 14:05.") from None
+        raise ValueError(gettext("Write day and time as 2031-05-30 14:05.")) from None
     if by_the_wall.tzinfo is not None:
         return by_the_wall
     zone = timezone.get_current_timezone()
     both = [by_the_wall.replace(tzinfo=zone, fold=fold).astimezone(datetime.UTC) for fold in (0, 1)]
     real = [each for each in both if each.astimezone(zone).replace(tzinfo=None) == by_the_wall]
     if not real:
-        raise ValueError("That time never was: the clocks went forward past it. Write another.")
+        raise ValueError(gettext("That time never was: the clocks went forward past it. Write another."))
     return max([each for each in real if each <= now] or real[:1])
 
 
 class DecideForm(_Form):
     """What is decided about a tube, by which readings."""
 
-    holds = forms.ChoiceField(choices=[("yes", "It holds"), ("no", "It does not hold")])
+    holds = forms.ChoiceField(
+        choices=[("yes", gettext_lazy("It holds")), ("no", gettext_lazy("It does not hold"))]
+    )
     version = forms.IntegerField(min_value=1, max_value=2**31)
     reason = forms.CharField(
         required=False,
         max_length=LONGEST_REASON,
-        error_messages={"max_length": f"Say it in at most {LONGEST_REASON} letters."},
+        error_messages={
+            "max_length": filled(
+                gettext_lazy("Say it in at most %(longest_reason)s letters."), longest_reason=LONGEST_REASON
+            )
+        },
     )
 
 
@@ -152,16 +168,23 @@ class CheckForm(_Form):
     """What a second person found."""
 
     passed = forms.ChoiceField(
-        label="What did you find?",
-        choices=[("yes", "It is good"), ("no", "Something must be done again")],
+        label=gettext_lazy("What did you find?"),
+        choices=[("yes", gettext_lazy("It is good")), ("no", gettext_lazy("Something must be done again"))],
         widget=forms.RadioSelect,
-        error_messages={"required": "Choose what you found.", "invalid_choice": "Choose one of the two."},
+        error_messages={
+            "required": gettext_lazy("Choose what you found."),
+            "invalid_choice": gettext_lazy("Choose one of the two."),
+        },
     )
     note = forms.CharField(
-        label="Note",
+        label=gettext_lazy("Note"),
         required=False,
         max_length=LONGEST_REASON,
-        help_text="What has to be done again, or what you looked at.",
+        help_text=gettext_lazy("What has to be done again, or what you looked at."),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
-        error_messages={"max_length": f"Say it in at most {LONGEST_REASON} letters."},
+        error_messages={
+            "max_length": filled(
+                gettext_lazy("Say it in at most %(longest_reason)s letters."), longest_reason=LONGEST_REASON
+            )
+        },
     )

@@ -7,9 +7,11 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.pricing.models import Material
 from shoprepair.pricing.quotes.words import day
+from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.work import stock
 from shoprepair.work.models import Lot, StockRule
@@ -30,7 +32,7 @@ class QuantityField(forms.CharField):
             label=f"{label}, in {SIGNS[unit]}",
             max_length=_LONGEST_ENTRY,
             widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
-            error_messages={"required": "Write how much."},
+            error_messages={"required": gettext("Write how much.")},
             **options,
         )
 
@@ -49,7 +51,7 @@ def read(text: str, unit: str, *, zero: bool = False) -> Decimal:
     except ValueError as refused:
         raise forms.ValidationError(str(refused)) from None
     if not quantity and not zero:
-        raise forms.ValidationError("Write more than nought.")
+        raise forms.ValidationError(gettext("Write more than nought."))
     return quantity
 
 
@@ -61,8 +63,8 @@ class DayField(forms.DateField):
             label=label,
             widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
             error_messages={
-                "invalid": "Write the day as 2031-05-30.",
-                "required": "Write the day, such as 2031-05-30.",
+                "invalid": gettext("Write the day as 2031-05-30."),
+                "required": gettext("Write the day, such as 2031-05-30."),
             },
             **options,
         )
@@ -79,23 +81,25 @@ class ReceiveForm(_Form):
     """A lot that came in."""
 
     code = forms.CharField(
-        label="Mark",
-        help_text="As it stands on the roll or the box.",
+        label=gettext_lazy("Mark"),
+        help_text=gettext_lazy("As it stands on the roll or the box."),
         max_length=LONGEST_MARK,
-        error_messages={"required": "Write the mark as it stands on the roll or the box."},
+        error_messages={"required": gettext_lazy("Write the mark as it stands on the roll or the box.")},
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
-    received_on = DayField("Came in on")
-    expires_on = DayField("Use by", required=False)
-    note = forms.CharField(label="Note", required=False, max_length=LONGEST_REASON)
+    received_on = DayField(gettext_lazy("Came in on"))
+    expires_on = DayField(gettext_lazy("Use by"), required=False)
+    note = forms.CharField(label=gettext_lazy("Note"), required=False, max_length=LONGEST_REASON)
 
     def __init__(self, material: Material, rule: StockRule, *args: Any, **kwargs: Any) -> None:
         kwargs["initial"] = {"received_on": timezone.localdate()} | kwargs.get("initial", {})
         super().__init__(*args, **kwargs)
-        self.fields["quantity"] = QuantityField("How much", material.unit)
+        self.fields["quantity"] = QuantityField(gettext("How much"), material.unit)
         months = rule.shelf_months
         self.fields["expires_on"].help_text = (
-            f"Empty: {months} months after it came in." if months else "Empty where it keeps for good."
+            gettext("Empty: %(months)s months after it came in.") % {"months": months}
+            if months
+            else gettext("Empty where it keeps for good.")
         )
         self.order_fields(["code", "quantity", "received_on", "expires_on", "note"])
 
@@ -103,18 +107,21 @@ class ReceiveForm(_Form):
 class RuleForm(_Form):
     """When a material is ordered, and from whom."""
 
-    supplier = forms.CharField(label="Supplier", required=False, max_length=120)
+    supplier = forms.CharField(label=gettext_lazy("Supplier"), required=False, max_length=120)
     shelf_months = forms.IntegerField(
-        label="Keeps for, in months",
-        help_text="Empty where it keeps for good.",
+        label=gettext_lazy("Keeps for, in months"),
+        help_text=gettext_lazy("Empty where it keeps for good."),
         required=False,
         min_value=0,
         max_value=MOST_MONTHS,
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
         error_messages={
-            "invalid": "Write whole months, such as 18.",
-            "min_value": "Write the months that it keeps, or leave it empty.",
-            "max_value": f"Write {MOST_MONTHS} months at most, or leave it empty.",
+            "invalid": gettext_lazy("Write whole months, such as 18."),
+            "min_value": gettext_lazy("Write the months that it keeps, or leave it empty."),
+            "max_value": filled(
+                gettext_lazy("Write %(most_months)s months at most, or leave it empty."),
+                most_months=MOST_MONTHS,
+            ),
         },
     )
 
@@ -122,9 +129,9 @@ class RuleForm(_Form):
         names = ("low_at", "order_up_to", "supplier", "shelf_months")
         kwargs["initial"] = {name: getattr(rule, name) for name in names}
         super().__init__(*args, **kwargs)
-        self.fields["low_at"] = QuantityField("Low at", material.unit, zero=True)
-        self.fields["low_at"].help_text = "Free of what agreed repairs reserve."
-        self.fields["order_up_to"] = QuantityField("Order up to", material.unit, zero=True)
+        self.fields["low_at"] = QuantityField(gettext("Low at"), material.unit, zero=True)
+        self.fields["low_at"].help_text = gettext("Free of what agreed repairs reserve.")
+        self.fields["order_up_to"] = QuantityField(gettext("Order up to"), material.unit, zero=True)
         self.order_fields(["low_at", "order_up_to", "supplier", "shelf_months"])
 
 
@@ -132,17 +139,19 @@ class CountForm(_Form):
     """What somebody found when they counted."""
 
     reason = forms.CharField(
-        label="Why it differs",
+        label=gettext_lazy("Why it differs"),
         max_length=LONGEST_REASON,
-        help_text="Such as: end of the roll was stained.",
-        error_messages={"required": "Say why the count differs, such as “end of the roll was stained”."},
+        help_text=gettext_lazy("Such as: end of the roll was stained."),
+        error_messages={
+            "required": gettext_lazy("Say why the count differs, such as “end of the roll was stained”.")
+        },
     )
     version = forms.IntegerField(widget=forms.HiddenInput)
 
     def __init__(self, lot: Lot, *args: Any, **kwargs: Any) -> None:
         kwargs["initial"] = {"version": lot.version}
         super().__init__(*args, **kwargs)
-        self.fields["found"] = QuantityField("Found", lot.material.unit, zero=True)
+        self.fields["found"] = QuantityField(gettext("Found"), lot.material.unit, zero=True)
         self.order_fields(["found", "reason", "version"])
 
 
@@ -150,10 +159,13 @@ class CloseForm(_Form):
     """Why nothing more is taken of a lot."""
 
     why = forms.ChoiceField(
-        label="Why",
+        label=gettext_lazy("Why"),
         choices=Closing.choices,
         widget=forms.RadioSelect,
-        error_messages={"required": "Choose why.", "invalid_choice": "Choose one of those shown."},
+        error_messages={
+            "required": gettext_lazy("Choose why."),
+            "invalid_choice": gettext_lazy("Choose one of those shown."),
+        },
     )
 
 
@@ -161,26 +173,26 @@ class TakeForm(_Form):
     """What a step takes: from which lot, and how much."""
 
     lot = forms.ChoiceField(
-        label="From lot",
+        label=gettext_lazy("From lot"),
         error_messages={
-            "required": "Choose the lot.",
-            "invalid_choice": "That lot is used up or closed. Choose one of those shown.",
+            "required": gettext_lazy("Choose the lot."),
+            "invalid_choice": gettext_lazy("That lot is used up or closed. Choose one of those shown."),
         },
     )
     quantity = forms.CharField(
-        label="How much",
+        label=gettext_lazy("How much"),
         max_length=_LONGEST_ENTRY,
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
-        error_messages={"required": "Write how much is taken."},
+        error_messages={"required": gettext_lazy("Write how much is taken.")},
     )
 
     def __init__(self, lots: Sequence[Lot], who: Staff, *args: Any, named: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.lots = {str(lot.pk): lot for lot in lots}
-        self.fields["lot"].choices = [("", "Choose"), *_grouped(lots)] if named else _plain(lots)
+        self.fields["lot"].choices = [("", gettext("Choose")), *_grouped(lots)] if named else _plain(lots)
         if who.is_owner and any(stock.expired(lot) for lot in lots):
             self.fields["reason"] = forms.CharField(
-                label="Why an expired lot may be used", required=False, max_length=LONGEST_REASON
+                label=gettext("Why an expired lot may be used"), required=False, max_length=LONGEST_REASON
             )
 
     def clean(self) -> dict[str, Any]:
@@ -214,5 +226,5 @@ def say_lot(lot: Lot, today: datetime.date | None = None) -> str:
     left = stock.say_quantity(lot.left, lot.material.unit)
     if lot.expires_on is None:
         return f"{lot.code}: {left}"
-    word = "expired" if stock.expired(lot, today) else "use by"
+    word = "expired" if stock.expired(lot, today) else gettext("use by")
     return f"{lot.code}: {left}, {word} {day(lot.expires_on)}"

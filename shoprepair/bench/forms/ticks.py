@@ -5,7 +5,9 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext
 
+from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.shop.submissions import LONGEST_KEY
 from shoprepair.work.models import Tick
 
@@ -16,7 +18,9 @@ _NO_TIME = datetime.timedelta(0)
 class TickForm(forms.Form):
     """One tick. `at` and `sent` are by the device's clock, of which only their difference is believed."""
 
-    key = forms.CharField(max_length=LONGEST_KEY, error_messages={"required": "The tick has no key."})
+    key = forms.CharField(
+        max_length=LONGEST_KEY, error_messages={"required": gettext_lazy("The tick has no key.")}
+    )
     after = forms.CharField(required=False, max_length=LONGEST_KEY)
     step = forms.IntegerField(min_value=1, max_value=2**62)
     verb = forms.ChoiceField(choices=Tick.Verb.choices)
@@ -25,13 +29,17 @@ class TickForm(forms.Form):
     reason = forms.CharField(
         required=False,
         max_length=LONGEST_REASON,
-        error_messages={"max_length": f"Say it in at most {LONGEST_REASON} letters."},
+        error_messages={
+            "max_length": filled(
+                gettext_lazy("Say it in at most %(longest_reason)s letters."), longest_reason=LONGEST_REASON
+            )
+        },
     )
 
     def clean_key(self) -> str:
         key: str = self.cleaned_data["key"]
         if not (key.isascii() and key.isprintable()):
-            raise forms.ValidationError("This tick's key is not one of ours; open the page again.")
+            raise forms.ValidationError(gettext("This tick's key is not one of ours; open the page again."))
         return key
 
     def tapped_at(self, now: datetime.datetime) -> datetime.datetime:
@@ -77,7 +85,7 @@ class MoveForm(forms.Form):
 class BenchPhotoForm(forms.Form):
     """A photo of a step."""
 
-    photo = forms.FileField(error_messages={"required": "Take a photo, or choose one, first."})
+    photo = forms.FileField(error_messages={"required": gettext_lazy("Take a photo, or choose one, first.")})
     moment = forms.CharField(required=False, max_length=10)
     shared = forms.BooleanField(required=False)
     key = forms.CharField(required=False, max_length=LONGEST_KEY)

@@ -2,7 +2,9 @@
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext
 
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.work.models import Stint
 
 
@@ -10,19 +12,19 @@ class MendForm(forms.Form):
     """The end as the person remembers it, and why."""
 
     ended_at = forms.DateTimeField(
-        label="It ended at",
+        label=gettext_lazy("It ended at"),
         input_formats=["%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:%S", "%Y-%m-%d %H:%M"],
         widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
         error_messages={
-            "invalid": "Give a day and a time, such as 2026-11-25 14:05.",
-            "required": "Give the day and the time.",
+            "invalid": gettext_lazy("Give a day and a time, such as 2026-11-25 14:05."),
+            "required": gettext_lazy("Give the day and the time."),
         },
     )
     why = forms.CharField(
-        label="Why",
+        label=gettext_lazy("Why"),
         max_length=150,
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
-        error_messages={"required": "Say why, in a few words."},
+        error_messages={"required": gettext_lazy("Say why, in a few words.")},
     )
 
     def __init__(self, stint: Stint, *args: object, **options: object) -> None:
@@ -37,4 +39,4 @@ class MendForm(forms.Form):
 
 
 def _usual(stint: Stint) -> str:
-    return "" if stint.ended_at else "Forgot to stop it."
+    return "" if stint.ended_at else gettext("Forgot to stop it.")

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
@@ -110,7 +111,7 @@ def decide(request: HttpRequest, number: int, pk: int) -> HttpResponse:
         return _refused(
             request, test.job, decide_refused=str(refused), reason=said["reason"], key=test.tube_key
         )
-    told = "It holds." if holds else "It does not hold. The job is back on the bench."
+    told = gettext("It holds.") if holds else gettext("It does not hold. The job is back on the bench.")
     messages.success(request, told)
     return redirect(reverse("hold-test", args=[test.job.number]))
 
@@ -123,7 +124,7 @@ def stop(request: HttpRequest, number: int, pk: int) -> HttpResponse:
         hold_tests.stop(test, who=request.user)
     except hold_tests.HoldRefused as refused:
         return _refused(request, test.job, decide_refused=str(refused), key=test.tube_key)
-    messages.success(request, "The test is given up. Begin anew.")
+    messages.success(request, gettext("The test is given up. Begin anew."))
     return redirect(_address(test.job, test.tube_key))
 
 

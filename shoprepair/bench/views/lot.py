@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from shoprepair.bench.forms.stock import CloseForm, CountForm
@@ -32,7 +33,7 @@ def count(request: HttpRequest, pk: int) -> HttpResponse:
     def act() -> str:
         said = form.cleaned_data
         stock.count(found, said["found"], said["reason"], who=request.user, version=said["version"])
-        messages.success(request, "The count is kept.")
+        messages.success(request, gettext("The count is kept."))
         return _address(found)
 
     return carry_out(request, form, act, lambda: _page(request, _lot(pk), count_form=form))
@@ -44,13 +45,13 @@ def close(request: HttpRequest, pk: int) -> HttpResponse:
     found = _lot(pk)
     if request.POST.get("again"):
         stock.reopen(found, who=request.user)
-        messages.success(request, "The lot may be used again.")
+        messages.success(request, gettext("The lot may be used again."))
         return redirect(_address(found))
     form = CloseForm(request.POST)
 
     def act() -> str:
         stock.close(found, stock.Closing(form.cleaned_data["why"]), who=request.user)
-        messages.success(request, "The lot is closed.")
+        messages.success(request, gettext("The lot is closed."))
         return _address(found)
 
     return carry_out(request, form, act, lambda: _page(request, _lot(pk), close_form=form))

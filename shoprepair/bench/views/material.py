@@ -11,6 +11,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from shoprepair.bench.forms.stock import ReceiveForm, RuleForm
@@ -48,7 +49,7 @@ def receive(request: HttpRequest, pk: int) -> HttpResponse:
             who=request.user,
             note=said["note"],
         )
-        messages.success(request, f"Lot {lot.code} is on the shelf.")
+        messages.success(request, gettext("Lot %(code)s is on the shelf.") % {"code": lot.code})
         return reverse("material-stock", args=[found.pk])
 
     return carry_out(request, form, act, lambda: _page(request, found, receive_form=form))
@@ -62,7 +63,7 @@ def rule(request: HttpRequest, pk: int) -> HttpResponse:
 
     def act() -> str:
         stock.change_rule(found, **form.cleaned_data, who=request.user)
-        messages.success(request, "Kept when it is ordered.")
+        messages.success(request, gettext("Kept when it is ordered."))
         return reverse("material-stock", args=[found.pk])
 
     return carry_out(request, form, act, lambda: _page(request, found, rule_form=form))

@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from shoprepair.bench.fetch import fetch_step
@@ -26,11 +27,11 @@ def move(request: HttpRequest, number: int, pk: int) -> HttpResponse:
 
 def _before(step: Step, form: MoveForm) -> Step | None:
     if not form.is_valid():
-        raise steps.NotMoved("That step is not one of this job (any more). Look at the steps again.")
+        raise steps.NotMoved(gettext("That step is not one of this job (any more). Look at the steps again."))
     before = form.cleaned_data["before"]
     if before is None:
         return None
     found = Step.objects.filter(pk=before, job=step.job_id).first()
     if found is None:
-        raise steps.NotMoved("That step is not one of this job (any more). Look at the steps again.")
+        raise steps.NotMoved(gettext("That step is not one of this job (any more). Look at the steps again."))
     return found

@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from shoprepair.bench.fetch import fetch_step
@@ -28,8 +29,8 @@ def photo(request: HttpRequest, number: int, pk: int) -> HttpResponse:
         kept = _keep_once(step, form, request.user)
     except ValueError as refused:
         return show(request, number, pk, status=422, photo_refused=str(refused))
-    seen = " The customer sees it." if kept.shared else ""
-    messages.success(request, f"The photo is kept.{seen}")
+    seen = gettext(" The customer sees it.") if kept.shared else ""
+    messages.success(request, gettext("The photo is kept.%(seen)s") % {"seen": seen})
     return redirect(f"{reverse('bench-step', args=[number, pk])}#photos-{pk}")
 
 

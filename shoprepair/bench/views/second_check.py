@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from shoprepair.bench import hold_page
@@ -24,7 +25,9 @@ def check(request: HttpRequest, number: int) -> HttpResponse:
         said = form.cleaned_data
         made = checks.check(job, said["passed"] == "yes", said["note"], who=request.user)
         found = (
-            "Looked at and found good." if made.passed else "A fault is found. The job is back on the bench."
+            gettext("Looked at and found good.")
+            if made.passed
+            else gettext("A fault is found. The job is back on the bench.")
         )
         messages.success(request, found)
         return here

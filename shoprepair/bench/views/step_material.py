@@ -5,6 +5,7 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
@@ -46,7 +47,7 @@ def take(request: HttpRequest, number: int, pk: int) -> HttpResponse:
         once(request.POST.get("key", ""), request.user, carry_out)
     except stock.StockRefused as refused:
         return _shown(request, step, status=422, sent=request.POST, refused=str(refused))
-    return _done(request, step, "Taken.")
+    return _done(request, step, gettext("Taken."))
 
 
 @require_POST
@@ -56,12 +57,14 @@ def back(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     step = _step(number, pk)
     use = Use.objects.filter(job=step.job_id, pk=_whole(request.POST.get("use", ""))).first()
     if use is None:
-        return _shown(request, step, status=422, refused="That is not among what was taken for this job.")
+        return _shown(
+            request, step, status=422, refused=gettext("That is not among what was taken for this job.")
+        )
     try:
         stock.put_back(use, who=request.user)
     except stock.StockRefused as refused:
         return _shown(request, step, status=422, refused=str(refused))
-    return _done(request, step, "Put back.")
+    return _done(request, step, gettext("Put back."))
 
 
 def _step(number: int, pk: int) -> Step:

@@ -4,6 +4,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from shoprepair.bench.forms.ticks import TickForm
@@ -23,7 +24,7 @@ def tick(request: HttpRequest) -> HttpResponse:
         return _refused(form.sentence) if device else _no_step()
     step = Step.objects.select_related("job").filter(pk=form.cleaned_data["step"]).first()
     if step is None:
-        return _refused("This step is not there any more.") if device else _no_step()
+        return _refused(gettext("This step is not there any more.")) if device else _no_step()
     if not valid:
         return _refused(form.sentence) if device else _again(request, step, form.sentence)
     return _kept(request, step, form) if device else _plain(request, step, form)
@@ -67,4 +68,4 @@ def _refused(sentence: str) -> HttpResponse:
 
 
 def _no_step() -> HttpResponse:
-    raise Http404("This step is not there any more.")
+    raise Http404(gettext("This step is not there any more."))

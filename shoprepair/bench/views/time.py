@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from shoprepair.bench import queue
@@ -25,7 +26,7 @@ def time(request: HttpRequest) -> HttpResponse:
 def stop(request: HttpRequest) -> HttpResponse:
     """Stop what this person is at; a second tap finds nothing running and says so."""
     stopped = stints.stop(request.user, timezone.now())
-    said = "Your time is stopped." if stopped else "Nothing of yours was running."
+    said = gettext("Your time is stopped.") if stopped else gettext("Nothing of yours was running.")
     messages.success(request, said)
     return redirect("bench")
 
@@ -42,7 +43,7 @@ def mend(request: HttpRequest, pk: int) -> HttpResponse:
     except stints.NotMended as refused:
         form.add_error("ended_at", str(refused))
         return _page(request, form)
-    messages.success(request, "Put right.")
+    messages.success(request, gettext("Put right."))
     return redirect("bench-time")
 
 

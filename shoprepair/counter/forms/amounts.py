@@ -4,6 +4,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.pricing import money
 
@@ -17,9 +18,9 @@ def read_number(text: str) -> Decimal:
     try:
         figure = Decimal(text.strip().replace(",", "."))
     except InvalidOperation:
-        raise ValueError(f"“{text}” is not a number.") from None
+        raise ValueError(gettext("“%(text)s” is not a number.") % {"text": text}) from None
     if not figure.is_finite():
-        raise ValueError(f"“{text}” is not a number.")
+        raise ValueError(gettext("“%(text)s” is not a number.") % {"text": text})
     return figure
 
 
@@ -59,7 +60,10 @@ class PercentField(_Read):
     def read(self, text: str) -> Decimal:
         share = read_number(text.strip().removesuffix("%"))
         if not 0 <= share <= 100:
-            raise ValueError(f"A share lies between 0 and 100 %; this says {share:f} %.")
+            raise ValueError(
+                gettext("A share lies between 0 and 100 %%; this says %(share)s %%.")
+                % {"share": f"{share:f}"}
+            )
         return share.quantize(HUNDREDTH)
 
 
@@ -69,7 +73,7 @@ class MinutesField(_Read):
     def read(self, text: str) -> Decimal:
         minutes = read_number(text.strip().removesuffix("min"))
         if not 0 <= minutes <= MOST_MINUTES:
-            raise ValueError("Minutes are counted from nought to 99,999: 45 or 7.5.")
+            raise ValueError(gettext("Minutes are counted from nought to 99,999: 45 or 7.5."))
         return minutes.quantize(TENTH)
 
 
@@ -79,7 +83,7 @@ class QuantityField(_Read):
     def read(self, text: str) -> Decimal:
         quantity = read_number(text)
         if not 0 < quantity <= MOST_MINUTES:
-            raise ValueError("Write how much, more than nought: 1 or 0.5.")
+            raise ValueError(gettext("Write how much, more than nought: 1 or 0.5."))
         return quantity.quantize(Decimal("0.001"))
 
 

@@ -6,13 +6,19 @@ from typing import Any, NamedTuple
 
 from django import forms
 from django.utils.formats import date_format
+from django.utils.translation import gettext
 
 from shoprepair.jobs import arrival
 from shoprepair.jobs.models import Job
+from shoprepair.shop.languages import gettext_lazy
 
 USUAL = ("bag", "pump", "leash")
 """What usually comes along; anything else is written."""
-WORDS = {"note": "what the customer says", "arrived_wet": "wet or sandy", "promised_on": "ready by"}
+WORDS = {
+    "note": gettext_lazy("what the customer says"),
+    "arrived_wet": gettext_lazy("wet or sandy"),
+    "promised_on": gettext_lazy("ready by"),
+}
 
 
 class Clash(NamedTuple):
@@ -35,9 +41,12 @@ class ArrivalForm(forms.Form):
     clash: Clash | None = None
     came_with = forms.MultipleChoiceField(choices=[(word, word) for word in USUAL], required=False)
     other = forms.CharField(max_length=300, required=False)
-    arrived_wet = forms.ChoiceField(choices=[("yes", "yes"), ("no", "no"), ("", "not said")], required=False)
+    arrived_wet = forms.ChoiceField(
+        choices=[("yes", "yes"), ("no", "no"), ("", gettext_lazy("not said"))], required=False
+    )
     promised_on = forms.DateField(
-        required=False, error_messages={"invalid": "Write the date as 2026-05-31, or choose it."}
+        required=False,
+        error_messages={"invalid": gettext_lazy("Write the date as 2026-05-31, or choose it.")},
     )
     note = forms.CharField(max_length=2000, required=False)
     terms = forms.BooleanField(required=False)
@@ -98,5 +107,5 @@ def in_words(name: str, value: Any) -> str:
     if isinstance(value, datetime.date):
         return date_format(value, "j F Y")
     if name == "arrived_wet":
-        return {True: "wet or sandy", False: "dry"}.get(value, "nothing")
+        return {True: gettext("wet or sandy"), False: "dry"}.get(value, "nothing")
     return str(value or "nothing")

@@ -9,6 +9,7 @@ from shoprepair.counter.forms.amounts import MoneyField, in_currency
 from shoprepair.counter.forms.customers import CustomerForm
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs.models import Customer, Job
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.settings import current
 
 WET = {True: "yes", False: "no", None: ""}
@@ -19,36 +20,39 @@ class VisitForm(forms.Form):
     """When the gear came, when it is promised, what came along."""
 
     received_at = forms.DateTimeField(
-        label="Came in",
+        label=gettext_lazy("Came in"),
         widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format=_NATIVE_MINUTE),
         error_messages={
-            "required": "Write when it came in.",
-            "invalid": "Write day and time as 2026-05-31 14:30.",
+            "required": gettext_lazy("Write when it came in."),
+            "invalid": gettext_lazy("Write day and time as 2026-05-31 14:30."),
         },
     )
     promised_on = forms.DateField(
-        label="Promised for",
+        label=gettext_lazy("Promised for"),
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         error_messages={
-            "required": "Write the day it is promised for.",
-            "invalid": "Write the day as 2026-05-31.",
+            "required": gettext_lazy("Write the day it is promised for."),
+            "invalid": gettext_lazy("Write the day as 2026-05-31."),
         },
     )
     came_with = forms.CharField(
-        label="Came along",
+        label=gettext_lazy("Came along"),
         max_length=300,
         required=False,
-        help_text="With commas between: bag, pump, leash.",
+        help_text=gettext_lazy("With commas between: bag, pump, leash."),
         widget=forms.TextInput(attrs={"dir": "auto"}),
     )
     arrived_wet = forms.ChoiceField(
-        label="Wet or sandy",
+        label=gettext_lazy("Wet or sandy"),
         required=False,
-        choices=[("yes", "Yes"), ("no", "No"), ("", "Not said")],
+        choices=[("yes", gettext_lazy("Yes")), ("no", gettext_lazy("No")), ("", gettext_lazy("Not said"))],
         widget=forms.RadioSelect,
     )
     note = forms.CharField(
-        label="Note", max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 4, "dir": "auto"})
+        label=gettext_lazy("Note"),
+        max_length=2000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 4, "dir": "auto"}),
     )
 
     @staticmethod
@@ -89,27 +93,38 @@ class GearFactsForm(forms.Form):
     """What is this inflatable's own, whatever its pattern."""
 
     serial = forms.CharField(
-        label="Serial", max_length=40, required=False, widget=forms.TextInput(attrs={"dir": "auto"})
+        label=gettext_lazy("Serial"),
+        max_length=40,
+        required=False,
+        widget=forms.TextInput(attrs={"dir": "auto"}),
     )
     colour = forms.CharField(
-        label="Colour", max_length=40, required=False, widget=forms.TextInput(attrs={"dir": "auto"})
+        label=gettext_lazy("Colour"),
+        max_length=40,
+        required=False,
+        widget=forms.TextInput(attrs={"dir": "auto"}),
     )
     bought_year = forms.IntegerField(
-        label="Year bought",
+        label=gettext_lazy("Year bought"),
         required=False,
         widget=forms.TextInput(attrs={"inputmode": "numeric"}),
-        error_messages={"invalid": "Write the year with four figures: 2024."},
+        error_messages={"invalid": gettext_lazy("Write the year with four figures: 2024.")},
     )
     new_price = MoneyField(
-        label="What it cost new",
+        label=gettext_lazy("What it cost new"),
         required=False,
-        help_text="A quote is held against what it is worth today. Empty: as its pattern.",
+        help_text=gettext_lazy("A quote is held against what it is worth today. Empty: as its pattern."),
     )
     condition = forms.ChoiceField(
-        label="Cloth", choices=Inflatable._meta.get_field("condition").choices, widget=forms.RadioSelect
+        label=gettext_lazy("Cloth"),
+        choices=Inflatable._meta.get_field("condition").choices,
+        widget=forms.RadioSelect,
     )
     note = forms.CharField(
-        label="Note", max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 4, "dir": "auto"})
+        label=gettext_lazy("Note"),
+        max_length=2000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 4, "dir": "auto"}),
     )
 
     def __init__(self, *args: Any, **options: Any) -> None:

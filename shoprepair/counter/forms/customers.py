@@ -3,11 +3,13 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.counter.forms.fields import LengthField, PressureField, in_units
 from shoprepair.gear import library
 from shoprepair.gear.models import Inflatable, Pattern
 from shoprepair.mechanics.description import Kind
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units
 
 MEASURED_HERE = "measured"
@@ -16,11 +18,13 @@ MEASURED_HERE = "measured"
 class CustomerForm(forms.Form):
     """Who it is, and how to reach them."""
 
-    name = forms.CharField(max_length=120, error_messages={"required": "Write the customer's name."})
+    name = forms.CharField(
+        max_length=120, error_messages={"required": gettext_lazy("Write the customer's name.")}
+    )
     phone = forms.CharField(max_length=40, required=False)
-    email = forms.CharField(label="E-mail", max_length=254, required=False)
+    email = forms.CharField(label=gettext_lazy("E-mail"), max_length=254, required=False)
     note = forms.CharField(
-        label="Note", max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 2})
+        label=gettext_lazy("Note"), max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 2})
     )
 
     def __init__(self, *args: Any, **options: Any) -> None:
@@ -31,24 +35,30 @@ class GearForm(forms.Form):
     """A piece of gear: a pattern of the library, or the figures from which one is made."""
 
     pattern = forms.CharField(
-        max_length=20, error_messages={"required": "Choose the model, or measure it here."}
+        max_length=20, error_messages={"required": gettext_lazy("Choose the model, or measure it here.")}
     )
     kind = forms.ChoiceField(choices=[(k.value, k.value.capitalize()) for k in Kind], required=False)
-    support = forms.ChoiceField(label="How it is held", choices=Pattern.Support, required=False)
-    span = LengthField(label="Span, tip to tip", large=True, required=False)
-    diameter_centre = LengthField(label="Tube across, at the centre", required=False)
-    diameter_tip = LengthField(label="Tube across, at the tip", required=False)
-    pressure = PressureField(label="Rated pressure", required=False)
-    struts = forms.IntegerField(label="Struts", required=False, error_messages={"invalid": "Count them: 3."})
-    pumping = forms.ChoiceField(label="Pumping", choices=Pattern.Pumping, required=False)
-    name = forms.CharField(label="What it says on it", max_length=80, required=False)
+    support = forms.ChoiceField(label=gettext_lazy("How it is held"), choices=Pattern.Support, required=False)
+    span = LengthField(label=gettext_lazy("Span, tip to tip"), large=True, required=False)
+    diameter_centre = LengthField(label=gettext_lazy("Tube across, at the centre"), required=False)
+    diameter_tip = LengthField(label=gettext_lazy("Tube across, at the tip"), required=False)
+    pressure = PressureField(label=gettext_lazy("Rated pressure"), required=False)
+    struts = forms.IntegerField(
+        label=gettext_lazy("Struts"),
+        required=False,
+        error_messages={"invalid": gettext_lazy("Count them: 3.")},
+    )
+    pumping = forms.ChoiceField(label=gettext_lazy("Pumping"), choices=Pattern.Pumping, required=False)
+    name = forms.CharField(label=gettext_lazy("What it says on it"), max_length=80, required=False)
     serial = forms.CharField(max_length=40, required=False)
     colour = forms.CharField(max_length=40, required=False)
     bought_year = forms.IntegerField(
-        label="Year", required=False, error_messages={"invalid": "Write the year with four figures: 2024."}
+        label=gettext_lazy("Year"),
+        required=False,
+        error_messages={"invalid": gettext_lazy("Write the year with four figures: 2024.")},
     )
     condition = forms.ChoiceField(
-        label="Cloth", choices=Inflatable._meta.get_field("condition").choices, required=False
+        label=gettext_lazy("Cloth"), choices=Inflatable._meta.get_field("condition").choices, required=False
     )
 
     MEASURES = ("kind", "support", "span", "diameter_centre", "diameter_tip", "pressure", "struts", "pumping")
@@ -69,14 +79,14 @@ class GearForm(forms.Form):
             return None
         pattern = Pattern.objects.filter(pk=chosen, everyday="").first() if chosen.isdecimal() else None
         if pattern is None:
-            raise forms.ValidationError("That model is not in the library any more. Choose another.")
+            raise forms.ValidationError(gettext("That model is not in the library any more. Choose another."))
         return pattern
 
     def clean(self) -> dict[str, Any]:
         if self.is_measured:
             for name in self.MEASURES:
                 if name not in self.errors and self.cleaned_data.get(name) in (None, ""):
-                    self.add_error(name, "This is needed to draw it and to judge it.")
+                    self.add_error(name, gettext("This is needed to draw it and to judge it."))
         return self.cleaned_data
 
     def facts(self) -> dict[str, Any]:

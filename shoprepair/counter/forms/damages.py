@@ -4,9 +4,11 @@ import math
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.counter.forms.fields import LengthField, in_units
 from shoprepair.jobs.models import Damage
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units
 
 LONGEST_WORD = 30
@@ -25,7 +27,9 @@ class PinForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         at = [self.cleaned_data.get(name) for name in ("x", "y")]
         if not all(isinstance(figure, float) and math.isfinite(figure) for figure in at):
-            raise forms.ValidationError("The tap did not arrive with its place. Tap the drawing once more.")
+            raise forms.ValidationError(
+                gettext("The tap did not arrive with its place. Tap the drawing once more.")
+            )
         return self.cleaned_data
 
 
@@ -37,7 +41,7 @@ class DamageForm(forms.Form):
     length = LengthField(required=False)
     direction = forms.CharField(max_length=LONGEST_WORD, required=False)
     angle_deg = forms.FloatField(
-        required=False, error_messages={"invalid": "Write the angle in degrees: 45."}
+        required=False, error_messages={"invalid": gettext_lazy("Write the angle in degrees: 45.")}
     )
     face = forms.CharField(max_length=LONGEST_WORD, required=False)
     fold = forms.CharField(max_length=LONGEST_WORD, required=False)

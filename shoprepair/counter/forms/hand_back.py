@@ -3,19 +3,23 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.counter.forms.amounts import MoneyField, in_currency
 from shoprepair.pricing.answers import LONGEST_NAME
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.work.models import Payment
 from shoprepair.work.payments import LONGEST_NOTE
 
 PLAIN = {"dir": "auto", "autocomplete": "off"}
-KNOWN_BY = {"tag": "the tag", "document": "a document", "person": "in person"}
+KNOWN_BY = {"tag": gettext_lazy("the tag"), "document": "a document", "person": gettext_lazy("in person")}
 LONGEST_WORDS = 120
 
 
 def _words(label: str, longest: int, **options: Any) -> forms.CharField:
-    told = f"Say it in {longest} letters or fewer; these are %(show_value)s."
+    told = gettext("Say it in %(longest)s letters or fewer; these are %%(show_value)s.") % {
+        "longest": longest
+    }
     return forms.CharField(
         label=label,
         max_length=longest,
@@ -28,17 +32,19 @@ def _words(label: str, longest: int, **options: Any) -> forms.CharField:
 class PaymentForm(forms.Form):
     """Money that comes in, in the currency of what is owed."""
 
-    amount = MoneyField(label="Amount", error_messages={"required": "Write how much was paid."})
+    amount = MoneyField(
+        label=gettext_lazy("Amount"), error_messages={"required": gettext_lazy("Write how much was paid.")}
+    )
     method = forms.ChoiceField(
-        label="How",
+        label=gettext_lazy("How"),
         choices=Payment.Method.choices,
         widget=forms.RadioSelect,
         error_messages={
-            "required": "Choose how it was paid: cash, card or transfer.",
-            "invalid_choice": "Choose how it was paid: cash, card or transfer.",
+            "required": gettext_lazy("Choose how it was paid: cash, card or transfer."),
+            "invalid_choice": gettext_lazy("Choose how it was paid: cash, card or transfer."),
         },
     )
-    note = _words("Note", LONGEST_NOTE, required=False)
+    note = _words(gettext_lazy("Note"), LONGEST_NOTE, required=False)
 
     def __init__(self, *args: Any, currency: str, **options: Any) -> None:
         super().__init__(*args, label_suffix="", **options)
@@ -50,30 +56,34 @@ class RefundForm(PaymentForm):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, prefix="back", **options)
-        self.fields["note"].label = "Why"
+        self.fields["note"].label = gettext("Why")
 
 
 class GiveForm(forms.Form):
     """Who takes the gear, how they are known, and their signature. What is missing the hand-back says."""
 
     taker_name = forms.CharField(
-        label="Name",
+        label=gettext_lazy("Name"),
         required=False,
         max_length=4 * LONGEST_NAME,
         widget=forms.TextInput(attrs=PLAIN),
     )
     known_by = forms.ChoiceField(
-        label="Known by",
+        label=gettext_lazy("Known by"),
         required=False,
-        choices=[("tag", "The tag"), ("document", "A document"), ("person", "In person")],
+        choices=[
+            ("tag", gettext_lazy("The tag")),
+            ("document", "A document"),
+            ("person", gettext_lazy("In person")),
+        ],
         widget=forms.RadioSelect,
-        error_messages={"invalid_choice": "Choose one of those shown."},
+        error_messages={"invalid_choice": gettext_lazy("Choose one of those shown.")},
     )
-    known_words = _words("In words", LONGEST_WORDS, required=False)
+    known_words = _words(gettext_lazy("In words"), LONGEST_WORDS, required=False)
     signature = forms.CharField(required=False, strip=False, widget=forms.HiddenInput)
-    on_paper = forms.BooleanField(label="Signed on paper", required=False)
+    on_paper = forms.BooleanField(label=gettext_lazy("Signed on paper"), required=False)
     override_reason = forms.CharField(
-        label="Why it is handed back as it is",
+        label=gettext_lazy("Why it is handed back as it is"),
         required=False,
         widget=forms.TextInput(attrs=PLAIN),
     )

@@ -3,12 +3,14 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.counter.forms.fields import LengthField, in_units
 from shoprepair.pricing.layup import THREADS, Layup
 from shoprepair.pricing.patch import Sized
 from shoprepair.pricing.resewing import Seam
 from shoprepair.pricing.tape import Tape
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, say_length
 
 MOST_PLIES, MOST_ROWS = 6, 8
@@ -21,7 +23,7 @@ FIELDS_OF: dict[type, tuple[str, ...]] = {
 
 
 def _count(label: str, least: int, most: int) -> forms.IntegerField:
-    sentence = f"Count them, {least} to {most}."
+    sentence = gettext("Count them, %(least)s to %(most)s.") % {"least": least, "most": most}
     return forms.IntegerField(
         label=label,
         min_value=least,
@@ -34,30 +36,38 @@ def _count(label: str, least: int, most: int) -> forms.IntegerField:
 class LayupForm(forms.Form):
     """What can be changed about a patch, a seam or a tape; each asks only for its own."""
 
-    plies_inside = _count("Plies inside", 0, MOST_PLIES)
-    plies_outside = _count("Plies outside", 0, MOST_PLIES)
-    tapes = _count("Strips of cloth under the seam", 0, MOST_PLIES)
+    plies_inside = _count(gettext_lazy("Plies inside"), 0, MOST_PLIES)
+    plies_outside = _count(gettext_lazy("Plies outside"), 0, MOST_PLIES)
+    tapes = _count(gettext_lazy("Strips of cloth under the seam"), 0, MOST_PLIES)
     faces = forms.ChoiceField(
-        label="Tape on",
-        choices=[("2", "both faces"), ("1", "one face")],
+        label=gettext_lazy("Tape on"),
+        choices=[("2", gettext_lazy("both faces")), ("1", gettext_lazy("one face"))],
         widget=forms.RadioSelect,
-        error_messages={"invalid_choice": "Choose one face or both.", "required": "Choose one face or both."},
+        error_messages={
+            "invalid_choice": gettext_lazy("Choose one face or both."),
+            "required": gettext_lazy("Choose one face or both."),
+        },
     )
-    rows = _count("Rows of stitches", 1, MOST_ROWS)
-    pitch = LengthField(label="Stitch length", error_messages={"required": "Measure a stitch: 3 mm."})
+    rows = _count(gettext_lazy("Rows of stitches"), 1, MOST_ROWS)
+    pitch = LengthField(
+        label=gettext_lazy("Stitch length"),
+        error_messages={"required": gettext_lazy("Measure a stitch: 3 mm.")},
+    )
     thread = forms.ChoiceField(
-        label="Thread",
+        label=gettext_lazy("Thread"),
         choices=[(name, name) for name in THREADS],
-        error_messages={"invalid_choice": "Choose one of these threads."},
+        error_messages={"invalid_choice": gettext_lazy("Choose one of these threads.")},
     )
-    along = LengthField(label="Long", required=False)
-    around = LengthField(label="Wide", required=False)
+    along = LengthField(label=gettext_lazy("Long"), required=False)
+    around = LengthField(label=gettext_lazy("Wide"), required=False)
     reason = forms.CharField(
-        label="Why it may stand though it is too weak",
+        label=gettext_lazy("Why it may stand though it is too weak"),
         max_length=300,
         required=False,
         widget=forms.TextInput(attrs={"dir": "auto", "autocomplete": "off"}),
-        error_messages={"max_length": "Say it in 300 letters or fewer; these are %(show_value)s."},
+        error_messages={
+            "max_length": gettext_lazy("Say it in 300 letters or fewer; these are %(show_value)s.")
+        },
     )
 
     def __init__(self, *args: Any, layup: Sized, units: Units, **options: Any) -> None:
@@ -66,13 +76,16 @@ class LayupForm(forms.Form):
         for name in set(self.fields) - {*self.names, "reason"}:
             del self.fields[name]
         if isinstance(layup, Layup):
-            self.fields["along"].label, self.fields["around"].label = "Along the tube", "Around the tube"
+            self.fields["along"].label, self.fields["around"].label = (
+                gettext("Along the tube"),
+                gettext("Around the tube"),
+            )
         in_units(self, units)
 
     def clean(self) -> dict[str, Any]:
         said = self.cleaned_data
         if "along" in self.names and not self.errors and bool(said["along"]) != bool(said["around"]):
-            self.add_error("around", "Give both sides of the outline, or leave both empty.")
+            self.add_error("around", gettext("Give both sides of the outline, or leave both empty."))
         return said
 
     def figures(self) -> dict[str, Any]:

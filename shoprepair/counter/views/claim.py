@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
@@ -19,9 +20,10 @@ from shoprepair.cover.models import Claim, Cover
 from shoprepair.cover.refusals import ClaimRefused
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.mechanics.description import Answer
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.submissions import once
 
-_DONE = {"ours": "Decided: ours to mend.", "new": "Decided: a new damage."}
+_DONE = {"ours": gettext_lazy("Decided: ours to mend."), "new": gettext_lazy("Decided: a new damage.")}
 
 
 @require_safe
@@ -39,7 +41,7 @@ def hold(request: HttpRequest, number: int, damage_number: int) -> HttpResponse:
     damage = fetch_claimed(job, damage_number)
     cover, asked, pumped = _cover(request), request.POST.get("cover", ""), request.POST.get("pumped", "")
     if asked and cover is None:
-        unknown = ClaimRefused("There is no such cover. Choose one of those shown.", "cover")
+        unknown = ClaimRefused(gettext("There is no such cover. Choose one of those shown."), "cover")
         return page(request, job, damage, refused=unknown, status=422)
     said = pumped if pumped in SAYS else Answer.UNKNOWN.value
 
@@ -92,7 +94,7 @@ def reopen(request: HttpRequest, number: int) -> HttpResponse:
 
     def do() -> str:
         claims.reopen(found, reason, who=request.user)
-        messages.success(request, "The claim is open again.")
+        messages.success(request, gettext("The claim is open again."))
         return address(found.job, found.damage)
 
     return _once(request, found, do, typed_reason=reason)
@@ -107,7 +109,7 @@ def drop(request: HttpRequest, number: int) -> HttpResponse:
 
     def do() -> str:
         claims.drop(found, who=request.user)
-        messages.success(request, f"Claim {found} was taken back.")
+        messages.success(request, gettext("Claim %(found)s was taken back.") % {"found": found})
         return address(found.job, found.damage)
 
     return _once(request, found, do)

@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.counter.forms.correct import CustomerFactsForm, GearFactsForm, VisitForm
@@ -51,19 +52,22 @@ def correct(request: HttpRequest, number: int) -> HttpResponse:
     except corrections.StaleRecord:
         fresh = find_job(number)
         return _page(request, fresh, _correctable(fresh, told.what), form, stale=True)
-    messages.success(request, f"{told.title}: corrected. What stood there before is in the journal.")
+    messages.success(
+        request,
+        gettext("%(title)s: corrected. What stood there before is in the journal.") % {"title": told.title},
+    )
     return redirect(f"{job.get_absolute_url()}#facts")
 
 
 def _correctable(job: Job, what: str) -> Correctable:
     match what:
         case "job":
-            return Correctable(what, "This visit", job, VisitForm)
+            return Correctable(what, gettext("This visit"), job, VisitForm)
         case "customer":
-            return Correctable(what, "Customer", job.customer, CustomerFactsForm)
+            return Correctable(what, gettext("Customer"), job.customer, CustomerFactsForm)
         case "inflatable":
-            return Correctable(what, "Gear", job.inflatable, GearFactsForm)
-    raise Http404(f"There is nothing called {what} to correct.")
+            return Correctable(what, gettext("Gear"), job.inflatable, GearFactsForm)
+    raise Http404(gettext("There is nothing called %(what)s to correct.") % {"what": what})
 
 
 def _page(

@@ -8,6 +8,7 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
 from shoprepair.counter.enquiry_told import told
@@ -38,8 +39,10 @@ def join(request: HttpRequest, number: int) -> HttpResponse:
     except (JoinRefused, RepinRefused, Stale, StaleRecord) as refused:
         messages.error(request, str(refused))
     else:
-        gear = f", and it is their {inflatable}" if inflatable else ""
-        messages.success(request, f"The enquiry is of {customer}{gear}.")
+        gear = gettext(", and it is their %(inflatable)s") % {"inflatable": inflatable} if inflatable else ""
+        messages.success(
+            request, gettext("The enquiry is of %(customer)s%(gear)s.") % {"customer": customer, "gear": gear}
+        )
     return redirect(f"{reverse('job-check-in', args=[number])}#asked")
 
 
@@ -66,7 +69,10 @@ def _put(request: HttpRequest, job: Job, form: GearForm) -> str:
     pattern = form.make_pattern()
     gear = repin.put_pattern(job.inflatable, pattern, who=request.user)
     correct(gear, who=request.user, **form.facts())
-    messages.success(request, f"It is a {pattern}. Every pin kept its place and is judged anew.")
+    messages.success(
+        request,
+        gettext("It is a %(pattern)s. Every pin kept its place and is judged anew.") % {"pattern": pattern},
+    )
     return reverse("job-check-in", args=[job.number])
 
 

@@ -3,6 +3,7 @@
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 from django.views.decorators.vary import vary_on_headers
 
@@ -27,7 +28,9 @@ def expected_parts(request: HttpRequest, number: int) -> HttpResponse:
     return done(
         request,
         find_job(number),
-        f"Parts are expected on {day(on)}." if on else "Nobody knows when they come.",
+        gettext("Parts are expected on %(on)s.") % {"on": day(on)}
+        if on
+        else gettext("Nobody knows when they come."),
     )
 
 

@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -16,10 +17,13 @@ from shoprepair.jobs import checkin, ownership
 from shoprepair.papers import cover_record
 from shoprepair.papers.answer import pdf_response
 from shoprepair.shop.access import owner_only
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Paper
 from shoprepair.shop.submissions import once
 
-NO_OWNER = "The shop does not know whose this is. Search the customer, then check it in as theirs."
+NO_OWNER = gettext_lazy(
+    "The shop does not know whose this is. Search the customer, then check it in as theirs."
+)
 
 
 @require_safe
@@ -58,8 +62,15 @@ def retire(request: HttpRequest, pk: int) -> HttpResponse:
         except EndingRefused as refusal:
             error, status = str(refusal), 422
         else:
-            covers = f"{len(ended)} cover{'s' if len(ended) != 1 else ''}"
-            messages.success(request, f"It is written down that this gear is no longer used; {covers} ended.")
+            covers = gettext("%(ended)s cover%(value)s") % {
+                "ended": len(ended),
+                "value": "s" if len(ended) != 1 else "",
+            }
+            messages.success(
+                request,
+                gettext("It is written down that this gear is no longer used; %(covers)s ended.")
+                % {"covers": covers},
+            )
             return redirect("gear", one.pk)
     told = told_of(one, standing.of(one), request)
     context = {
@@ -92,11 +103,14 @@ def link(request: HttpRequest, pk: int) -> HttpResponse:
     if "renew" in request.POST:
         links.renew(one, who=request.user)
         messages.success(
-            request, "The cover record has a new address. Print it again: the old code opens nothing."
+            request,
+            gettext("The cover record has a new address. Print it again: the old code opens nothing."),
         )
     elif "withdraw" in request.POST:
         links.withdraw(one, who=request.user)
-        messages.success(request, "The address is closed. Printed codes of this gear open nothing now.")
+        messages.success(
+            request, gettext("The address is closed. Printed codes of this gear open nothing now.")
+        )
     else:
         links.make(one)
     return redirect(f"{reverse('gear', args=[one.pk])}#record")
@@ -118,5 +132,5 @@ def end(request: HttpRequest, number: int) -> HttpResponse:
     except EndingRefused as refusal:
         context = cover_page(one, request, end_error=str(refusal), end_note=note)
         return render(request, "counter/gear/cover.html", context, status=422)
-    messages.success(request, f"Cover {one} has ended.")
+    messages.success(request, gettext("Cover %(one)s has ended.") % {"one": one})
     return redirect("cover-one", one.number)

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_POST, require_safe
 
@@ -50,7 +51,7 @@ def give(request: HttpRequest, number: int) -> HttpResponse:
             override_reason=said["override_reason"],
             on_paper=said["on_paper"],
         )
-        messages.success(request, f"Handed back to {said['taker_name']}.")
+        messages.success(request, gettext("Handed back to %(said)s.") % {"said": said["taker_name"]})
         return here
 
     try:
@@ -85,7 +86,7 @@ def undo(request: HttpRequest, number: int) -> HttpResponse:
         if refusal.field != "reason":
             shown = {"refused": refusal.reasons}
         return page(request, find_job(number), status=422, **shown)
-    messages.success(request, "The job is ready again: it was not handed back.")
+    messages.success(request, gettext("The job is ready again: it was not handed back."))
     return redirect("hand-back", job.number)
 
 

@@ -5,6 +5,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
@@ -30,16 +31,16 @@ def job_stage(request: HttpRequest, number: int) -> HttpResponse:
     job, to = find_job(number), request.POST.get("to", "")
     reason = request.POST.get("reason", "").replace("\0", "")
     if to not in Stage.values:
-        return refused(request, job, ["There is no such stage. Choose one of those shown."])
+        return refused(request, job, [gettext("There is no such stage. Choose one of those shown.")])
     if job.stage == to:
-        return done(request, job, f"The job is at “{Stage(to).label}”.")
+        return done(request, job, gettext("The job is at “%(label)s”.") % {"label": Stage(to).label})
     if reasons := _unlike_seen(job, request.POST.get("seen", "")) or _too_long(reason):
         return refused(request, job, reasons, asked=to, reason=reason)
     try:
         stages.move(job, to, who=request.user, reason=reason)
     except stages.StageRefused as refusal:
         return refused(request, job, refusal.reasons, asked=to, reason=reason)
-    return done(request, job, f"The job is at “{Stage(to).label}”.")
+    return done(request, job, gettext("The job is at “%(label)s”.") % {"label": Stage(to).label})
 
 
 @require_POST
@@ -49,27 +50,39 @@ def job_hold(request: HttpRequest, number: int) -> HttpResponse:
     job, hold = find_job(number), request.POST.get("hold", "")
     note = " ".join(request.POST.get("note", "").replace("\0", "").split())
     if hold not in Hold.values:
-        return refused(request, job, ["There is no such hold. Choose one of those shown."])
+        return refused(request, job, [gettext("There is no such hold. Choose one of those shown.")])
     if reasons := _too_long(note):
         return refused(request, job, reasons)
     try:
         stages.set_hold(job, hold, note, who=request.user)
     except ValueError as refusal:
         return refused(request, job, [str(refusal)])
-    return done(request, job, f"On hold: {Hold(hold).label.lower()}." if hold else "Nothing holds this job.")
+    return done(
+        request,
+        job,
+        gettext("On hold: %(lower)s.") % {"lower": Hold(hold).label.lower()}
+        if hold
+        else gettext("Nothing holds this job."),
+    )
 
 
 def _unlike_seen(job: Job, seen: str) -> list[str]:
     """A page that shows an older stage does not decide about the present one."""
     if not seen or seen == job.stage:
         return []
-    return [f"Somebody has moved this job to “{job.get_stage_display()}” meanwhile. Look at it again."]
+    return [
+        gettext("Somebody has moved this job to “%(get_stage_display)s” meanwhile. Look at it again.")
+        % {"get_stage_display": job.get_stage_display()}
+    ]
 
 
 def _too_long(words: str) -> list[str]:
     if len(words) <= LONGEST_NOTE:
         return []
-    return [f"Say it in {LONGEST_NOTE} letters or fewer; these are {len(words)}."]
+    return [
+        gettext("Say it in %(LONGEST_NOTE)s letters or fewer; these are %(words)s.")
+        % {"LONGEST_NOTE": LONGEST_NOTE, "words": len(words)}
+    ]
 
 
 def refused(request: HttpRequest, job: Job, reasons: list[str], **typed: Any) -> HttpResponse:

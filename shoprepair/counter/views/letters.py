@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from shoprepair.counter.fetch import next_page
@@ -17,13 +18,13 @@ from shoprepair.shop.models import Letter
 @require_POST
 def again(request: HttpRequest, pk: int) -> HttpResponse:
     """Send a letter anew that was not sent, or perhaps was."""
-    return _decide(request, pk, outbox.send_again, "The letter will be sent again.")
+    return _decide(request, pk, outbox.send_again, gettext("The letter will be sent again."))
 
 
 @require_POST
 def cancel(request: HttpRequest, pk: int) -> HttpResponse:
     """Keep a letter from being sent."""
-    return _decide(request, pk, outbox.cancel, "The letter will not be sent.")
+    return _decide(request, pk, outbox.cancel, gettext("The letter will not be sent."))
 
 
 def _decide(request: HttpRequest, pk: int, decide: Callable[..., Any], done: str) -> HttpResponse:

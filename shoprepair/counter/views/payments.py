@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
@@ -44,7 +45,7 @@ def payment(request: HttpRequest, number: int) -> HttpResponse:
             note=said["note"],
         )
 
-    return _carry_out(request, job, form, "pay", take, "{} is paid.")
+    return _carry_out(request, job, form, "pay", take, gettext("{} is paid."))
 
 
 @counter_only
@@ -59,7 +60,7 @@ def refund(request: HttpRequest, number: int) -> HttpResponse:
         said = form.cleaned_data
         return payments.refund(job, said["amount"], said["method"], who=request.user, note=said["note"])
 
-    return _carry_out(request, job, form, "back", give_back, "{} went back to the customer.")
+    return _carry_out(request, job, form, "back", give_back, gettext("{} went back to the customer."))
 
 
 def _carry_out(
@@ -103,7 +104,7 @@ def invoice(request: HttpRequest, number: int) -> HttpResponse:
         made = invoices.make(job, who=request.user)
     except invoices.InvoiceRefused as refusal:
         return page(request, job, status=422, refused=[str(refusal)])
-    messages.success(request, f"Invoice {made} is made.")
+    messages.success(request, gettext("Invoice %(made)s is made.") % {"made": made})
     return redirect("hand-back", job.number)
 
 
@@ -114,14 +115,14 @@ def credit(request: HttpRequest, number: int) -> HttpResponse:
     job, reason = find_job(number), request.POST.get("reason", "")
     standing = invoices.standing(job)
     if standing is None:
-        return page(request, job, status=422, refused=["There is no invoice to take back."])
+        return page(request, job, status=422, refused=[gettext("There is no invoice to take back.")])
     try:
         made = invoices.credit(standing, who=request.user, reason=reason)
     except invoices.InvoiceRefused as refusal:
         if not request.user.is_owner:
             return page(request, job, status=422, refused=[str(refusal)])
         return page(request, job, status=422, credit_error=str(refusal), credit_reason=reason)
-    messages.success(request, f"Credit {made} takes the invoice back.")
+    messages.success(request, gettext("Credit %(made)s takes the invoice back.") % {"made": made})
     return redirect("hand-back", job.number)
 
 

@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.counter.forms.units import UnitsForm
@@ -16,7 +17,7 @@ def units(request: HttpRequest) -> HttpResponse:
         for name, unit in form.cleaned_data.items():
             setattr(request.user, name, unit)
         request.user.save(update_fields=list(form.cleaned_data))
-        messages.success(request, "From now on you read and type in these units.")
+        messages.success(request, gettext("From now on you read and type in these units."))
         return redirect("my-units")
     status = 422 if form.is_bound else 200
     return render(request, "counter/my_units.html", {"form": form}, status=status)

@@ -7,6 +7,7 @@ from django.core.files.uploadedfile import UploadedFile
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from shoprepair.counter.fetch import fetch_job, next_page
@@ -31,7 +32,9 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
         except ValueError as error:
             refused.append({"name": file.name, "sentence": str(error)})
     if not kept and not refused:
-        refused.append({"name": "", "sentence": "No photo was chosen. Take one, or choose one, first."})
+        refused.append(
+            {"name": "", "sentence": gettext("No photo was chosen. Take one, or choose one, first.")}
+        )
     context = {
         "job": job,
         "photos": kept,

@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 from django.views.decorators.vary import vary_on_headers
 
@@ -44,12 +45,14 @@ def change(request: HttpRequest, number: int) -> HttpResponse:
     """Discount, deposit, last day, note, warranty; or the lines reckoned anew from the repairs."""
     job, draft = draft_of(number)
     if draft is None:
-        return gone(request, job, "There is no draft to change.")
+        return gone(request, job, gettext("There is no draft to change."))
     if request.POST.get("refresh"):
 
         def anew(version: int) -> str:
             quotes.refresh(draft, who=request.user, version=version)
-            return "The lines are reckoned anew from the repairs; what you wrote yourself stands as it was."
+            return gettext(
+                "The lines are reckoned anew from the repairs; what you wrote yourself stands as it was."
+            )
 
         return carry_out(request, job, draft, anew)
     form = terms_form(draft, request.POST)
@@ -57,7 +60,7 @@ def change(request: HttpRequest, number: int) -> HttpResponse:
     def act(version: int) -> str:
         said = {name: value for name, value in form.cleaned_data.items() if value is not None}
         quotes.change(draft, who=request.user, version=version, **said)
-        return "The terms of the quote are kept."
+        return gettext("The terms of the quote are kept.")
 
     return carry_out(request, job, draft, act, form, terms=form)
 
@@ -68,13 +71,13 @@ def worth(request: HttpRequest, number: int) -> HttpResponse:
     """What this piece of gear cost new, so that the repair can be weighed against what it is worth."""
     job, draft = draft_of(number)
     if draft is None:
-        return gone(request, job, "There is no draft to weigh.")
+        return gone(request, job, gettext("There is no draft to weigh."))
     form = price_new_form(draft, request.POST)
 
     def act(version: int) -> str:
         said = {name: form.cleaned_data[name] for name in form.changed_data}
         corrections.correct(job.inflatable, who=request.user, **said)
         quotes.refresh(draft, who=request.user, version=version)
-        return "The repair is weighed against what the gear is worth now."
+        return gettext("The repair is weighed against what the gear is worth now.")
 
     return carry_out(request, job, draft, act, form, price_new=form)

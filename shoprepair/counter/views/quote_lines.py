@@ -5,6 +5,7 @@ from typing import Any
 
 from django.core import signing
 from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 from django.views.decorators.vary import vary_on_headers
 
@@ -15,6 +16,7 @@ from shoprepair.jobs.models import Job
 from shoprepair.pricing import extras, quotes, rules
 from shoprepair.pricing.lines import Line
 from shoprepair.pricing.models import Material, Operation, Quote, QuoteLine
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
 PUT_BACK = "a removed line of a quote"
@@ -23,7 +25,7 @@ LINE_KEPT = (
     *("kind", "text", "detail", "optional", "choice", "taken"),
     *("repair_id", "operation_code", "damages"),
 )
-GONE = "That line is no longer on this quote."
+GONE = gettext_lazy("That line is no longer on this quote.")
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -47,7 +49,7 @@ def line(request: HttpRequest, number: int, pk: int) -> HttpResponse:
         if not (said["optional"] or said["choice"]):
             said.pop("taken")
         quotes.change_line(draft, found, who=request.user, version=version, **said)
-        return f"“{said['text']}” is kept."
+        return gettext("“%(said)s” is kept.") % {"said": said["text"]}
 
     return carry_out(request, job, draft, act, form, **shown)
 
@@ -58,7 +60,7 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
     """Add a line: in the shop's words, from the catalogue, or one that was just removed."""
     job, draft = draft_of(number)
     if draft is None:
-        return gone(request, job, "There is no draft to add to.")
+        return gone(request, job, gettext("There is no draft to add to."))
     if token := request.POST.get("removed", ""):
         return _put_back(request, job, draft, token)
     own = request.POST.get("from") != "catalogue"
@@ -72,7 +74,7 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
         said = form.cleaned_data
         fields = _own_line(said) if own else _of(_priced(said), optional=said["optional"])
         added = quotes.add_line(draft, who=request.user, version=version, **fields)
-        return f"“{added.text}” is added."
+        return gettext("“%(text)s” is added.") % {"text": added.text}
 
     return carry_out(request, job, draft, act, form, **{"extra" if own else "from_catalogue": form})
 
@@ -91,7 +93,7 @@ def remove(request: HttpRequest, number: int, pk: int) -> HttpResponse:
 
     def act(version: int) -> str:
         quotes.remove_line(draft, found, who=request.user, version=version)
-        return f"“{kept['text']}” is removed."
+        return gettext("“%(kept)s” is removed.") % {"kept": kept["text"]}
 
     return carry_out(request, job, draft, act, removed=token, removed_text=found.text)
 
@@ -132,13 +134,13 @@ def _put_back(request: HttpRequest, job: Job, draft: Quote, token: str) -> HttpR
     try:
         kept = signing.loads(token, salt=PUT_BACK)
     except signing.BadSignature:
-        return gone(request, job, "That line cannot be put back. Write it again.")
+        return gone(request, job, gettext("That line cannot be put back. Write it again."))
     if kept.pop("job") != job.number:
-        return gone(request, job, "That line belongs to another job.")
+        return gone(request, job, gettext("That line belongs to another job."))
 
     def act(version: int) -> str:
         fields = kept | {name: Decimal(kept[name]) for name in FIGURES}
         quotes.add_line(draft, who=request.user, version=version, **fields)
-        return f"“{kept['text']}” is back."
+        return gettext("“%(kept)s” is back.") % {"kept": kept["text"]}
 
     return carry_out(request, job, draft, act)

@@ -6,6 +6,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
@@ -37,7 +38,7 @@ def send(request: HttpRequest, number: int) -> HttpResponse:
     """Before it goes: to whom, how, how much, until when, in place of what. Then it goes."""
     job, draft = draft_of(number)
     if draft is None:
-        return gone(request, job, "There is no draft to send.")
+        return gone(request, job, gettext("There is no draft to send."))
     seen = version_of(request.POST)
     if request.method != "POST":
         return _confirm(request, job, draft)
@@ -51,8 +52,12 @@ def send(request: HttpRequest, number: int) -> HttpResponse:
         return _confirm(request, job, draft, status=422, refused=str(refusal))
     except quotes.NotADraft as refusal:
         return gone(request, job, str(refusal))
-    what = "The addition" if draft.addition_to_id else f"Quote {draft.number}"
-    messages.success(request, f"{what} is out.")
+    what = (
+        gettext("The addition")
+        if draft.addition_to_id
+        else gettext("Quote %(number)s") % {"number": draft.number}
+    )
+    messages.success(request, gettext("%(what)s is out.") % {"what": what})
     return redirect("quote", job.number)
 
 
@@ -84,7 +89,8 @@ def revise(request: HttpRequest, number: int) -> HttpResponse:
     except quotes.JobClosed as closed:
         return page(request, job, standing, status=422, refused=str(closed))
     messages.success(
-        request, "This is a new version. What the customer has stays as it is until you send this one."
+        request,
+        gettext("This is a new version. What the customer has stays as it is until you send this one."),
     )
     return redirect("quote", job.number)
 
@@ -98,9 +104,9 @@ def withdraw(request: HttpRequest, number: int) -> HttpResponse:
     if request.POST.get("draft"):
         return _discard(request, job)
     if standing is None:
-        return gone(request, job, "There is no quote out to take back.")
+        return gone(request, job, gettext("There is no quote out to take back."))
     if len(reason) > 200:
-        words = f"Say it in 200 letters or fewer; these are {len(reason)}."
+        words = gettext("Say it in 200 letters or fewer; these are %(reason)s.") % {"reason": len(reason)}
         return page(request, job, standing, status=422, reason=reason, reason_error=words)
     try:
         quotes.withdraw(standing, who=request.user, reason=reason)
@@ -108,21 +114,21 @@ def withdraw(request: HttpRequest, number: int) -> HttpResponse:
         return page(request, job, standing, status=422, reason=reason, reason_error=str(refusal))
     except quotes.NotOut as refusal:
         return gone(request, job, str(refusal))
-    messages.success(request, f"Quote {standing.number} is taken back.")
+    messages.success(request, gettext("Quote %(number)s is taken back.") % {"number": standing.number})
     return redirect("quote", job.number)
 
 
 def _discard(request: HttpRequest, job: Job) -> HttpResponse:
     draft = quotes.open_draft(job)
     if draft is None:
-        return gone(request, job, "There is no draft to throw away.")
+        return gone(request, job, gettext("There is no draft to throw away."))
     try:
         quotes.discard(draft, who=request.user, version=version_of(request.POST))
     except quotes.Stale as stale:
         return page(request, job, stale.record, status=422, stale=stale.meanwhile)
     except quotes.NotADraft as refusal:
         return gone(request, job, str(refusal))
-    messages.success(request, "The draft is thrown away.")
+    messages.success(request, gettext("The draft is thrown away."))
     return redirect("quote", job.number)
 
 
@@ -133,7 +139,7 @@ def answer(request: HttpRequest, number: int) -> HttpResponse:
     job = find_job(number)
     standing = quotes.current(job)
     if standing is None or standing.state != Quote.State.OUT:
-        return gone(request, job, "No quote awaits an answer.")
+        return gone(request, job, gettext("No quote awaits an answer."))
     standing.job = job
     lines = list(standing.lines.all())
     asked = request.POST if request.method == "POST" else request.GET
@@ -156,7 +162,7 @@ def answer(request: HttpRequest, number: int) -> HttpResponse:
         return _answering(request, job, standing, taken, name=name, refused=str(refusal), status=422)
     except stages.StageRefused as refusal:
         return _answering(request, job, standing, taken, refused=str(refusal), status=422)
-    messages.success(request, "The customer's answer is written down.")
+    messages.success(request, gettext("The customer's answer is written down."))
     return redirect("quote", job.number)
 
 

@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 from django.views.decorators.vary import vary_on_headers
 
@@ -66,12 +67,19 @@ def _came_in_today(newest: list[Line]) -> list[Job]:
 
 
 def _said(chosen: Filter, total: int, shown: int, away: int) -> str:
-    jobs = "1 job" if shown == 1 else f"{shown} jobs"
+    jobs = "1 job" if shown == 1 else gettext("%(shown)s jobs") % {"shown": shown}
     if not chosen.any:
-        among = "" if shown == total - away else f", {jobs} shown"
-        return f"{total} open{among}, what would fail first hangs in front"
-    beside = f"; {away} more not here yet" if away else ""
-    return f"{jobs} shown: {', '.join(_in_words(chosen))}{beside}"
+        among = "" if shown == total - away else gettext(", %(jobs)s shown") % {"jobs": jobs}
+        return gettext("%(total)s open%(among)s, what would fail first hangs in front") % {
+            "total": total,
+            "among": among,
+        }
+    beside = gettext("; %(away)s more not here yet") % {"away": away} if away else ""
+    return gettext("%(jobs)s shown: %(join)s%(beside)s") % {
+        "jobs": jobs,
+        "join": ", ".join(_in_words(chosen)),
+        "beside": beside,
+    }
 
 
 def _in_words(chosen: Filter) -> Iterator[str]:
@@ -80,8 +88,8 @@ def _in_words(chosen: Filter) -> Iterator[str]:
     if chosen.band:
         yield chosen.band
     if chosen.hold:
-        yield "on hold" if chosen.hold == queries.ANY_HOLD else Hold(chosen.hold).label.lower()
+        yield gettext("on hold") if chosen.hold == queries.ANY_HOLD else Hold(chosen.hold).label.lower()
     if chosen.late:
-        yield "likely or perhaps late"
+        yield gettext("likely or perhaps late")
     if chosen.text:
         yield f"“{chosen.text}”"

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shoprepair.counter.fetch import next_page
@@ -54,7 +55,11 @@ def repair(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     except ValueError as refusal:
         form.add_error(None, str(refusal))
         return _page(request, job, found, form, status=422)
-    messages.success(request, f"“{found.operation}” for damage {found.damage.number} is kept.")
+    messages.success(
+        request,
+        gettext("“%(operation)s” for damage %(number)s is kept.")
+        % {"operation": found.operation, "number": found.damage.number},
+    )
     return redirect(_at(job, found))
 
 
@@ -81,12 +86,16 @@ def add(request: HttpRequest, number: int) -> HttpResponse:
     operation = Operation.objects.filter(code=request.POST.get("operation", "").replace("\0", "")).first()
     if damage is None or operation is None:
         shown = repairs_page(job, request.units)
-        shown["add_error"] = "Choose the damage, and what is to be done about it."
+        shown["add_error"] = gettext("Choose the damage, and what is to be done about it.")
         return render(request, "counter/repairs/page.html", shown | {"asked": request.POST}, status=422)
 
     def do() -> str:
         proposals.change_operation(damage, operation, who=request.user)
-        messages.success(request, f"“{operation}” stands with damage {damage.number}.")
+        messages.success(
+            request,
+            gettext("“%(operation)s” stands with damage %(number)s.")
+            % {"operation": operation, "number": damage.number},
+        )
         return f"{page}#damage-{damage.number}"
 
     return redirect(once(request.POST.get("key", ""), request.user, do))

@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from shoprepair.counter.contact import base_url
@@ -20,14 +21,16 @@ def status_link(request: HttpRequest, number: int) -> HttpResponse:
     job = find_job(number)
     if not request.POST.get("renew"):
         links.make(job, who=request.user)
-        return _back(request, job, "The status link is ready: copy it, or let it be scanned.", CARD)
+        return _back(request, job, gettext("The status link is ready: copy it, or let it be scanned."), CARD)
 
     def renew() -> str:
         links.renew(job, who=request.user)
         return f"{job.get_absolute_url()}{CARD}"
 
     once(request.POST.get("key", ""), request.user, renew)
-    return _back(request, job, "There is a new status link. The old one opens nothing any more.", CARD)
+    return _back(
+        request, job, gettext("There is a new status link. The old one opens nothing any more."), CARD
+    )
 
 
 @require_POST
@@ -36,7 +39,7 @@ def withdraw(request: HttpRequest, number: int) -> HttpResponse:
     job = find_job(number)
     if link := links.current(job):
         links.withdraw(link, who=request.user)
-    return _back(request, job, "The status link is withdrawn. Whoever opens it finds nothing.", CARD)
+    return _back(request, job, gettext("The status link is withdrawn. Whoever opens it finds nothing."), CARD)
 
 
 @require_POST
@@ -53,7 +56,7 @@ def reply(request: HttpRequest, number: int) -> HttpResponse:
     except conversation.NotSaid as refusal:
         shown = {**sheet(number, request), "reply_error": str(refusal), "reply_text": text}
         return render(request, "counter/job/page.html", shown, status=422)
-    return _back(request, job, "Your answer is kept and stands on the customer's page.", SAID)
+    return _back(request, job, gettext("Your answer is kept and stands on the customer's page."), SAID)
 
 
 def _back(request: HttpRequest, job: Job, words: str, part: str) -> HttpResponse:

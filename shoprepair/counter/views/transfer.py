@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.http import urlencode
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
@@ -86,7 +87,7 @@ def agree(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down that one side agreed here, in person."""
     found, side = _fetch(pk), request.POST.get("side", "")
     if side not in transfers.SIDES:
-        return _page(request, found, status=422, refused="Choose which of the two agreed.")
+        return _page(request, found, status=422, refused=gettext("Choose which of the two agreed."))
     try:
         done = transfers.agree(
             found,
@@ -99,7 +100,11 @@ def agree(request: HttpRequest, pk: int) -> HttpResponse:
     except TransferRefused as refusal:
         return _page(request, _fetch(pk), status=422, refused=str(refusal))
     name = transfers.party(done, side)
-    told = f"It is done: the gear belongs to {done.taker}." if done.done_at else f"{name} has agreed."
+    told = (
+        gettext("It is done: the gear belongs to %(taker)s.") % {"taker": done.taker}
+        if done.done_at
+        else gettext("%(name)s has agreed.") % {"name": name}
+    )
     messages.success(request, told)
     return redirect("transfer", pk)
 
@@ -109,19 +114,21 @@ def end(request: HttpRequest, pk: int) -> HttpResponse:
     """Call it off, or write down that a side refused it here."""
     by = request.POST.get("by", "shop")
     if by not in (*transfers.SIDES, "shop"):
-        return _page(request, _fetch(pk), status=422, refused="Choose who ends it: a side, or the shop.")
+        return _page(
+            request, _fetch(pk), status=422, refused=gettext("Choose who ends it: a side, or the shop.")
+        )
     try:
         transfers.end(_fetch(pk), by, who=request.user)
     except TransferRefused as refusal:
         return _page(request, _fetch(pk), status=422, refused=str(refusal))
-    messages.success(request, "Nothing passes: the gear and its covers stay as they were.")
+    messages.success(request, gettext("Nothing passes: the gear and its covers stay as they were."))
     return redirect("transfer", pk)
 
 
 def _offer(request: HttpRequest, gear: Inflatable) -> HttpResponse:
     taker, note = _customer(request.POST.get("taker", "")), request.POST.get("note", "").replace("\0", "")
     if taker is None:
-        return _offer_page(request, gear, status=422, refused="Choose who gets it.")
+        return _offer_page(request, gear, status=422, refused=gettext("Choose who gets it."))
 
     def do() -> str:
         made = transfers.offer(gear, taker, who=request.user, note=note, base_url=base_url(request))

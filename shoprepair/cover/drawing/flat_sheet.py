@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from html import escape
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
 from shoprepair.cover import plan
 from shoprepair.cover.damage_view import DamageView
@@ -199,7 +200,7 @@ def _way(sheet: Sheet) -> str:
         return "right →"
     if sheet.middle.surface != LEADING_EDGE:
         return "rear →"
-    return "← left tip" if sheet.middle.side == "left" else "right tip →"
+    return gettext("← left tip") if sheet.middle.side == "left" else gettext("right tip →")
 
 
 __all__ = ["FAR_M", "RIGHT", "unrolled"]

@@ -5,6 +5,7 @@ from functools import lru_cache
 from html import escape
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
 from shoprepair.cover import plan
 from shoprepair.cover.damage_view import DamageView
@@ -61,14 +62,16 @@ def close_up(
     """The same seen from near, about the footprints and a damage: for a fitting, which no tube can show."""
     places = [middle_of(planform, each) for each in footprints]
     pins = [
-        Pin(int(name), at.x_m, at.y_m, label=f"Cover {name}")
+        Pin(int(name), at.x_m, at.y_m, label=gettext("Cover %(name)s") % {"name": name})
         for name, at in zip(labels, places, strict=False)
         if name.isdigit()
     ]
     if later:
         at = drawn(planform, placed(planform, later)[0])
         places.append(at)
-        pins.append(Pin(later.number, at.x_m, at.y_m, label=f"Damage {later.number}"))
+        pins.append(
+            Pin(later.number, at.x_m, at.y_m, label=gettext("Damage %(number)s") % {"number": later.number})
+        )
     seen = window(planform, [(at.x_m, at.y_m) for at in places])
     return _svg(planform, footprints, pins, seen, title, unique, "close-up", 0.06)
 

@@ -9,12 +9,13 @@ from django.db.models.lookups import GreaterThanOrEqual, LessThan
 from django.utils import timezone
 
 from shoprepair.jobs.models import Damage
+from shoprepair.shop.languages import gettext_lazy
 
 YEARS_BACK = 60
 AGES: dict[str, tuple[str, int, int]] = {
     "new": ("under 2 years", 0, 2),
     "middle": ("2 to 4 years", 2, 5),
-    "old": ("5 years and more", 5, 200),
+    "old": (gettext_lazy("5 years and more"), 5, 200),
 }
 """Ages of gear that can be asked for: words, from and below how many years."""
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from django.db.models import Case, CharField, Count, Exists, F, IntegerField, Q, Value, When
 from django.db.models.functions import Floor
+from django.utils.translation import gettext
 
 from shoprepair.cover.failing import gear
 from shoprepair.cover.failing.asked import Asked, damages
@@ -79,7 +80,12 @@ def _stepped(placed: Iterable[tuple[float | None, int, int]]) -> list[Loaded]:
         counts[step] += n
         burst[step] += bursts
     return [
-        Loaded(f"λ {bounds[step]:g} to {bounds[step + 1]:g}", counts[step], burst[step])
+        Loaded(
+            gettext("λ %(bounds)s to %(bounds_2)s")
+            % {"bounds": f"{bounds[step]:g}", "bounds_2": f"{bounds[step + 1]:g}"},
+            counts[step],
+            burst[step],
+        )
         for step in sorted(counts)
     ]
 

@@ -24,6 +24,7 @@ from shoprepair.gear.shape import shape
 from shoprepair.mechanics.description import Element, Place
 from shoprepair.shop.charts import Table, cell, plain, table
 from shoprepair.shop.charts.svg import element, group, number
+from shoprepair.shop.languages import gettext_lazy
 
 STATIONS, SHARES = 64, 24
 """Into how many parts a half span and a chord are counted."""
@@ -190,7 +191,7 @@ def _percent(value: float) -> str:
     return f"{plain(round(value, 1))}\N{NO-BREAK SPACE}%"
 
 
-THIRDS = ("centre third", "middle third", "tip third")
+THIRDS = (gettext_lazy("centre third"), gettext_lazy("middle third"), gettext_lazy("tip third"))
 
 
 def counted(of: Sequence[Heap]) -> Table:

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db.models import OuterRef, Subquery
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.cover import rates, survival
 from shoprepair.cover.failing import smallness
@@ -140,9 +141,9 @@ class Group:
 
 BY: dict[str, Callable[[Life], Sequence[str]]] = {
     "operation": lambda life: (life.operation,),
-    "cloth": lambda life: (life.cloth or "no cloth sewn on",),
-    "tech": lambda life: life.techs or ("nobody noted",),
-    "lot": lambda life: life.lots or ("no lot noted",),
+    "cloth": lambda life: (life.cloth or gettext("no cloth sewn on"),),
+    "tech": lambda life: life.techs or (gettext("nobody noted"),),
+    "lot": lambda life: life.lots or (gettext("no lot noted"),),
 }
 """What repairs can be told apart by. One done by two people, or from two lots, counts with each."""
 

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+from django.utils.translation import gettext
 
 from shoprepair.cover import rates
 from shoprepair.cover.failing.asked import Asked, damages
@@ -45,7 +46,7 @@ def repeats(asked: Asked) -> tuple[Repeat, list[Repeat], list[Repeat]]:
     )
     by_part = _summed((part, n, more) for part, _, n, more in rows)
     by_kind = _summed((kind, n, more) for _, kind, n, more in rows)
-    whole = Repeat("all repairs", sum(row[2] for row in rows), sum(row[3] for row in rows))
+    whole = Repeat(gettext("all repairs"), sum(row[2] for row in rows), sum(row[3] for row in rows))
     return whole, by_part, by_kind
 
 

@@ -1,5 +1,7 @@
 """Small numbers say that they are small."""
 
+from django.utils.translation import gettext
+
 FEW_REPAIRS = 30
 FEW_EVENTS = 5
 
@@ -14,13 +16,15 @@ def words(whole: int, events: int, *, of: str = "repair", event: str = "claim") 
     if whole == 0:
         return ""
     if whole < FEW_REPAIRS:
-        return (
-            f"Only {count(whole, of)}: too few to tell one from another. Read this as a note, not as a rate."
-        )
+        return gettext(
+            "Only %(whole)s: too few to tell one from another. Read this as a note, not as a rate."
+        ) % {"whole": count(whole, of)}
     if events == 0:
-        return f"No {event} yet, which is not the same as none to come."
+        return gettext("No %(event)s yet, which is not the same as none to come.") % {"event": event}
     if events < FEW_EVENTS:
-        return f"Only {count(events, event)}: one more or one less would change the picture."
+        return gettext("Only %(events)s: one more or one less would change the picture.") % {
+            "events": count(events, event)
+        }
     return ""
 
 
@@ -31,4 +35,8 @@ def count(number: int, of: str) -> str:
 
 def few(whole: int, of: str) -> str:
     """The same for a plain count."""
-    return f"Only {count(whole, of)}: single marks, not yet a pattern." if 0 < whole < FEW_REPAIRS else ""
+    return (
+        gettext("Only %(whole)s: single marks, not yet a pattern.") % {"whole": count(whole, of)}
+        if 0 < whole < FEW_REPAIRS
+        else ""
+    )

@@ -2,6 +2,7 @@ from django.db import models
 
 from shoprepair.cover.models.cover import Cover
 from shoprepair.jobs.models import Damage, Job
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
 
@@ -9,29 +10,34 @@ class Claim(models.Model):
     """A later damage held against a cover: what the program proposed, and what the owner decided."""
 
     class Proposal(models.TextChoices):
-        OURS = "ours", "Ours"
-        OWNER = "owner", "Owner to decide"
-        NEW = "new", "New damage"
+        OURS = "ours", gettext_lazy("Ours")
+        OWNER = "owner", gettext_lazy("Owner to decide")
+        NEW = "new", gettext_lazy("New damage")
 
     class Decision(models.TextChoices):
-        OPEN = "", "To be decided"
-        OURS = "ours", "Ours"
-        NEW = "new", "New damage"
+        OPEN = "", gettext_lazy("To be decided")
+        OURS = "ours", gettext_lazy("Ours")
+        NEW = "new", gettext_lazy("New damage")
 
     number = models.PositiveIntegerField(unique=True)
     cover = models.ForeignKey(Cover, on_delete=models.PROTECT, related_name="claims")
     damage = models.OneToOneField(Damage, on_delete=models.PROTECT, related_name="claim")
     job = models.ForeignKey(
-        Job, on_delete=models.PROTECT, related_name="claims", help_text="The visit it was found in."
+        Job,
+        on_delete=models.PROTECT,
+        related_name="claims",
+        help_text=gettext_lazy("The visit it was found in."),
     )
     proposal = models.CharField(max_length=5, choices=Proposal)
     seen = models.JSONField(
-        default=dict, help_text="Each footprint's relation, figures and sentences as shown, SI."
+        default=dict, help_text=gettext_lazy("Each footprint's relation, figures and sentences as shown, SI.")
     )
     made_by = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
     made_at = models.DateTimeField()
     decision = models.CharField(max_length=4, choices=Decision, default=Decision.OPEN, blank=True)
-    words = models.TextField(blank=True, help_text="The owner's reason, as the customer reads it.")
+    words = models.TextField(
+        blank=True, help_text=gettext_lazy("The owner's reason, as the customer reads it.")
+    )
     decided_by = models.ForeignKey(Staff, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     decided_at = models.DateTimeField(null=True, blank=True)
     remedy = models.ForeignKey(
@@ -40,7 +46,7 @@ class Claim(models.Model):
         blank=True,
         on_delete=models.PROTECT,
         related_name="remedies",
-        help_text="The job at nought that mends it.",
+        help_text=gettext_lazy("The job at nought that mends it."),
     )
     version = models.PositiveIntegerField(default=1)
 

@@ -1,6 +1,7 @@
 """The legend of the load map: every step's tone and hatch beside the share of strength it stands for."""
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
 from shoprepair.gear.diagram.loads import STEPS, Step
 from shoprepair.gear.diagram.svg import element, group
@@ -38,7 +39,7 @@ def _swatch(step: Step, x: float) -> str:
         y=0.0,
         width=SWATCH,
         height=TALL,
-        class_=f"part load-{step.number}",
+        class_=gettext("part load-%(number)s") % {"number": step.number},
         fill=step.grey,
         stroke="#15252b",
         stroke_width=1.0,
@@ -73,5 +74,5 @@ def _range(step: Step) -> str:
     """'5–10 %' of the strength."""
     before = STEPS[step.number - 1].below if step.number else 0.0
     if step is STEPS[-1]:
-        return f"over {before * 100:.0f} %"
+        return gettext("over %(value)s %%") % {"value": f"{before * 100:.0f}"}
     return f"{before * 100:.0f}–{step.below * 100:.0f} %"

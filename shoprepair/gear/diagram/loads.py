@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.diagram import outline
 from shoprepair.gear.diagram.hatch import edge_hatch, strut_hatch
 from shoprepair.gear.diagram.regions import Region, regions
@@ -94,7 +96,14 @@ def doubled_stretches(of: Shape, load: Mapping[str, float], view: View) -> str:
             at_step = step(load[doubling_id(n)])
             start, end = (of.line.t_at_station(station) for station in stretch)
             path = "".join(outline.tube_stretch(of, start, end, side) for side in SIDES)
-            parts.append(element("path", d=path, class_=f"part load-{at_step.number}", fill=at_step.grey))
+            parts.append(
+                element(
+                    "path",
+                    d=path,
+                    class_=gettext("part load-%(number)s") % {"number": at_step.number},
+                    fill=at_step.grey,
+                )
+            )
             arcs = (of.line.arc(start), of.line.arc(end))
             parts.append(_hatches([_edge_hatch(of, arcs, at_step, side, view) for side in SIDES], view))
     return "".join(parts)

@@ -4,6 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import cos, hypot, radians, sin
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram.svg import at, element, group
 from shoprepair.gear.diagram.view import View
@@ -227,10 +229,10 @@ def _tag(placed: Placed, height: float) -> str:
     tag = element(
         "g",
         body + ring,
-        class_=f"pin band-{band_class(pin.band)}",
+        class_=gettext("pin band-%(band)s") % {"band": band_class(pin.band)},
         data_pin=str(pin.number),
         role=None if pin.href else "img",
-        aria_label=pin.label or f"Damage {pin.number}",
+        aria_label=pin.label or gettext("Damage %(number)s") % {"number": pin.number},
     )
     return element("a", tag, href=pin.href, class_="pin-link") if pin.href else tag
 

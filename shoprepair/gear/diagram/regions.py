@@ -4,6 +4,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import outline
 from shoprepair.gear.diagram.neighbours import neighbours
@@ -54,7 +56,10 @@ def _segments(of: Shape) -> Iterator[Region]:
                 for share in SHARES
                 for across in (0.0, -0.5, 0.5)
             )
-            name = f"Leading edge {side}, {ordinal(number)} segment from the centre"
+            name = gettext("Leading edge %(side)s, %(number)s segment from the centre") % {
+                "side": side,
+                "number": ordinal(number),
+            }
             path = outline.segment(of, number, side)
             yield from _region(of, f"edge-{side}-{number}", name, Element.LEADING_EDGE, tries, path)
 
@@ -83,7 +88,9 @@ def _panels(of: Shape) -> Iterator[Region]:
                 name = f"{cell_name(planform, cell, side)}, {row_name(planform, row)}"
                 path, tries = outline.panel(of, cell, row, side), _within(of, cell, row, side)
                 id = f"panel-{side}-{cell}-{row}"
-                yield from _region(of, id, f"Canopy {name}", Element.CANOPY, tries, path)
+                yield from _region(
+                    of, id, gettext("Canopy %(name)s") % {"name": name}, Element.CANOPY, tries, path
+                )
 
 
 def _windows(of: Shape) -> Iterator[Region]:
@@ -92,7 +99,10 @@ def _windows(of: Shape) -> Iterator[Region]:
             (low, high), (fore, aft) = of.pane(cell, row).xs_m, of.pane(cell, row).fractions
             x = (low + high) / 2
             middle = Point(-x if side == "left" else x, of.chord_y(x, (fore + aft) / 2))
-            name = f"Window {cell_name(of.planform, cell, side)}, {row_name(of.planform, row)}"
+            name = gettext("Window %(planform)s, %(planform_2)s") % {
+                "planform": cell_name(of.planform, cell, side),
+                "planform_2": row_name(of.planform, row),
+            }
             path = outline.pane(of, cell, row, side)
             yield from _region(of, f"window-{side}-{cell}-{row}", name, Element.WINDOW, [middle], path)
 
@@ -113,7 +123,7 @@ def _hems(of: Shape) -> Iterator[Region]:
         for cell, (low, high) in enumerate(of.cells()):
             xs = [low + share * (high - low) for share in SHARES]
             tries = [Point(-x if side == "left" else x, of.trailing_y(x) - HEM_M / 2) for x in xs]
-            name = f"Trailing edge {cell_name(of.planform, cell, side)}"
+            name = gettext("Trailing edge %(planform)s") % {"planform": cell_name(of.planform, cell, side)}
             path = outline.hem(of, cell, side)
             yield from _region(of, f"hem-{side}-{cell}", name, Element.TRAILING_EDGE, tries, path)
 

@@ -30,7 +30,7 @@ class Asked:
     @property
     def who_name(self) -> str:
         """What the journal calls them."""
-        return f"{self.name} (customer)"
+        return gettext("%(name)s (customer)") % {"name": self.name}
 
 
 def read(**typed: Any) -> Asked:

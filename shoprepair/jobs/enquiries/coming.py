@@ -4,6 +4,7 @@ from typing import Any
 
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs import promising
 from shoprepair.jobs.models import Enquiry, Job, Stage
@@ -30,7 +31,7 @@ def came(job: Job) -> None:
     job.received_at, job.promised_on = now, promised
     Job.objects.filter(pk=job.pk).update(received_at=now, promised_on=promised)
     changes = journal.differences({"promised_on": before}, {"promised_on": promised})
-    text = "The gear of the enquiry is in the shop."
+    text = gettext("The gear of the enquiry is in the shop.")
     journal.record(job, "enquiry.came", text, who=None, changes=changes)
 
 

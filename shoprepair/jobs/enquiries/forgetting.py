@@ -10,12 +10,13 @@ from shoprepair.jobs import erasure, stages
 from shoprepair.jobs.models import Enquiry, Job, Ownership, Photo, Stage
 from shoprepair.shop import erasing
 from shoprepair.shop.erasing import ERASED
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.lasting import Kind
 from shoprepair.shop.settings import current
 
 WHILE_SENT = datetime.timedelta(minutes=1)
 """Longer before the first enquiry nobody is entered because of it."""
-WHY = "Nothing came of it in {days} days, so it was forgotten."
+WHY = gettext_lazy("Nothing came of it in {days} days, so it was forgotten.")
 
 logger = logging.getLogger("shoprepair.jobs.enquiries")
 
@@ -83,11 +84,11 @@ def _known_by_this_alone(job: Job) -> bool:
 
 KIND = Kind(
     field="enquiry_days",
-    what="Enquiries that never came in",
+    what=gettext_lazy("Enquiries that never came in"),
     unit="days",
     fewest=7,
     most=730,
-    then="Name, phone, e-mail, words and photos go. What was wrong with the gear stays.",
+    then=gettext_lazy("Name, phone, e-mail, words and photos go. What was wrong with the gear stays."),
     one="enquiry",
     many="enquiries",
     due=lambda days, now: len(due(now, days)),

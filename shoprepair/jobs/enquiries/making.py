@@ -6,7 +6,7 @@ from typing import IO, Any
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
-from django.utils.translation import override
+from django.utils.translation import gettext, override
 
 from shoprepair.gear import everyday
 from shoprepair.jobs import checkin, links
@@ -92,7 +92,9 @@ def _write(good: Asked, enquiry: Enquiry, pictures: Sequence[Picture], base_url:
         enquiry.save()
         said = " ".join(told["words"] for told in enquiry.told)
         by: dict[str, Any] = {"who": None, "who_name": good.who_name}
-        journal.record(enquiry.job, "enquiry.sent", f"Enquiry from outside: {said}", **by)
+        journal.record(
+            enquiry.job, "enquiry.sent", gettext("Enquiry from outside: %(said)s") % {"said": said}, **by
+        )
         links.make(enquiry.job, **by)
         letter.write(enquiry, base_url)
         enquiry.job.refresh_from_db()
@@ -124,8 +126,10 @@ def _keep(job: Job, pictures: Sequence[Picture]) -> None:
     first = job.damages.order_by("number").first()
     left = list(_left_out(job, pictures, first)) if quotas.room() else list(pictures)
     if left:
-        which = "A photo" if len(left) == 1 else f"{len(left)} photos"
-        text = f"{which} of the enquiry could not be kept: the room for them is used up."
+        which = "A photo" if len(left) == 1 else gettext("%(left)s photos") % {"left": len(left)}
+        text = gettext("%(which)s of the enquiry could not be kept: the room for them is used up.") % {
+            "which": which
+        }
         journal.record(job, "enquiry.photos-left-out", text, who=None)
 
 

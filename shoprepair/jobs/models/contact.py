@@ -1,6 +1,8 @@
 from django.db import models
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models.job import Job
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
 
@@ -9,7 +11,7 @@ class StatusLink(models.Model):
 
     job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="status_links")
     nonce = models.CharField(
-        max_length=43, help_text="Goes into the token, so that a new link is another one."
+        max_length=43, help_text=gettext_lazy("Goes into the token, so that a new link is another one.")
     )
     token_hash = models.CharField(max_length=64, unique=True)
     made_by = models.ForeignKey(Staff, null=True, on_delete=models.PROTECT, related_name="+")
@@ -25,7 +27,7 @@ class StatusLink(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"Status link of {self.job}"
+        return gettext("Status link of %(job)s") % {"job": self.job}
 
 
 class Message(models.Model):
@@ -38,9 +40,9 @@ class Message(models.Model):
         blank=True,
         on_delete=models.PROTECT,
         related_name="+",
-        help_text="Empty: the customer.",
+        help_text=gettext_lazy("Empty: the customer."),
     )
-    name = models.CharField(max_length=120, help_text="The name as it was then.")
+    name = models.CharField(max_length=120, help_text=gettext_lazy("The name as it was then."))
     text = models.TextField()
     at = models.DateTimeField()
 
@@ -48,4 +50,4 @@ class Message(models.Model):
         ordering = ["id"]
 
     def __str__(self) -> str:
-        return f"{self.name} on {self.job}"
+        return gettext("%(name)s on %(job)s") % {"name": self.name, "job": self.job}

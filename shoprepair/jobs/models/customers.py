@@ -1,6 +1,7 @@
 from django.db import models
 
 from shoprepair.gear.models import Inflatable
+from shoprepair.shop.languages import gettext_lazy
 
 
 class Customer(models.Model):
@@ -11,7 +12,7 @@ class Customer(models.Model):
     created_at = models.DateTimeField(auto_now_add=True)
     version = models.PositiveIntegerField(default=1)
     erased_at = models.DateTimeField(
-        null=True, blank=True, help_text="When everything that named them was erased."
+        null=True, blank=True, help_text=gettext_lazy("When everything that named them was erased.")
     )
 
     def __str__(self) -> str:

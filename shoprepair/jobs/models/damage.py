@@ -1,4 +1,5 @@
 from django.db import models
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models.job import Job
 from shoprepair.jobs.models.words import choices
@@ -13,13 +14,16 @@ from shoprepair.mechanics.description import (
     Fold,
     Softens,
 )
+from shoprepair.shop.languages import gettext_lazy
 
 
 class Damage(models.Model):
     """One pinned finding. Its place was resolved from x and y; its assessment is kept with its inputs."""
 
     job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="damages")
-    number = models.PositiveSmallIntegerField(help_text="Counts within the job; never used again.")
+    number = models.PositiveSmallIntegerField(
+        help_text=gettext_lazy("Counts within the job; never used again.")
+    )
     x_m = models.FloatField()
     y_m = models.FloatField()
     element = models.CharField(max_length=15, choices=choices(Element))
@@ -30,11 +34,14 @@ class Damage(models.Model):
     fraction = models.FloatField(default=0)
     face = models.CharField(max_length=15, choices=choices(Face), default=Face.UNKNOWN.value)
     kind = models.CharField(
-        max_length=15, choices=choices(FindingKind), blank=True, help_text="Empty: not yet said."
+        max_length=15,
+        choices=choices(FindingKind),
+        blank=True,
+        help_text=gettext_lazy("Empty: not yet said."),
     )
     length_m = models.FloatField(null=True, blank=True)
     length_typed = models.CharField(
-        max_length=24, blank=True, help_text="As it was typed: '35 mm', '1 3/8 in'."
+        max_length=24, blank=True, help_text=gettext_lazy("As it was typed: '35 mm', '1 3/8 in'.")
     )
     direction = models.CharField(max_length=15, choices=choices(Direction), default=Direction.UNKNOWN.value)
     angle_deg = models.FloatField(null=True, blank=True)
@@ -45,7 +52,7 @@ class Damage(models.Model):
         max_length=10,
         choices=choices(Answer),
         default=Answer.UNKNOWN.value,
-        help_text="Residue of an old patch here?",
+        help_text=gettext_lazy("Residue of an old patch here?"),
     )
     wet = models.CharField(max_length=10, choices=choices(Answer), default=Answer.UNKNOWN.value)
     softens = models.CharField(max_length=15, choices=choices(Softens), default=Softens.UNKNOWN.value)
@@ -55,16 +62,22 @@ class Damage(models.Model):
     under_kind = models.CharField(max_length=15, choices=choices(FindingKind), blank=True)
     note = models.TextField(blank=True)
     told = models.JSONField(
-        default=dict, blank=True, help_text="As the customer told it before it came in; never changed."
+        default=dict,
+        blank=True,
+        help_text=gettext_lazy("As the customer told it before it came in; never changed."),
     )
     load_ratio = models.FloatField(
-        null=True, blank=True, help_text="Empty: not assessed, or nothing left at all."
+        null=True, blank=True, help_text=gettext_lazy("Empty: not assessed, or nothing left at all.")
     )
     urgency = models.PositiveSmallIntegerField(default=0)
     band = models.CharField(max_length=15, choices=choices(Band), default=Band.WATCH.value)
-    assessment = models.JSONField(default=dict, blank=True, help_text="Inputs, figures and sentences, in SI.")
+    assessment = models.JSONField(
+        default=dict, blank=True, help_text=gettext_lazy("Inputs, figures and sentences, in SI.")
+    )
     reason = models.JSONField(
-        default=dict, blank=True, help_text="The deciding sentence alone, for lists that need no more."
+        default=dict,
+        blank=True,
+        help_text=gettext_lazy("The deciding sentence alone, for lists that need no more."),
     )
     model_version = models.CharField(max_length=20, blank=True)
     removed_at = models.DateTimeField(null=True, blank=True)
@@ -78,4 +91,4 @@ class Damage(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.job} damage {self.number}"
+        return gettext("%(job)s damage %(number)s") % {"job": self.job, "number": self.number}

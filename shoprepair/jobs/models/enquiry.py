@@ -1,6 +1,8 @@
 from django.db import models
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models.job import Job
+from shoprepair.shop.languages import gettext_lazy
 
 
 class Enquiry(models.Model):
@@ -10,21 +12,35 @@ class Enquiry(models.Model):
     """
 
     class Comes(models.TextChoices):
-        BY_HAND = "by-hand", "Brought by hand"
-        BY_POST = "by-post", "Sent by post"
+        BY_HAND = "by-hand", gettext_lazy("Brought by hand")
+        BY_POST = "by-post", gettext_lazy("Sent by post")
 
     job = models.OneToOneField(Job, on_delete=models.CASCADE, related_name="enquiry")
-    key = models.CharField(max_length=64, unique=True, help_text="Of the form: sent twice, kept once.")
-    language = models.CharField(max_length=8, default="en", help_text="In which it was asked and answered.")
-    told = models.JSONField(default=list, help_text="Each damage as it was told, by the number of its pin.")
-    advice = models.JSONField(default=list, help_text="What was advised about each: verdict, rule, figures.")
-    charge = models.JSONField(default=dict, blank=True, help_text="The range of charge that was named.")
+    key = models.CharField(
+        max_length=64, unique=True, help_text=gettext_lazy("Of the form: sent twice, kept once.")
+    )
+    language = models.CharField(
+        max_length=8, default="en", help_text=gettext_lazy("In which it was asked and answered.")
+    )
+    told = models.JSONField(
+        default=list, help_text=gettext_lazy("Each damage as it was told, by the number of its pin.")
+    )
+    advice = models.JSONField(
+        default=list, help_text=gettext_lazy("What was advised about each: verdict, rule, figures.")
+    )
+    charge = models.JSONField(
+        default=dict, blank=True, help_text=gettext_lazy("The range of charge that was named.")
+    )
     comes = models.CharField(max_length=7, choices=Comes, default=Comes.BY_HAND)
-    words = models.TextField(blank=True, help_text="What they wrote besides.")
+    words = models.TextField(blank=True, help_text=gettext_lazy("What they wrote besides."))
     sent_at = models.DateTimeField(db_index=True)
-    came_at = models.DateTimeField(null=True, blank=True, help_text="When the gear was checked in.")
+    came_at = models.DateTimeField(
+        null=True, blank=True, help_text=gettext_lazy("When the gear was checked in.")
+    )
     forgotten_at = models.DateTimeField(
-        null=True, blank=True, help_text="When all that named the person went, since nothing came of it."
+        null=True,
+        blank=True,
+        help_text=gettext_lazy("When all that named the person went, since nothing came of it."),
     )
 
     class Meta:
@@ -38,14 +54,14 @@ class Enquiry(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"Enquiry {self.job}"
+        return gettext("Enquiry %(job)s") % {"job": self.job}
 
 
 class SelfCheckTally(models.Model):
     """How often the same question was asked on a day. It tells nothing of who asked."""
 
     day = models.DateField()
-    gear = models.CharField(max_length=20, help_text="Code of the everyday pattern.")
+    gear = models.CharField(max_length=20, help_text=gettext_lazy("Code of the everyday pattern."))
     part = models.CharField(max_length=20)
     look = models.CharField(max_length=20)
     verdict = models.CharField(max_length=20)
@@ -60,4 +76,9 @@ class SelfCheckTally(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.day} {self.look} on {self.part}: {self.count}"
+        return gettext("%(day)s %(look)s on %(part)s: %(count)s") % {
+            "day": self.day,
+            "look": self.look,
+            "part": self.part,
+            "count": self.count,
+        }

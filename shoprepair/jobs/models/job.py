@@ -6,6 +6,7 @@ from shoprepair.jobs.models.customers import Customer
 from shoprepair.jobs.models.stages import Hold, Stage
 from shoprepair.jobs.models.words import choices
 from shoprepair.mechanics.description import Band
+from shoprepair.shop.languages import gettext_lazy
 
 
 class Job(models.Model):
@@ -21,17 +22,23 @@ class Job(models.Model):
     promised_on = models.DateField()
     closed_at = models.DateTimeField(null=True, blank=True)
     is_open = models.BooleanField(
-        default=True, help_text="Kept with the stage, so that the rack's index stays small."
+        default=True, help_text=gettext_lazy("Kept with the stage, so that the rack's index stays small.")
     )
     came_with = models.JSONField(
-        default=list, blank=True, help_text="'bag', 'pump', 'leash', or a person's own words."
+        default=list, blank=True, help_text=gettext_lazy("'bag', 'pump', 'leash', or a person's own words.")
     )
-    arrived_wet = models.BooleanField(null=True, help_text="Wet or sandy when it came; empty: not said.")
-    terms = models.TextField(blank=True, help_text="The shop's terms as the customer agreed to them.")
+    arrived_wet = models.BooleanField(
+        null=True, help_text=gettext_lazy("Wet or sandy when it came; empty: not said.")
+    )
+    terms = models.TextField(
+        blank=True, help_text=gettext_lazy("The shop's terms as the customer agreed to them.")
+    )
     terms_agreed_at = models.DateTimeField(null=True, blank=True)
     note = models.TextField(blank=True)
     urgency = models.PositiveSmallIntegerField(default=0)
-    rank = models.PositiveSmallIntegerField(default=100, help_text="100 - urgency: the rack reads upwards.")
+    rank = models.PositiveSmallIntegerField(
+        default=100, help_text=gettext_lazy("100 - urgency: the rack reads upwards.")
+    )
     band = models.CharField(max_length=15, choices=choices(Band), default=Band.WATCH.value)
     damage_count = models.PositiveSmallIntegerField(default=0)
     version = models.PositiveIntegerField(default=1)

@@ -4,6 +4,7 @@ from django.db import models
 
 from shoprepair.jobs.models.damage import Damage
 from shoprepair.jobs.models.job import Job
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
 
@@ -22,7 +23,9 @@ class Photo(models.Model):
     width = models.PositiveIntegerField()
     height = models.PositiveIntegerField()
     caption = models.CharField(max_length=200, blank=True)
-    shared = models.BooleanField(default=False, help_text="The customer sees it on the status link.")
+    shared = models.BooleanField(
+        default=False, help_text=gettext_lazy("The customer sees it on the status link.")
+    )
     taken_by = models.ForeignKey(Staff, null=True, on_delete=models.PROTECT, related_name="+")
     created_at = models.DateTimeField(auto_now_add=True)
     removed_at = models.DateTimeField(null=True, blank=True)

@@ -5,12 +5,17 @@ from typing import Any, NamedTuple
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
 from shoprepair.office.forms.hours import DAYS
+from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.work.calendar import LONGEST_DAY, Week
 
-WRONG = f"Write minutes from 0 to {LONGEST_DAY}, such as 360, or hours as 6:00."
+WRONG = filled(
+    gettext_lazy("Write minutes from 0 to %(longest_day)s, such as 360, or hours as 6:00."),
+    longest_day=LONGEST_DAY,
+)
 _HOURS = re.compile(r"(\d{1,2}):([0-5]\d)(?:\s*h)?\Z", re.ASCII)
 _MINUTES = re.compile(r"(\d{1,4})(?:\s*min)?\Z", re.ASCII)
 
@@ -62,7 +67,7 @@ class BenchHoursForm(forms.Form):
         self.weeks = weeks
         for week in weeks:
             for day, minutes in zip(DAYS, week.minutes, strict=True):
-                label = f"{week.who} on {day}, minutes"
+                label = gettext("%(who)s on %(day)s, minutes") % {"who": week.who, "day": day}
                 self.fields[_name(week.who, day)] = MinutesField(label=label, initial=str(minutes))
 
     def wanted(self) -> list[tuple[Staff, list[int]]]:
@@ -79,7 +84,7 @@ class BenchHoursForm(forms.Form):
                 week.who,
                 [self[_name(week.who, day)] for day in DAYS],
                 week.entered,
-                f"{sum(week.minutes) / 60:.3g} h a week",
+                gettext("%(value)s h a week") % {"value": f"{sum(week.minutes) / 60:.3g}"},
             )
             for week in self.weeks
         ]

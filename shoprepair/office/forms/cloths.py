@@ -3,32 +3,40 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.gear.changes import RANGES
 from shoprepair.gear.models import Cloth
 from shoprepair.office.forms.figures import FigureField, read_scaled, say_scaled
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units
 from shoprepair.shop.units.reading import METRES
 
 KILO = 1000.0
-MEASURED = [("measured", "Measured"), ("assumed", "Assumed")]
+MEASURED = [("measured", gettext_lazy("Measured")), ("assumed", gettext_lazy("Assumed"))]
 LABELS = {
-    "name": "Name",
-    "use": "Used for",
-    "weight_g_per_m2": "Weight",
-    "strength_warp_n_per_m": "Strength along the warp",
-    "strength_weft_n_per_m": "Strength along the weft",
-    "yarns_warp_per_m": "Warp yarns",
-    "yarns_weft_per_m": "Weft yarns",
-    "stiffness_n_per_m": "Stiffness",
-    "measured": "These strengths are",
-    "source": "Source",
+    "name": gettext_lazy("Name"),
+    "use": gettext_lazy("Used for"),
+    "weight_g_per_m2": gettext_lazy("Weight"),
+    "strength_warp_n_per_m": gettext_lazy("Strength along the warp"),
+    "strength_weft_n_per_m": gettext_lazy("Strength along the weft"),
+    "yarns_warp_per_m": gettext_lazy("Warp yarns"),
+    "yarns_weft_per_m": gettext_lazy("Weft yarns"),
+    "stiffness_n_per_m": gettext_lazy("Stiffness"),
+    "measured": gettext_lazy("These strengths are"),
+    "source": gettext_lazy("Source"),
 }
 HINTS = {
-    "strength_warp_n_per_m": "Strip strength. The warp runs around a tube and along the chord of a canopy.",
-    "strength_weft_n_per_m": "Strip strength. The weft runs along a tube and along the span of a canopy.",
-    "yarns_warp_per_m": "Counted over a length; 0 for a film. A cut is judged by the yarns it breaks.",
-    "source": "Who measured it and how, or what the assumption rests on.",
+    "strength_warp_n_per_m": gettext_lazy(
+        "Strip strength. The warp runs around a tube and along the chord of a canopy."
+    ),
+    "strength_weft_n_per_m": gettext_lazy(
+        "Strip strength. The weft runs along a tube and along the span of a canopy."
+    ),
+    "yarns_warp_per_m": gettext_lazy(
+        "Counted over a length; 0 for a film. A cut is judged by the yarns it breaks."
+    ),
+    "source": gettext_lazy("Who measured it and how, or what the assumption rests on."),
 }
 FIGURES = tuple(name for name in LABELS if name in RANGES)
 
@@ -36,7 +44,7 @@ FIGURES = tuple(name for name in LABELS if name in RANGES)
 def scale(name: str, units: Units) -> tuple[float, str]:
     """In how many SI units a person writes this figure, and what the unit is called."""
     if name.startswith("yarns"):
-        return (1 / METRES["in"], "per inch") if units.inches else (100.0, "per cm")
+        return (1 / METRES["in"], gettext("per inch")) if units.inches else (100.0, gettext("per cm"))
     return (1.0, "g/m²") if name == "weight_g_per_m2" else (KILO, "kN/m")
 
 
@@ -45,7 +53,7 @@ class ClothForm(forms.Form):
 
     use_required_attribute = False
 
-    name = forms.CharField(max_length=80, error_messages={"required": "Give the cloth a name."})
+    name = forms.CharField(max_length=80, error_messages={"required": gettext_lazy("Give the cloth a name.")})
     use = forms.ChoiceField(choices=Cloth.Use.choices, widget=forms.RadioSelect)
     measured = forms.ChoiceField(choices=MEASURED, widget=forms.RadioSelect)
     source = forms.CharField(max_length=200, required=False, widget=forms.Textarea(attrs={"rows": 3}))

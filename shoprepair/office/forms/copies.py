@@ -1,5 +1,7 @@
 from django import forms
 
+from shoprepair.shop.languages import gettext_lazy
+
 
 class CopyForm(forms.Form):
     """A pattern under a new name."""
@@ -7,10 +9,10 @@ class CopyForm(forms.Form):
     use_required_attribute = False
 
     name = forms.CharField(
-        label="Name of the copy",
+        label=gettext_lazy("Name of the copy"),
         max_length=80,
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
-        error_messages={"required": "Give the copy a name."},
+        error_messages={"required": gettext_lazy("Give the copy a name.")},
     )
     key = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
 

@@ -6,8 +6,10 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
 from shoprepair.pricing import money
+from shoprepair.shop.languages import gettext_lazy
 
 PLAIN = re.compile(r"-?\d{1,10}(?:\.\d{1,10})?")
 UNIT_AFTER = re.compile(r"\s*(?:%|min|h|m|m²|pc)\s*$")
@@ -23,7 +25,10 @@ def read_decimal(text: str) -> Decimal:
     """A figure with a point or a comma, its unit behind it or not. Raises ValueError with a sentence."""
     plain = UNIT_AFTER.sub("", text.strip()).replace(",", ".").replace("−", "-")
     if not plain.isascii() or not PLAIN.fullmatch(plain):
-        raise ValueError(f"“{text.strip()[:LONGEST]}” is no number; write figures only, such as 1.5 or 12.")
+        raise ValueError(
+            gettext("“%(strip)s” is no number; write figures only, such as 1.5 or 12.")
+            % {"strip": text.strip()[:LONGEST]}
+        )
     return Decimal(plain)
 
 
@@ -40,7 +45,7 @@ class ExactField(forms.CharField):
         low: Decimal | int = 0,
         places: int = 1,
         required: bool = True,
-        empty: str = "Write a figure.",
+        empty: str = gettext_lazy("Write a figure."),
     ) -> None:
         self.unit, self.low, self.high, self.places = unit, low, high, places
         super().__init__(
@@ -75,12 +80,30 @@ class ExactField(forms.CharField):
         if not self.low <= figure <= self.high:
             space = " " if self.unit else ""
             raise ValidationError(
-                f"{self.say(figure)}{space}{self.unit} is out of range; "
-                f"write a figure between {self.say(self.low)} and {self.say(self.high)}."
+                gettext(
+                    "%(say)s%(space)s%(unit)s is out of range; write a figure between %(say_2)s "
+                    "and %(say_3)s."
+                )
+                % {
+                    "say": self.say(figure),
+                    "space": space,
+                    "unit": self.unit,
+                    "say_2": self.say(self.low),
+                    "say_3": self.say(self.high),
+                }
             )
         if figure != round(figure, self.places):
-            many = "no decimals" if not self.places else "one decimal" if self.places == 1 else ""
-            raise ValidationError(f"Write it with {many or f'{self.places} decimals'} at most.")
+            many = (
+                gettext("no decimals")
+                if not self.places
+                else gettext("one decimal")
+                if self.places == 1
+                else ""
+            )
+            raise ValidationError(
+                gettext("Write it with %(value)s at most.")
+                % {"value": many or gettext("%(places)s decimals") % {"places": self.places}}
+            )
 
 
 class MoneyField(ExactField):
@@ -95,7 +118,7 @@ class MoneyField(ExactField):
             high=money.MOST,
             places=2,
             required=required,
-            empty="Write an amount, such as 12.50.",
+            empty=gettext("Write an amount, such as 12.50."),
         )
 
     def say(self, value: Decimal | int) -> str:

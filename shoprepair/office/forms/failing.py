@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.db.models import Min
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.cover.failing.asked import AGES, Asked
 from shoprepair.cover.failing.lives import BY
@@ -12,14 +13,20 @@ from shoprepair.gear.models import Pattern
 from shoprepair.jobs.models import Job
 from shoprepair.jobs.models.words import choices
 from shoprepair.mechanics.description import Element, FindingKind, Kind
+from shoprepair.shop.languages import gettext_lazy
 
-ALL = ("", "All")
+ALL = ("", gettext_lazy("All"))
 OLDEST_YEAR = 1970
-BY_WORDS = {"operation": "Operation", "cloth": "Cloth sewn on", "tech": "Who did it", "lot": "Lot"}
+BY_WORDS = {
+    "operation": gettext_lazy("Operation"),
+    "cloth": gettext_lazy("Cloth sewn on"),
+    "tech": gettext_lazy("Who did it"),
+    "lot": gettext_lazy("Lot"),
+}
 
 
 def _choice(label: str, found: list[tuple[Any, str]], **more: Any) -> forms.TypedChoiceField:
-    wrong = {"invalid_choice": "Nothing goes by that name here. Choose from the list."}
+    wrong = {"invalid_choice": gettext("Nothing goes by that name here. Choose from the list.")}
     return forms.TypedChoiceField(
         label=label, choices=[ALL, *found], required=False, error_messages=wrong, **more
     )
@@ -28,12 +35,12 @@ def _choice(label: str, found: list[tuple[Any, str]], **more: Any) -> forms.Type
 class AskedForm(forms.Form):
     """Which damages the page is about."""
 
-    gear = _choice("Gear", [(kind.value, f"{kind.value.capitalize()}s") for kind in Kind])
-    pattern = _choice("Pattern", [], coerce=int, empty_value=None)
-    kind = _choice("Damage", choices(FindingKind))
-    element = _choice("Where", choices(Element))
-    age = _choice("Gear’s age", [(key, words) for key, (words, _, _) in AGES.items()])
-    since = _choice("Came in from", [], coerce=int, empty_value=None)
+    gear = _choice(gettext_lazy("Gear"), [(kind.value, f"{kind.value.capitalize()}s") for kind in Kind])
+    pattern = _choice(gettext_lazy("Pattern"), [], coerce=int, empty_value=None)
+    kind = _choice(gettext_lazy("Damage"), choices(FindingKind))
+    element = _choice(gettext_lazy("Where"), choices(Element))
+    age = _choice(gettext_lazy("Gear’s age"), [(key, words) for key, (words, _, _) in AGES.items()])
+    since = _choice(gettext_lazy("Came in from"), [], coerce=int, empty_value=None)
     until = _choice("to", [], coerce=int, empty_value=None)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -48,7 +55,10 @@ class AskedForm(forms.Form):
         said = super().clean() or {}
         since, until = said.get("since"), said.get("until")
         if since and until and since > until:
-            self.add_error("until", f"That is before {since}. Choose {since} or a later year.")
+            self.add_error(
+                "until",
+                gettext("That is before %(since)s. Choose %(since)s or a later year.") % {"since": since},
+            )
         return said
 
     def asked(self) -> Asked:
@@ -68,13 +78,15 @@ class LivesForm(forms.Form):
     """What repairs are told apart by, and which of them the curve is about."""
 
     by = forms.ChoiceField(
-        label="Told apart by",
+        label=gettext_lazy("Told apart by"),
         choices=[(by, BY_WORDS[by]) for by in BY],
         required=False,
-        error_messages={"invalid_choice": "Repairs are not told apart by that. Choose from the list."},
+        error_messages={
+            "invalid_choice": gettext_lazy("Repairs are not told apart by that. Choose from the list.")
+        },
     )
-    of = _choice("The curve shows", [])
+    of = _choice(gettext_lazy("The curve shows"), [])
 
     def __init__(self, *args: Any, names: list[str], **kwargs: Any) -> None:
         super().__init__(*args, label_suffix="", **kwargs)
-        self.fields["of"].choices = [("", "All repairs"), *((name, name) for name in names)]
+        self.fields["of"].choices = [("", gettext("All repairs")), *((name, name) for name in names)]

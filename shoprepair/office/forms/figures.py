@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
 LONGEST = 20
 
@@ -29,12 +30,17 @@ class FigureField(forms.CharField):
     ) -> None:
         self.stored, self.say, self.read, self.low, self.high = stored, say, read, low, high
         kwargs.setdefault("initial", "" if stored is None else say(stored))
-        kwargs.setdefault("error_messages", {"required": f"Write a figure {self.range()}."})
+        kwargs.setdefault(
+            "error_messages", {"required": gettext("Write a figure %(range)s.") % {"range": self.range()}}
+        )
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
         super().__init__(max_length=None, **kwargs)
 
     def range(self) -> str:
-        return f"between {self.say(self.low)} and {self.say(self.high)}"
+        return gettext("between %(say)s and %(say_2)s") % {
+            "say": self.say(self.low),
+            "say_2": self.say(self.high),
+        }
 
     def clean(self, value: Any) -> float | None:
         text = super().clean(value)
@@ -55,7 +61,10 @@ class FigureField(forms.CharField):
             self.low,
             self.high,
         ):
-            raise ValidationError(f"{self.say(figure)} is out of range; write a figure {self.range()}.")
+            raise ValidationError(
+                gettext("%(say)s is out of range; write a figure %(range)s.")
+                % {"say": self.say(figure), "range": self.range()}
+            )
         return figure
 
 
@@ -67,7 +76,10 @@ def read_number(text: str) -> float:
     except ValueError:
         number = math.nan
     if not math.isfinite(number):
-        raise ValueError(f"“{text[:LONGEST]}” is no number; write figures only, such as 1.5 or 12.")
+        raise ValueError(
+            gettext("“%(text)s” is no number; write figures only, such as 1.5 or 12.")
+            % {"text": text[:LONGEST]}
+        )
     return number
 
 

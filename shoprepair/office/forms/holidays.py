@@ -4,10 +4,11 @@ from typing import Any
 
 from django import forms
 
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.work.calendar import LONGEST_NOTE
 
-WRONG_DAY = "Write the day as 2026-12-24, or choose it."
+WRONG_DAY = gettext_lazy("Write the day as 2026-12-24, or choose it.")
 
 
 class HolidayForm(forms.Form):
@@ -16,27 +17,27 @@ class HolidayForm(forms.Form):
     use_required_attribute = False
 
     who = forms.ModelChoiceField(
-        label="Who is away",
+        label=gettext_lazy("Who is away"),
         queryset=Staff.objects.none(),
         required=False,
-        empty_label="The whole shop",
-        error_messages={"invalid_choice": "Choose one of those shown."},
+        empty_label=gettext_lazy("The whole shop"),
+        error_messages={"invalid_choice": gettext_lazy("Choose one of those shown.")},
     )
     first_day = forms.DateField(
-        label="First day",
+        label=gettext_lazy("First day"),
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        error_messages={"required": "Say on which day it begins.", "invalid": WRONG_DAY},
+        error_messages={"required": gettext_lazy("Say on which day it begins."), "invalid": WRONG_DAY},
     )
     last_day = forms.DateField(
-        label="Last day",
-        help_text="Empty: that one day.",
+        label=gettext_lazy("Last day"),
+        help_text=gettext_lazy("Empty: that one day."),
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         error_messages={"invalid": WRONG_DAY},
     )
     note = forms.CharField(
-        label="Why",
-        help_text="For yourselves; no customer sees it.",
+        label=gettext_lazy("Why"),
+        help_text=gettext_lazy("For yourselves; no customer sees it."),
         required=False,
         max_length=LONGEST_NOTE,
         widget=forms.TextInput(attrs={"autocomplete": "off"}),

@@ -3,8 +3,19 @@
 from typing import Any, NamedTuple
 
 from django import forms
+from django.utils.translation import gettext
 
-DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+from shoprepair.shop.languages import gettext_lazy
+
+DAYS = (
+    gettext_lazy("Monday"),
+    gettext_lazy("Tuesday"),
+    gettext_lazy("Wednesday"),
+    gettext_lazy("Thursday"),
+    gettext_lazy("Friday"),
+    gettext_lazy("Saturday"),
+    gettext_lazy("Sunday"),
+)
 USUAL = ("09:00", "17:00")
 
 
@@ -18,8 +29,8 @@ class HoursForm(forms.Form):
         for day, name in enumerate(DAYS):
             opens, closes = stored.get(str(day)) or ("", "")
             self.fields[f"open_{day}"] = forms.BooleanField(required=False, label=name, initial=bool(opens))
-            self.fields[f"from_{day}"] = _time(f"{name} from", opens)
-            self.fields[f"to_{day}"] = _time(f"{name} to", closes)
+            self.fields[f"from_{day}"] = _time(gettext("%(name)s from") % {"name": name}, opens)
+            self.fields[f"to_{day}"] = _time(gettext("%(name)s to") % {"name": name}, closes)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -33,12 +44,15 @@ class HoursForm(forms.Form):
             return
         if not opens or not closes:
             self.add_error(
-                f"to_{day}", f"Say from when to when the shop is open on {DAYS[day]}, or untick it."
+                f"to_{day}",
+                gettext("Say from when to when the shop is open on %(DAYS)s, or untick it.")
+                % {"DAYS": DAYS[day]},
             )
         elif closes <= opens:
             self.add_error(
                 f"to_{day}",
-                f"{DAYS[day]} closes at {closes:%H:%M} but opens at {opens:%H:%M}; write a later time.",
+                gettext("%(DAYS)s closes at %(closes)s but opens at %(opens)s; write a later time.")
+                % {"DAYS": DAYS[day], "closes": f"{closes:%H:%M}", "opens": f"{opens:%H:%M}"},
             )
 
     def hours(self) -> dict[str, list[str]]:
@@ -73,7 +87,7 @@ def _time(label: str, stored: str) -> forms.TimeField:
         initial=stored,
         input_formats=["%H:%M", "%H:%M:%S", "%H.%M"],
         widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
-        error_messages={"invalid": "Write the time like 09:00 or 17:30."},
+        error_messages={"invalid": gettext("Write the time like 09:00 or 17:30.")},
     )
 
 

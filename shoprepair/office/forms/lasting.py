@@ -4,18 +4,20 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
 from shoprepair.office.forms.figures import read_number
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.lasting import Kind
 
 AS_COUNTED = "counted"
 LABELS = {
-    "letter_days": "The words of letters are kept, days",
-    "archive_days": "Archives made in the office are kept, days",
-    "photo_years": "Photos without a cover are kept, years",
-    "contact_years": "Customers who no longer come are kept, years",
-    "invoice_years": "Invoices name customers who were erased, years",
-    "times_agreed": "What is past its time goes by itself",
+    "letter_days": gettext_lazy("The words of letters are kept, days"),
+    "archive_days": gettext_lazy("Archives made in the office are kept, days"),
+    "photo_years": gettext_lazy("Photos without a cover are kept, years"),
+    "contact_years": gettext_lazy("Customers who no longer come are kept, years"),
+    "invoice_years": gettext_lazy("Invoices name customers who were erased, years"),
+    "times_agreed": gettext_lazy("What is past its time goes by itself"),
 }
 """What the settings are called where it is told who changed them; the rest has a page of its own."""
 
@@ -62,4 +64,8 @@ class _Whole(forms.CharField):
         return int(number)
 
     def _wanted(self) -> str:
-        return f"Write a whole number of {self.unit} from {self.low} to {self.high}."
+        return gettext("Write a whole number of %(unit)s from %(low)s to %(high)s.") % {
+            "unit": self.unit,
+            "low": self.low,
+            "high": self.high,
+        }

@@ -3,9 +3,11 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.office.forms.people import LENGTH_HINT, _password
 from shoprepair.shop import people
+from shoprepair.shop.languages import filled, gettext_lazy
 
 MOST_YEARS = 50
 
@@ -16,16 +18,18 @@ class YearsForm(forms.Form):
     use_required_attribute = False
 
     years = forms.IntegerField(
-        label="Years that invoices keep the customer's name",
-        help_text="Counted from the end of the invoice's year. Ask your tax adviser; ten is common.",
+        label=gettext_lazy("Years that invoices keep the customer's name"),
+        help_text=gettext_lazy(
+            "Counted from the end of the invoice's year. Ask your tax adviser; ten is common."
+        ),
         min_value=0,
         max_value=MOST_YEARS,
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
         error_messages={
-            "required": "Write a number of years.",
-            "invalid": "Write a whole number of years, such as 10.",
-            "min_value": "Write 0 or more.",
-            "max_value": f"Write {MOST_YEARS} or fewer.",
+            "required": gettext_lazy("Write a number of years."),
+            "invalid": gettext_lazy("Write a whole number of years, such as 10."),
+            "min_value": gettext_lazy("Write 0 or more."),
+            "max_value": filled(gettext_lazy("Write %(most_years)s or fewer."), most_years=MOST_YEARS),
         },
     )
 
@@ -39,22 +43,30 @@ class ArchiveForm(forms.Form):
     use_required_attribute = False
 
     file = forms.FileField(
-        label="The archive",
-        help_text="A file such as shop-20261125-180000.zip. A very large one comes in quicker by "
-        "manage.py import_shop.",
+        label=gettext_lazy("The archive"),
+        help_text=gettext_lazy(
+            "A file such as shop-20261125-180000.zip. A very large one comes in quicker by "
+            "manage.py import_shop."
+        ),
         allow_empty_file=True,
         widget=forms.FileInput(attrs={"accept": ".zip,application/zip"}),
         error_messages={
-            "required": "Choose the archive first.",
-            "missing": "Choose the archive first.",
-            "invalid": "The file did not arrive. Choose it again.",
+            "required": gettext_lazy("Choose the archive first."),
+            "missing": gettext_lazy("Choose the archive first."),
+            "invalid": gettext_lazy("The file did not arrive. Choose it again."),
         },
     )
     password = _password(
-        "Password for the owner in the archive",
-        f"No archive holds passwords, so the owner gets this one. {LENGTH_HINT}",
+        gettext_lazy("Password for the owner in the archive"),
+        filled(
+            gettext_lazy("No archive holds passwords, so the owner gets this one. %(length_hint)s"),
+            length_hint=LENGTH_HINT,
+        ),
     )
-    again = _password("The same password again", "So that a slip of the finger does not lock you out.")
+    again = _password(
+        gettext_lazy("The same password again"),
+        gettext_lazy("So that a slip of the finger does not lock you out."),
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, label_suffix="", **kwargs)
@@ -65,7 +77,7 @@ class ArchiveForm(forms.Form):
             for fault in people.password_faults(password, name="", username=""):
                 self.add_error("password", fault)
             if cleaned.get("again") and cleaned["again"] != password:
-                self.add_error("again", "The two passwords differ. Write the same one twice.")
+                self.add_error("again", gettext("The two passwords differ. Write the same one twice."))
         return cleaned
 
 
@@ -75,14 +87,16 @@ class EraseForm(forms.Form):
     use_required_attribute = False
 
     name = forms.CharField(
-        label="Type the customer's name",
+        label=gettext_lazy("Type the customer's name"),
         max_length=200,
         widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
-        error_messages={"required": "Type the name, so that nobody is erased by a slip."},
+        error_messages={"required": gettext_lazy("Type the name, so that nobody is erased by a slip.")},
     )
     photos = forms.BooleanField(
-        label="Take the photos of their gear away too",
-        help_text="They show gear and no person, and covers refer to them. Only if the customer asks.",
+        label=gettext_lazy("Take the photos of their gear away too"),
+        help_text=gettext_lazy(
+            "They show gear and no person, and covers refer to them. Only if the customer asks."
+        ),
         required=False,
     )
 

@@ -4,9 +4,11 @@ from collections.abc import Callable
 from typing import Any, NamedTuple
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.mechanics.description import DEFAULT_CASES
 from shoprepair.office.forms.figures import FigureField, read_number, read_scaled, say_number, say_scaled
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import LoadFigures
 from shoprepair.shop.units import Units, read_length, read_temperature, say_length
 
@@ -23,64 +25,79 @@ class Group(NamedTuple):
 
 GROUPS = (
     Group(
-        "A held wing, riding",
-        "Lift = air density ÷ 2 × wind² × area × lift coefficient × gust factor, at most what one can hold.",
+        gettext_lazy("A held wing, riding"),
+        gettext_lazy(
+            "Lift = air density ÷ 2 × wind² × area × lift coefficient × gust factor, at "
+            "most what one can hold."
+        ),
         ("held_wind_m_per_s", "held_gust", "held_lift_cap_n", "held_share"),
     ),
     Group(
-        "A bridled kite, riding",
-        "The same arithmetic with the wind that the kite itself feels; its lines carry what no arm could.",
+        gettext_lazy("A bridled kite, riding"),
+        gettext_lazy(
+            "The same arithmetic with the wind that the kite itself feels; its lines carry what no arm could."
+        ),
         ("bridled_wind_m_per_s", "bridled_gust", "bridled_share"),
     ),
     Group(
-        "Lift and canopy",
-        "The canopy's tension follows from the wind's pressure and from how deep the canopy bellies.",
+        gettext_lazy("Lift and canopy"),
+        gettext_lazy(
+            "The canopy's tension follows from the wind's pressure and from how deep the canopy bellies."
+        ),
         ("lift_coefficient", "camber_share"),
     ),
     Group(
-        "Lying in the sun",
-        "Pumped at one temperature, left in the sun at another: the air presses harder, that is all.",
+        gettext_lazy("Lying in the sun"),
+        gettext_lazy(
+            "Pumped at one temperature, left in the sun at another: the air presses harder, that is all."
+        ),
         ("fill_celsius", "hot_celsius"),
     ),
     Group(
-        "What damaged cloth still holds",
-        "Shares of the strength of sound cloth; and the flaw that the hopeful bound of a cut starts from.",
+        gettext_lazy("What damaged cloth still holds"),
+        gettext_lazy(
+            "Shares of the strength of sound cloth; and the flaw that the hopeful bound of a cut starts from."
+        ),
         ("faded_share", "brittle_share", "folded_share", "flaw_length_m"),
     ),
     Group(
-        "Stitching",
-        "A row holds stitches per metre × thread strength × this factor.",
+        gettext_lazy("Stitching"),
+        gettext_lazy("A row holds stitches per metre × thread strength × this factor."),
         ("stitches_per_m", "thread_strength_n", "stitch_factor"),
     ),
-    Group("Leaks", "A leak grounds an inflatable that would not last this long.", ("session_s",)),
     Group(
-        "Repairs",
-        "A repair of a casing must hold this many times the load of the worst case.",
+        gettext_lazy("Leaks"),
+        gettext_lazy("A leak grounds an inflatable that would not last this long."),
+        ("session_s",),
+    ),
+    Group(
+        gettext_lazy("Repairs"),
+        gettext_lazy("A repair of a casing must hold this many times the load of the worst case."),
         ("safety_factor",),
     ),
 )
 
 LABELS = {
-    "held_wind_m_per_s": "Wind over a held wing",
-    "held_gust": "Gust factor of a held wing",
-    "held_lift_cap_n": "The most a person can hold",
-    "held_share": "Share of a held wing's lift in the leading edge",
-    "bridled_wind_m_per_s": "Apparent wind over a kite",
-    "bridled_gust": "Gust factor of a kite",
-    "bridled_share": "Share of a kite's lift in the leading edge",
-    "lift_coefficient": "Lift coefficient",
-    "fill_celsius": "Temperature when pumped",
-    "hot_celsius": "Temperature of a casing in the sun",
-    "session_s": "Length of a session",
-    "flaw_length_m": "Flaw length of the hopeful bound",
-    "camber_share": "Depth of the canopy's belly, as a share of the chord",
-    "faded_share": "Strength left in faded cloth",
-    "brittle_share": "Strength left in brittle cloth",
-    "folded_share": "Strength left where a scuff folds to an edge",
-    "stitches_per_m": "Stitches per metre",
-    "thread_strength_n": "Breaking strength of the thread",
-    "stitch_factor": "Seam strength over stitches × thread",
-    "safety_factor": "Safety factor of a casing repair",
+    "held_wind_m_per_s": gettext_lazy("Wind over a held wing"),
+    "held_gust": gettext_lazy("Gust factor of a held wing"),
+    "held_lift_cap_n": gettext_lazy("The most a person can hold"),
+    "held_share": gettext_lazy("Share of a held wing's lift in the leading edge"),
+    "bridled_wind_m_per_s": gettext_lazy("Apparent wind over a kite"),
+    "bridled_gust": gettext_lazy("Gust factor of a kite"),
+    "bridled_share": gettext_lazy("Share of a kite's lift in the leading edge"),
+    "lift_coefficient": gettext_lazy("Lift coefficient"),
+    "fill_celsius": gettext_lazy("Temperature when pumped"),
+    "hot_celsius": gettext_lazy("Temperature of a casing in the sun"),
+    "session_s": gettext_lazy("Length of a session"),
+    "flaw_length_m": gettext_lazy("Flaw length of the hopeful bound"),
+    "camber_share": gettext_lazy("Depth of the canopy's belly, as a share of the chord"),
+    "faded_share": gettext_lazy("Strength left in faded cloth"),
+    "brittle_share": gettext_lazy("Strength left in brittle cloth"),
+    "folded_share": gettext_lazy("Strength left where a scuff folds to an edge"),
+    "stitches_per_m": gettext_lazy("Stitches per metre"),
+    "thread_strength_n": gettext_lazy("Breaking strength of the thread"),
+    "stitch_factor": gettext_lazy("Seam strength over stitches × thread"),
+    "safety_factor": gettext_lazy("Safety factor of a casing repair"),
 }
 
 
@@ -144,9 +161,13 @@ class LoadCasesForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         if cleaned.get("hot_celsius", 90) < cleaned.get("fill_celsius", -10):
-            self.add_error("hot_celsius", "A casing in the sun cannot be colder than when it was pumped.")
+            self.add_error(
+                "hot_celsius", gettext("A casing in the sun cannot be colder than when it was pumped.")
+            )
         if cleaned.get("brittle_share", 0) > cleaned.get("faded_share", 1):
-            self.add_error("brittle_share", "Brittle cloth cannot hold more than faded cloth; write less.")
+            self.add_error(
+                "brittle_share", gettext("Brittle cloth cannot hold more than faded cloth; write less.")
+            )
         return cleaned
 
     def figures(self) -> dict[str, float]:

@@ -6,6 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from shoprepair.shop import own_password, pins
+from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.shop.models import Staff
 
 _FIGURES = {"inputmode": "numeric", "autocomplete": "off"}
@@ -28,14 +29,18 @@ class CodeForm(_Plain):
     """The second step of a log-in."""
 
     code = forms.CharField(
-        label="Code",
-        help_text="The six figures that your phone shows now, or one of the codes you wrote down.",
+        label=gettext_lazy("Code"),
+        help_text=gettext_lazy(
+            "The six figures that your phone shows now, or one of the codes you wrote down."
+        ),
         max_length=40,
         widget=forms.TextInput(attrs=_ONCE | {"autofocus": True}),
-        error_messages={"required": "Write the code."},
+        error_messages={"required": gettext_lazy("Write the code.")},
     )
     trust = forms.BooleanField(
-        label="Ask for no code in this browser for 30 days", required=False, widget=forms.CheckboxInput
+        label=gettext_lazy("Ask for no code in this browser for 30 days"),
+        required=False,
+        widget=forms.CheckboxInput,
     )
 
 
@@ -46,7 +51,7 @@ class PinTryForm(_Plain):
         label="PIN",
         max_length=20,
         widget=forms.PasswordInput(attrs=_FIGURES | {"autofocus": True}),
-        error_messages={"required": "Tap your PIN."},
+        error_messages={"required": gettext_lazy("Tap your PIN.")},
     )
 
 
@@ -54,11 +59,11 @@ class WithOwnPassword(_Plain):
     """Whatever lets somebody in is changed by them alone, not by whoever finds their screen open."""
 
     password = forms.CharField(
-        label="Your password",
+        label=gettext_lazy("Your password"),
         strip=False,
         max_length=1000,
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
-        error_messages={"required": "Write your password, so that nobody else changes this."},
+        error_messages={"required": gettext_lazy("Write your password, so that nobody else changes this.")},
     )
 
     def __init__(self, person: Staff, *args: Any, **kwargs: Any) -> None:
@@ -76,11 +81,15 @@ class PinForm(WithOwnPassword):
     """A PIN of one's own."""
 
     pin = forms.CharField(
-        label="New PIN",
-        help_text=f"{pins.SHORTEST} to {pins.LONGEST} figures that nobody guesses.",
+        label=gettext_lazy("New PIN"),
+        help_text=filled(
+            gettext_lazy("%(shortest)s to %(longest)s figures that nobody guesses."),
+            shortest=pins.SHORTEST,
+            longest=pins.LONGEST,
+        ),
         max_length=20,
         widget=forms.PasswordInput(attrs=_FIGURES),
-        error_messages={"required": "Write the PIN you would like."},
+        error_messages={"required": gettext_lazy("Write the PIN you would like.")},
     )
     field_order = ("pin", "password")
 
@@ -95,10 +104,10 @@ class ConfirmForm(WithOwnPassword):
     """The first code of a phone shows that it makes the right ones."""
 
     code = forms.CharField(
-        label="The six figures that it shows now",
+        label=gettext_lazy("The six figures that it shows now"),
         max_length=40,
         widget=forms.TextInput(attrs=_ONCE),
-        error_messages={"required": "Write the six figures."},
+        error_messages={"required": gettext_lazy("Write the six figures.")},
     )
     field_order = ("code", "password")
 
@@ -107,9 +116,9 @@ class TabletForm(_Plain):
     """What a shared tablet is called."""
 
     name = forms.CharField(
-        label="Name of the tablet",
-        help_text="Where it lies, such as “Counter” or “Bench, left”.",
+        label=gettext_lazy("Name of the tablet"),
+        help_text=gettext_lazy("Where it lies, such as “Counter” or “Bench, left”."),
         max_length=60,
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
-        error_messages={"required": "Say what this tablet is called."},
+        error_messages={"required": gettext_lazy("Say what this tablet is called.")},
     )

@@ -4,19 +4,21 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.office.forms.decimals import ExactField, MoneyField
 from shoprepair.pricing.catalogue_changes import OF_MATERIALS
 from shoprepair.pricing.models import Material
+from shoprepair.shop.languages import gettext_lazy
 
 LABELS = {
-    "name": "Name",
-    "unit": "Counted by the",
-    "price": "Price",
-    "waste_percent": "Waste",
-    "active": "In use",
+    "name": gettext_lazy("Name"),
+    "unit": gettext_lazy("Counted by the"),
+    "price": gettext_lazy("Price"),
+    "waste_percent": gettext_lazy("Waste"),
+    "active": gettext_lazy("In use"),
 }
-ACTIVE = [("yes", "Yes"), ("no", "Switched off")]
+ACTIVE = [("yes", gettext_lazy("Yes")), ("no", gettext_lazy("Switched off"))]
 
 
 class MaterialForm(forms.Form):
@@ -25,12 +27,14 @@ class MaterialForm(forms.Form):
     use_required_attribute = False
 
     name = forms.CharField(
-        label=LABELS["name"], max_length=80, error_messages={"required": "Give the material a name."}
+        label=LABELS["name"],
+        max_length=80,
+        error_messages={"required": gettext_lazy("Give the material a name.")},
     )
     unit = forms.ChoiceField(label=LABELS["unit"], choices=Material.Unit.choices, widget=forms.RadioSelect)
     active = forms.ChoiceField(
         label=LABELS["active"],
-        help_text="Switched off, it is offered for no operation that does not have it yet.",
+        help_text=gettext_lazy("Switched off, it is offered for no operation that does not have it yet."),
         choices=ACTIVE,
         widget=forms.RadioSelect,
         required=False,
@@ -42,11 +46,11 @@ class MaterialForm(forms.Form):
         kwargs["initial"] = _initial(material) | kwargs.get("initial", {})
         super().__init__(*args, label_suffix="", **kwargs)
         self.fields["price"] = MoneyField(
-            LABELS["price"], "What you charge for one unit, waste not counted.", currency=currency
+            LABELS["price"], gettext("What you charge for one unit, waste not counted."), currency=currency
         )
         self.fields["waste_percent"] = ExactField(
             LABELS["waste_percent"],
-            "What cutting throws away, charged on top.",
+            gettext("What cutting throws away, charged on top."),
             unit="%",
             high=100,
             places=2,

@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
 from shoprepair.office.forms.decimals import ExactField
 from shoprepair.pricing.catalogue_changes import (
@@ -20,28 +21,29 @@ from shoprepair.pricing.catalogue_changes import (
     uses_of,
 )
 from shoprepair.pricing.models import Material, Operation, OperationMaterial
+from shoprepair.shop.languages import gettext_lazy
 
 SPARE_ROWS = 3
 MOST_ROWS = 20
 LONGEST_STEP = 200
-PASSES_ON = {True: "passes to a new owner", False: "for the first owner only"}
+PASSES_ON = {True: gettext_lazy("passes to a new owner"), False: gettext_lazy("for the first owner only")}
 PASSES, FIRST_ONLY = "passes", "first-only"
 LABELS = {
-    "name": "Name",
-    "area": "Part of the inflatable",
-    "steps": "Steps",
-    "set_up_minutes": "Set-up",
-    "minutes_per_m": "Stitching",
-    "minutes_per_m2": "Patch",
-    "needs_opening": "Needs the closing seam opened",
-    "bladder_out": "Needs the bladder out",
-    "needs_hold_test": "Needs a hold test",
-    "drying_hours": "Drying or curing",
-    "cover_terms": "Terms of cover",
-    "cover_months": "Cover lasts",
-    "cover_passes_on": "When the gear is sold",
-    "materials": "Materials",
-    "active": "In use",
+    "name": gettext_lazy("Name"),
+    "area": gettext_lazy("Part of the inflatable"),
+    "steps": gettext_lazy("Steps"),
+    "set_up_minutes": gettext_lazy("Set-up"),
+    "minutes_per_m": gettext_lazy("Stitching"),
+    "minutes_per_m2": gettext_lazy("Patch"),
+    "needs_opening": gettext_lazy("Needs the closing seam opened"),
+    "bladder_out": gettext_lazy("Needs the bladder out"),
+    "needs_hold_test": gettext_lazy("Needs a hold test"),
+    "drying_hours": gettext_lazy("Drying or curing"),
+    "cover_terms": gettext_lazy("Terms of cover"),
+    "cover_months": gettext_lazy("Cover lasts"),
+    "cover_passes_on": gettext_lazy("When the gear is sold"),
+    "materials": gettext_lazy("Materials"),
+    "active": gettext_lazy("In use"),
 }
 
 
@@ -52,34 +54,36 @@ class OperationForm(forms.Form):
 
     name = forms.CharField(
         label=LABELS["name"],
-        help_text="As the customer reads it on the quote.",
+        help_text=gettext_lazy("As the customer reads it on the quote."),
         max_length=80,
-        error_messages={"required": "Give the operation a name."},
+        error_messages={"required": gettext_lazy("Give the operation a name.")},
     )
     area = forms.ChoiceField(label=LABELS["area"], choices=Operation.Area.choices)
     steps = forms.CharField(
         label=LABELS["steps"],
-        help_text="One a line, in the order of the work; with its caution where somebody can be hurt.",
+        help_text=gettext_lazy(
+            "One a line, in the order of the work; with its caution where somebody can be hurt."
+        ),
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 9}),
-        error_messages={"required": "Write what is done, one step a line."},
+        error_messages={"required": gettext_lazy("Write what is done, one step a line.")},
     )
     set_up_minutes = ExactField(
         LABELS["set_up_minutes"],
-        "Whatever its size: laying out, marking, cleaning, looking over.",
+        gettext_lazy("Whatever its size: laying out, marking, cleaning, looking over."),
         unit="min",
         high=MINUTES["set_up_minutes"],
     )
     minutes_per_m = ExactField(
         LABELS["minutes_per_m"],
-        "Each metre of every row.",
-        unit="min per m",
+        gettext_lazy("Each metre of every row."),
+        unit=gettext_lazy("min per m"),
         high=MINUTES["minutes_per_m"],
     )
     minutes_per_m2 = ExactField(
         LABELS["minutes_per_m2"],
-        "Each square metre of every ply.",
-        unit="min per m²",
+        gettext_lazy("Each square metre of every ply."),
+        unit=gettext_lazy("min per m²"),
         high=MINUTES["minutes_per_m2"],
     )
     needs_opening = forms.BooleanField(label=LABELS["needs_opening"], required=False)
@@ -87,20 +91,20 @@ class OperationForm(forms.Form):
     needs_hold_test = forms.BooleanField(label=LABELS["needs_hold_test"], required=False)
     drying_hours = ExactField(
         LABELS["drying_hours"],
-        "Bench-free hours before the next step.",
+        gettext_lazy("Bench-free hours before the next step."),
         unit="h",
         high=MOST_HOURS,
     )
     cover_terms = forms.CharField(
         label=LABELS["cover_terms"],
-        help_text="What you promise on this repair, as it stands on the papers.",
+        help_text=gettext_lazy("What you promise on this repair, as it stands on the papers."),
         max_length=300,
         widget=forms.Textarea(attrs={"rows": 3}),
-        error_messages={"required": "Say what is covered, or that nothing is."},
+        error_messages={"required": gettext_lazy("Say what is covered, or that nothing is.")},
     )
     cover_months = ExactField(
         LABELS["cover_months"],
-        "Nothing: for the life of the gear. 0: no cover.",
+        gettext_lazy("Nothing: for the life of the gear. 0: no cover."),
         unit="months",
         high=MOST_MONTHS,
         places=0,
@@ -113,7 +117,7 @@ class OperationForm(forms.Form):
         empty_value=True,
         required=False,
         widget=forms.RadioSelect,
-        error_messages={"invalid_choice": "Choose one of those shown."},
+        error_messages={"invalid_choice": gettext_lazy("Choose one of those shown.")},
     )
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
     key = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
@@ -131,9 +135,15 @@ class OperationForm(forms.Form):
     def clean_steps(self) -> list[str]:
         steps = [" ".join(line.split()) for line in self.cleaned_data["steps"].splitlines() if line.strip()]
         if len(steps) > MOST_STEPS:
-            raise ValidationError(f"{len(steps)} steps are more than anybody follows; {MOST_STEPS} at most.")
+            raise ValidationError(
+                gettext("%(steps)s steps are more than anybody follows; %(MOST_STEPS)s at most.")
+                % {"steps": len(steps), "MOST_STEPS": MOST_STEPS}
+            )
         if any(len(step) > LONGEST_STEP for step in steps):
-            raise ValidationError(f"A step has at most {LONGEST_STEP} letters; make two of a longer one.")
+            raise ValidationError(
+                gettext("A step has at most %(LONGEST_STEP)s letters; make two of a longer one.")
+                % {"LONGEST_STEP": LONGEST_STEP}
+            )
         return steps
 
     def clean_cover_months(self) -> int | None:
@@ -171,8 +181,10 @@ class UseForm(forms.Form):
     use_required_attribute = False
 
     material = forms.ModelChoiceField(Material.objects.all(), required=False, empty_label="none")
-    quantity = ExactField("Quantity", unit="", high=MOST_QUANTITY, places=3, required=False)
-    basis = forms.ChoiceField(label="For", choices=OperationMaterial.Basis.choices, required=False)
+    quantity = ExactField(gettext_lazy("Quantity"), unit="", high=MOST_QUANTITY, places=3, required=False)
+    basis = forms.ChoiceField(
+        label=gettext_lazy("For"), choices=OperationMaterial.Basis.choices, required=False
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, label_suffix="", **kwargs)
@@ -181,9 +193,9 @@ class UseForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         if cleaned.get("material") and not self.errors and not cleaned.get("quantity"):
-            self.add_error("quantity", "Write how much of it is used, more than 0.")
+            self.add_error("quantity", gettext("Write how much of it is used, more than 0."))
         if cleaned.get("quantity") and not cleaned.get("material") and "material" not in self.errors:
-            self.add_error("material", "Choose what this quantity is of, or empty the row.")
+            self.add_error("material", gettext("Choose what this quantity is of, or empty the row."))
         return cleaned
 
     def use(self) -> Use | None:
@@ -195,7 +207,7 @@ class UseForm(forms.Form):
 
 
 def _with_unit(material: Any) -> str:
-    off = "" if material.active else ", switched off"
+    off = "" if material.active else gettext(", switched off")
     return f"{material} ({'piece' if material.unit == material.Unit.PIECE else unit_of(material)}{off})"
 
 

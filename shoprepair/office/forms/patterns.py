@@ -4,12 +4,14 @@ from collections.abc import Callable
 from typing import Any, NamedTuple
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.gear.changes import RANGES, TubeChange
 from shoprepair.gear.models import Cloth, Pattern, Tube
 from shoprepair.office.forms.decimals import MoneyField
 from shoprepair.office.forms.figures import FigureField, read_number, read_scaled, say_number, say_scaled
 from shoprepair.office.forms.shares import PointsField, StretchesField
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import (
     Typed,
@@ -23,37 +25,37 @@ from shoprepair.shop.units import (
 from shoprepair.shop.units.reading import LEAST_PRESSURE_PA, MOST_PRESSURE_PA
 
 LABELS = {
-    "name": "Name",
-    "area_m2": "Area",
-    "span_m": "Span",
-    "chord_centre_m": "Chord at the centre",
-    "chord_tip_m": "Chord at the tip",
-    "sweep_m": "Sweep",
-    "rated_pressure_pa": "Rated pressure",
-    "rated_pressure_typed": "Rated pressure as written",
-    "seam_efficiency": "Seam efficiency",
-    "new_price": "Price new",
-    "bridle_stations": "Bridle points",
-    "casing": "Casing cloth",
-    "canopy": "Canopy cloth",
-    "window": "Window film",
-    "assumed": "Assumed figures",
-    "leading_edge": "Leading edge",
-    "struts": "Struts",
-    "diameter_root_m": "diameter at its beginning",
-    "diameter_tip_m": "diameter at its end",
-    "doublings": "doubled stretches",
+    "name": gettext_lazy("Name"),
+    "area_m2": gettext_lazy("Area"),
+    "span_m": gettext_lazy("Span"),
+    "chord_centre_m": gettext_lazy("Chord at the centre"),
+    "chord_tip_m": gettext_lazy("Chord at the tip"),
+    "sweep_m": gettext_lazy("Sweep"),
+    "rated_pressure_pa": gettext_lazy("Rated pressure"),
+    "rated_pressure_typed": gettext_lazy("Rated pressure as written"),
+    "seam_efficiency": gettext_lazy("Seam efficiency"),
+    "new_price": gettext_lazy("Price new"),
+    "bridle_stations": gettext_lazy("Bridle points"),
+    "casing": gettext_lazy("Casing cloth"),
+    "canopy": gettext_lazy("Canopy cloth"),
+    "window": gettext_lazy("Window film"),
+    "assumed": gettext_lazy("Assumed figures"),
+    "leading_edge": gettext_lazy("Leading edge"),
+    "struts": gettext_lazy("Struts"),
+    "diameter_root_m": gettext_lazy("diameter at its beginning"),
+    "diameter_tip_m": gettext_lazy("diameter at its end"),
+    "doublings": gettext_lazy("doubled stretches"),
 }
 HINTS = {
-    "area_m2": "As its maker states it, in m².",
-    "span_m": "Projected, tip to tip.",
-    "chord_centre_m": "Centreline to trailing edge.",
-    "chord_tip_m": "The same, at the tip.",
-    "sweep_m": "How far back the tip lies.",
-    "rated_pressure_pa": "As printed beside the valve; it stays as you write it.",
-    "seam_efficiency": "What a casing seam holds, as a share of the cloth.",
-    "new_price": "What a repair is held against. Nothing: not known.",
-    "bridle_stations": "Percent of the half span from the centre, outwards.",
+    "area_m2": gettext_lazy("As its maker states it, in m²."),
+    "span_m": gettext_lazy("Projected, tip to tip."),
+    "chord_centre_m": gettext_lazy("Centreline to trailing edge."),
+    "chord_tip_m": gettext_lazy("The same, at the tip."),
+    "sweep_m": gettext_lazy("How far back the tip lies."),
+    "rated_pressure_pa": gettext_lazy("As printed beside the valve; it stays as you write it."),
+    "seam_efficiency": gettext_lazy("What a casing seam holds, as a share of the cloth."),
+    "new_price": gettext_lazy("What a repair is held against. Nothing: not known."),
+    "bridle_stations": gettext_lazy("Percent of the half span from the centre, outwards."),
 }
 ASSUMABLE = (
     "area_m2",
@@ -108,11 +110,13 @@ class PatternForm(forms.Form):
 
     use_required_attribute = False
 
-    name = forms.CharField(max_length=80, error_messages={"required": "Give the pattern a name."})
+    name = forms.CharField(
+        max_length=80, error_messages={"required": gettext_lazy("Give the pattern a name.")}
+    )
     casing = forms.ModelChoiceField(Cloth.objects.filter(use=Cloth.Use.CASING), empty_label=None)
     canopy = forms.ModelChoiceField(Cloth.objects.filter(use=Cloth.Use.CANOPY), empty_label=None)
     window = forms.ModelChoiceField(
-        Cloth.objects.filter(use=Cloth.Use.WINDOW), required=False, empty_label="No window"
+        Cloth.objects.filter(use=Cloth.Use.WINDOW), required=False, empty_label=gettext_lazy("No window")
     )
     assumed = forms.MultipleChoiceField(
         choices=[(name, LABELS[name]) for name in ASSUMABLE],
@@ -146,11 +150,15 @@ class PatternForm(forms.Form):
     def _add_tube(self, tube: Tube, units: Units) -> None:
         for name in ("diameter_root_m", "diameter_tip_m"):
             field = self._length(name, getattr(tube, name), units)
-            field.label = "At the centre" if name == "diameter_root_m" else "At the tip"
+            field.label = gettext("At the centre") if name == "diameter_root_m" else gettext("At the tip")
             if tube.kind == Tube.Kind.STRUT:
-                field.label = "At the leading edge" if name == "diameter_root_m" else "At the trailing edge"
+                field.label = (
+                    gettext("At the leading edge")
+                    if name == "diameter_root_m"
+                    else gettext("At the trailing edge")
+                )
             self.fields[f"{name}_{tube.pk}"] = field
-        self.fields[f"doublings_{tube.pk}"] = StretchesField(tube.doublings, label="Doubled")
+        self.fields[f"doublings_{tube.pk}"] = StretchesField(tube.doublings, label=gettext("Doubled"))
 
     def _length(self, name: str, stored: float, units: Units, *, large: bool = False) -> FigureField:
         low, high = RANGES[name]
@@ -204,5 +212,9 @@ class PatternForm(forms.Form):
 def tube_name(tube: Tube) -> str:
     """A tube in words: its strut counted by where it meets the leading edge."""
     if tube.kind == Tube.Kind.LEADING_EDGE:
-        return "Leading edge"
-    return "Centre strut" if tube.station == 0 else f"Struts at {tube.station * 100:g} % of the half span"
+        return gettext("Leading edge")
+    return (
+        gettext("Centre strut")
+        if tube.station == 0
+        else gettext("Struts at %(value)s %% of the half span") % {"value": f"{tube.station * 100:g}"}
+    )

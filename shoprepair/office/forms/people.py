@@ -5,38 +5,40 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
 from shoprepair.shop import people
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
 DUTIES = {
-    "counter": "takes gear in, speaks with customers",
-    "bench": "repairs, tests, takes photos",
-    "owner": "everything, and alone the office",
+    "counter": gettext_lazy("takes gear in, speaks with customers"),
+    "bench": gettext_lazy("repairs, tests, takes photos"),
+    "owner": gettext_lazy("everything, and alone the office"),
 }
 ROLES = [(role.value, f"{role.label}: {DUTIES[role.value]}") for role in Staff.Role]
 USERNAME = re.compile(r"[\w.@+-]+\Z")
 
 
-def _name(label: str = "Name") -> forms.CharField:
+def _name(label: str = gettext_lazy("Name")) -> forms.CharField:
     return forms.CharField(
         label=label,
-        help_text="As the journal and the papers will say it.",
+        help_text=gettext("As the journal and the papers will say it."),
         max_length=100,
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
-        error_messages={"required": "Say who this is."},
+        error_messages={"required": gettext("Say who this is.")},
     )
 
 
 def _username() -> forms.CharField:
     return forms.CharField(
-        label="Log-in name",
-        help_text="Short, without spaces: letters, figures and . @ + - _",
+        label=gettext("Log-in name"),
+        help_text=gettext("Short, without spaces: letters, figures and . @ + - _"),
         max_length=150,
         widget=forms.TextInput(
             attrs={"autocapitalize": "none", "autocomplete": "off", "spellcheck": "false"}
         ),
-        error_messages={"required": "Write the name to log in with."},
+        error_messages={"required": gettext("Write the name to log in with.")},
     )
 
 
@@ -47,11 +49,11 @@ def _password(label: str, hint: str) -> forms.CharField:
         strip=False,
         max_length=1000,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
-        error_messages={"required": "Write a password."},
+        error_messages={"required": gettext("Write a password.")},
     )
 
 
-LENGTH_HINT = (
+LENGTH_HINT = gettext_lazy(
     "At least 12 characters; a few words in a row are good. Not a name, not a password found everywhere."
 )
 
@@ -80,7 +82,7 @@ class _WithUsername(_WithPassword):
         username: str = self.cleaned_data["username"]
         if not USERNAME.match(username):
             raise ValidationError(
-                "A log-in name has only letters, figures and . @ + - _ in it, and no spaces."
+                gettext("A log-in name has only letters, figures and . @ + - _ in it, and no spaces.")
             )
         username = Staff.normalize_username(username)
         if people.is_taken(username):
@@ -94,12 +96,12 @@ class AddForm(_WithUsername):
     name = _name()
     username = _username()
     role = forms.ChoiceField(
-        label="Works as",
+        label=gettext_lazy("Works as"),
         choices=ROLES,
         widget=forms.RadioSelect,
-        error_messages={"required": "Choose what this person works as."},
+        error_messages={"required": gettext_lazy("Choose what this person works as.")},
     )
-    password = _password("Password", LENGTH_HINT)
+    password = _password(gettext_lazy("Password"), LENGTH_HINT)
     key = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
 
 
@@ -109,7 +111,7 @@ class ChangeForm(forms.Form):
     use_required_attribute = False
 
     name = _name()
-    role = forms.ChoiceField(label="Works as", choices=ROLES, widget=forms.RadioSelect)
+    role = forms.ChoiceField(label=gettext_lazy("Works as"), choices=ROLES, widget=forms.RadioSelect)
 
     def __init__(self, person: Staff, *args: Any, **kwargs: Any) -> None:
         kwargs.setdefault("initial", {"name": str(person), "role": person.role})
@@ -119,7 +121,7 @@ class ChangeForm(forms.Form):
 class PasswordForm(_WithPassword):
     """A new password for somebody."""
 
-    password = _password("New password", LENGTH_HINT)
+    password = _password(gettext_lazy("New password"), LENGTH_HINT)
 
     def __init__(self, person: Staff, *args: Any, **kwargs: Any) -> None:
         self.person = person
@@ -133,19 +135,22 @@ class FirstRunForm(_WithUsername):
     """The shop's name and its first owner."""
 
     shop_name = forms.CharField(
-        label="Name of the shop",
-        help_text="As it should stand on tags and papers. You can change it later.",
+        label=gettext_lazy("Name of the shop"),
+        help_text=gettext_lazy("As it should stand on tags and papers. You can change it later."),
         max_length=120,
         widget=forms.TextInput(attrs={"autocomplete": "organization"}),
-        error_messages={"required": "A shop needs a name: it stands on every paper."},
+        error_messages={"required": gettext_lazy("A shop needs a name: it stands on every paper.")},
     )
-    name = _name("Your name")
+    name = _name(gettext_lazy("Your name"))
     username = _username()
-    password = _password("Password", LENGTH_HINT)
-    again = _password("The same password again", "So that a slip of the finger does not lock you out.")
+    password = _password(gettext_lazy("Password"), LENGTH_HINT)
+    again = _password(
+        gettext_lazy("The same password again"),
+        gettext_lazy("So that a slip of the finger does not lock you out."),
+    )
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
         if cleaned.get("password") and cleaned.get("again") and cleaned["password"] != cleaned["again"]:
-            self.add_error("again", "The two passwords differ. Write the same one twice.")
+            self.add_error("again", gettext("The two passwords differ. Write the same one twice."))
         return cleaned

@@ -3,44 +3,48 @@
 from typing import Any, NamedTuple
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.office.forms.decimals import ExactField, MoneyField
 from shoprepair.office.forms.figures import FigureField
 from shoprepair.pricing.models import PriceRules
 from shoprepair.pricing.rules import CHANGEABLE, LENGTHS, LONGEST_VALID_DAYS, MOST_MINUTES
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, read_length, say_length
 
 LABELS = {
-    "hourly_rate": "Hour of bench work",
-    "minimum_charge": "Least that a job costs",
-    "rounding": "Amounts are rounded",
-    "tax_name": "Name of the tax",
-    "tax_percent": "Tax",
-    "deposit_percent": "Deposit",
-    "deposit_from": "Deposit from a total of",
-    "valid_days": "A quote is valid for",
-    "opening_fixed_minutes": "Each opening",
-    "opening_minutes_per_m": "Length of an opening",
-    "opening_reach_m": "An arm reaches past an opening",
-    "opening_least_m": "Shortest opening",
-    "yearly_loss_percent": "Gear loses in a year",
-    "least_worth_percent": "Sound old gear keeps",
-    "not_worth_percent": "Not worth repairing from",
+    "hourly_rate": gettext_lazy("Hour of bench work"),
+    "minimum_charge": gettext_lazy("Least that a job costs"),
+    "rounding": gettext_lazy("Amounts are rounded"),
+    "tax_name": gettext_lazy("Name of the tax"),
+    "tax_percent": gettext_lazy("Tax"),
+    "deposit_percent": gettext_lazy("Deposit"),
+    "deposit_from": gettext_lazy("Deposit from a total of"),
+    "valid_days": gettext_lazy("A quote is valid for"),
+    "opening_fixed_minutes": gettext_lazy("Each opening"),
+    "opening_minutes_per_m": gettext_lazy("Length of an opening"),
+    "opening_reach_m": gettext_lazy("An arm reaches past an opening"),
+    "opening_least_m": gettext_lazy("Shortest opening"),
+    "yearly_loss_percent": gettext_lazy("Gear loses in a year"),
+    "least_worth_percent": gettext_lazy("Sound old gear keeps"),
+    "not_worth_percent": gettext_lazy("Not worth repairing from"),
 }
 HINTS = {
-    "hourly_rate": "Without tax. Every minute of every operation is priced by it.",
-    "minimum_charge": "A smaller job is raised to this, without tax.",
-    "rounding": "Each line, and every sum of lines.",
-    "tax_name": "As it stands on the quote: VAT, sales tax.",
-    "deposit_percent": "Share of the total, asked for with the go-ahead. 0: none.",
-    "deposit_from": "Smaller totals need no deposit.",
-    "opening_fixed_minutes": "Unpick, draw the bladder, put it back, close again; whatever its length.",
-    "opening_minutes_per_m": "On top, for each metre of closing seam.",
-    "opening_reach_m": "So that one opening serves repairs beside it.",
-    "opening_least_m": "A hand and the machine's foot must pass.",
-    "yearly_loss_percent": "Of what it was worth a year before.",
-    "least_worth_percent": "Of its price new, however old.",
-    "not_worth_percent": "Share of its present worth that a repair may cost.",
+    "hourly_rate": gettext_lazy("Without tax. Every minute of every operation is priced by it."),
+    "minimum_charge": gettext_lazy("A smaller job is raised to this, without tax."),
+    "rounding": gettext_lazy("Each line, and every sum of lines."),
+    "tax_name": gettext_lazy("As it stands on the quote: VAT, sales tax."),
+    "deposit_percent": gettext_lazy("Share of the total, asked for with the go-ahead. 0: none."),
+    "deposit_from": gettext_lazy("Smaller totals need no deposit."),
+    "opening_fixed_minutes": gettext_lazy(
+        "Unpick, draw the bladder, put it back, close again; whatever its length."
+    ),
+    "opening_minutes_per_m": gettext_lazy("On top, for each metre of closing seam."),
+    "opening_reach_m": gettext_lazy("So that one opening serves repairs beside it."),
+    "opening_least_m": gettext_lazy("A hand and the machine's foot must pass."),
+    "yearly_loss_percent": gettext_lazy("Of what it was worth a year before."),
+    "least_worth_percent": gettext_lazy("Of its price new, however old."),
+    "not_worth_percent": gettext_lazy("Share of its present worth that a repair may cost."),
 }
 
 
@@ -54,28 +58,35 @@ class Group(NamedTuple):
 
 GROUPS = (
     Group(
-        "Rates",
-        "A line costs its minutes at the hourly rate, and its materials with their waste.",
+        gettext_lazy("Rates"),
+        gettext_lazy("A line costs its minutes at the hourly rate, and its materials with their waste."),
         ("hourly_rate", "minimum_charge", "rounding"),
     ),
-    Group("Tax", "Added once, on the sum of the lines.", ("tax_name", "tax_percent")),
     Group(
-        "Deposit and term",
-        "What a customer pays when they say yes, and how long they may think it over.",
+        gettext_lazy("Tax"), gettext_lazy("Added once, on the sum of the lines."), ("tax_name", "tax_percent")
+    ),
+    Group(
+        gettext_lazy("Deposit and term"),
+        gettext_lazy("What a customer pays when they say yes, and how long they may think it over."),
         ("deposit_percent", "deposit_from", "valid_days"),
     ),
     Group(
-        "Openings",
-        "Bench time to reach the inside of a tube. Planned to the least of it; shared time is charged once.",
+        gettext_lazy("Openings"),
+        gettext_lazy(
+            "Bench time to reach the inside of a tube. Planned to the least of it; "
+            "shared time is charged once."
+        ),
         ("opening_fixed_minutes", "opening_minutes_per_m", "opening_reach_m", "opening_least_m"),
     ),
     Group(
-        "What gear is worth",
-        "Its price new, less a share of the rest each year. A quote that is not worth it says so.",
+        gettext_lazy("What gear is worth"),
+        gettext_lazy(
+            "Its price new, less a share of the rest each year. A quote that is not worth it says so."
+        ),
         ("yearly_loss_percent", "least_worth_percent", "not_worth_percent"),
     ),
 )
-PER_METRE = "min per m"
+PER_METRE = gettext_lazy("min per m")
 
 
 class PriceRulesForm(forms.Form):
@@ -83,7 +94,9 @@ class PriceRulesForm(forms.Form):
 
     use_required_attribute = False
 
-    tax_name = forms.CharField(max_length=40, error_messages={"required": "Name the tax, such as VAT."})
+    tax_name = forms.CharField(
+        max_length=40, error_messages={"required": gettext_lazy("Name the tax, such as VAT.")}
+    )
     rounding = forms.ChoiceField(choices=PriceRules.Rounding.choices)
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
@@ -109,7 +122,8 @@ class PriceRulesForm(forms.Form):
         cleaned = super().clean() or {}
         if cleaned.get("opening_least_m", 0) > 2 * cleaned.get("opening_reach_m", 9):
             self.add_error(
-                "opening_least_m", "Nobody opens more than both arms reach; write less, or a longer reach."
+                "opening_least_m",
+                gettext("Nobody opens more than both arms reach; write less, or a longer reach."),
             )
         return cleaned
 

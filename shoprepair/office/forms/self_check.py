@@ -6,14 +6,16 @@ from urllib.parse import urlsplit
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
 from shoprepair.office.forms.figures import read_number
+from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.shop.models import Shop
 
 LABELS = {
-    "self_check_open": "Anybody may open the self-check",
-    "self_check_site": "Your own site, that may show it in a frame",
-    "enquiry_days": "Days after which an enquiry that never came in is forgotten",
+    "self_check_open": gettext_lazy("Anybody may open the self-check"),
+    "self_check_site": gettext_lazy("Your own site, that may show it in a frame"),
+    "enquiry_days": gettext_lazy("Days after which an enquiry that never came in is forgotten"),
 }
 FEWEST_DAYS, MOST_DAYS = 7, 730
 EXAMPLE = "write its beginning only, such as https://example.org."
@@ -28,19 +30,33 @@ class SelfCheckForm(forms.Form):
     self_check_open = forms.BooleanField(label=LABELS["self_check_open"], required=False)
     self_check_site = forms.CharField(
         label=LABELS["self_check_site"],
-        help_text="Its beginning, such as https://example.org. No other site can frame it; "
-        "leave it empty, and none can.",
+        help_text=gettext_lazy(
+            "Its beginning, such as https://example.org. No other site can frame it; "
+            "leave it empty, and none can."
+        ),
         required=False,
         max_length=200,
         widget=forms.TextInput(attrs={"inputmode": "url", "autocomplete": "off", "spellcheck": "false"}),
     )
     enquiry_days = forms.CharField(
         label=LABELS["enquiry_days"],
-        help_text=f"From {FEWEST_DAYS} to {MOST_DAYS}. Name, phone, e-mail, words and photos go then; "
-        "what was wrong with the gear stays.",
+        help_text=filled(
+            gettext_lazy(
+                "From %(fewest_days)s to %(most_days)s. Name, phone, e-mail, words and "
+                "photos go then; what was wrong with the gear stays."
+            ),
+            fewest_days=FEWEST_DAYS,
+            most_days=MOST_DAYS,
+        ),
         max_length=20,
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
-        error_messages={"required": f"Write a number of days from {FEWEST_DAYS} to {MOST_DAYS}."},
+        error_messages={
+            "required": filled(
+                gettext_lazy("Write a number of days from %(fewest_days)s to %(most_days)s."),
+                fewest_days=FEWEST_DAYS,
+                most_days=MOST_DAYS,
+            )
+        },
     )
     seen = forms.IntegerField(widget=forms.HiddenInput, required=False, min_value=0)
 
@@ -70,11 +86,15 @@ def read_site(text: str) -> str:
         parts = urlsplit(text.strip())
         host, port = (parts.hostname or "").encode("idna").decode(), parts.port
     except ValueError:
-        raise ValidationError(f"That is no address of a site; {EXAMPLE}") from None
+        raise ValidationError(
+            gettext("That is no address of a site; %(EXAMPLE)s") % {"EXAMPLE": EXAMPLE}
+        ) from None
     if parts.scheme not in {"http", "https"} or not _HOST.fullmatch(host) or ".." in host:
-        raise ValidationError(f"That is no address of a site; {EXAMPLE}")
+        raise ValidationError(gettext("That is no address of a site; %(EXAMPLE)s") % {"EXAMPLE": EXAMPLE})
     if parts.path.strip("/") or parts.query or parts.fragment or parts.username or parts.password:
-        raise ValidationError(f"A frame is allowed to a whole site, not to one page; {EXAMPLE}")
+        raise ValidationError(
+            gettext("A frame is allowed to a whole site, not to one page; %(EXAMPLE)s") % {"EXAMPLE": EXAMPLE}
+        )
     return f"{parts.scheme}://{host}{f':{port}' if port else ''}"
 
 
@@ -85,5 +105,8 @@ def read_days(text: str) -> int:
     except ValueError as refused:
         raise ValidationError(str(refused)) from refused
     if not FEWEST_DAYS <= days <= MOST_DAYS or days != int(days):
-        raise ValidationError(f"Write a whole number of days from {FEWEST_DAYS} to {MOST_DAYS}.")
+        raise ValidationError(
+            gettext("Write a whole number of days from %(FEWEST_DAYS)s to %(MOST_DAYS)s.")
+            % {"FEWEST_DAYS": FEWEST_DAYS, "MOST_DAYS": MOST_DAYS}
+        )
     return int(days)

@@ -9,30 +9,32 @@ from zoneinfo import available_timezones
 from babel import Locale
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
 from shoprepair.office.forms.figures import read_number
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import LengthUnit, Paper, PressureUnit, Shop, TagPaper, TemperatureUnit
 
 LOWEST_TEST_FACTOR, HIGHEST_TEST_FACTOR = 0.5, 1.5
 LONGEST_PROMISE_DAYS = 365
 
 LABELS = {
-    "name": "Name of the shop",
-    "address": "Address",
-    "phone": "Phone",
-    "email": "E-mail",
-    "web_address": "Web address for the QR codes",
-    "time_zone": "Time zone",
-    "currency": "Currency",
-    "paper": "Paper",
-    "tag_paper": "Paper of the bag tags",
-    "pressure_unit": "Pressure",
-    "length_unit": "Lengths",
-    "temperature_unit": "Temperature",
-    "terms": "Terms",
-    "usual_days": "Usual days from check-in to the promised date",
-    "test_pressure_factor": "Test pressure, as a share of the rated pressure",
-    "working_hours": "Working hours",
+    "name": gettext_lazy("Name of the shop"),
+    "address": gettext_lazy("Address"),
+    "phone": gettext_lazy("Phone"),
+    "email": gettext_lazy("E-mail"),
+    "web_address": gettext_lazy("Web address for the QR codes"),
+    "time_zone": gettext_lazy("Time zone"),
+    "currency": gettext_lazy("Currency"),
+    "paper": gettext_lazy("Paper"),
+    "tag_paper": gettext_lazy("Paper of the bag tags"),
+    "pressure_unit": gettext_lazy("Pressure"),
+    "length_unit": gettext_lazy("Lengths"),
+    "temperature_unit": gettext_lazy("Temperature"),
+    "terms": gettext_lazy("Terms"),
+    "usual_days": gettext_lazy("Usual days from check-in to the promised date"),
+    "test_pressure_factor": gettext_lazy("Test pressure, as a share of the rated pressure"),
+    "working_hours": gettext_lazy("Working hours"),
 }
 
 
@@ -54,7 +56,7 @@ def _text(name: str, hint: str = "", *, most: int, required: bool = False, **att
         required=required,
         max_length=most,
         widget=forms.TextInput(attrs=attrs),
-        error_messages={"required": "A shop needs a name: it stands on every paper."},
+        error_messages={"required": gettext("A shop needs a name: it stands on every paper.")},
     )
 
 
@@ -79,16 +81,26 @@ class SettingsForm(forms.Form):
 
     use_required_attribute = False
 
-    name = _text("name", "As it stands on tags, work orders and this program's bar.", most=120, required=True)
-    address = _lines("address", "As on an envelope; printed on the papers.", most=500, rows=3)
+    name = _text(
+        "name",
+        gettext_lazy("As it stands on tags, work orders and this program's bar."),
+        most=120,
+        required=True,
+    )
+    address = _lines("address", gettext_lazy("As on an envelope; printed on the papers."), most=500, rows=3)
     phone = _text(
-        "phone", "With the country code, so that a traveller can call.", most=40, autocomplete="tel"
+        "phone",
+        gettext_lazy("With the country code, so that a traveller can call."),
+        most=40,
+        autocomplete="tel",
     )
     email = forms.EmailField(
         label=LABELS["email"],
         required=False,
-        help_text="Where customers write to.",
-        error_messages={"invalid": "That is no e-mail address; write it like workshop@example.org."},
+        help_text=gettext_lazy("Where customers write to."),
+        error_messages={
+            "invalid": gettext_lazy("That is no e-mail address; write it like workshop@example.org.")
+        },
     )
     web_address = _text(
         "web_address",
@@ -98,11 +110,11 @@ class SettingsForm(forms.Form):
         inputmode="url",
     )
     time_zone = forms.ChoiceField(
-        label=LABELS["time_zone"], help_text="Dates and times read as the clock on your wall."
+        label=LABELS["time_zone"], help_text=gettext_lazy("Dates and times read as the clock on your wall.")
     )
     currency = _text(
         "currency",
-        "Its three letters, such as EUR, USD or NOK.",
+        gettext_lazy("Its three letters, such as EUR, USD or NOK."),
         most=20,
         autocapitalize="characters",
         size=3,
@@ -114,16 +126,21 @@ class SettingsForm(forms.Form):
     temperature_unit = _choice("temperature_unit", TemperatureUnit)
     terms = _lines(
         "terms",
-        "What a customer agrees to at check-in. Each job keeps the words as they were agreed.",
+        gettext_lazy("What a customer agrees to at check-in. Each job keeps the words as they were agreed."),
         most=10_000,
         rows=8,
     )
     usual_days = _text(
-        "usual_days", "The date first promised is this many days off.", most=20, inputmode="numeric"
+        "usual_days",
+        gettext_lazy("The date first promised is this many days off."),
+        most=20,
+        inputmode="numeric",
     )
     test_pressure_factor = _text(
         "test_pressure_factor",
-        "1.00 tests at the rated pressure. From 0.50 to 1.50; above 1 asks more of the tube than its use.",
+        gettext_lazy(
+            "1.00 tests at the rated pressure. From 0.50 to 1.50; above 1 asks more of the tube than its use."
+        ),
         most=20,
         inputmode="decimal",
     )
@@ -143,7 +160,10 @@ class SettingsForm(forms.Form):
     def clean_usual_days(self) -> int:
         days = _number(self.cleaned_data["usual_days"])
         if days != int(days) or not 1 <= days <= LONGEST_PROMISE_DAYS:
-            raise ValidationError(f"Write whole days, from 1 to {LONGEST_PROMISE_DAYS}.")
+            raise ValidationError(
+                gettext("Write whole days, from 1 to %(LONGEST_PROMISE_DAYS)s.")
+                % {"LONGEST_PROMISE_DAYS": LONGEST_PROMISE_DAYS}
+            )
         return int(days)
 
     def clean_test_pressure_factor(self) -> Decimal:
@@ -164,9 +184,12 @@ def read_web_address(text: str) -> str:
     except ValueError:
         sound = False
     if not sound or any(letter.isspace() for letter in text):
-        raise ValidationError(f"A phone cannot open that address; {example}")
+        raise ValidationError(gettext("A phone cannot open that address; %(example)s") % {"example": example})
     if parts.username is not None or parts.query or parts.fragment:
-        raise ValidationError(f"The address goes into a QR code: no password, ? or # in it; {example}")
+        raise ValidationError(
+            gettext("The address goes into a QR code: no password, ? or # in it; %(example)s")
+            % {"example": example}
+        )
     return text.rstrip("/")
 
 
@@ -174,10 +197,11 @@ def read_currency(text: str) -> str:
     """The three letters of a currency. Raises ValidationError with a sentence."""
     code = text.upper()
     if len(code) != 3 or not code.isascii() or not code.isalpha():
-        raise ValidationError("A currency has three letters, such as EUR, USD or NOK.")
+        raise ValidationError(gettext("A currency has three letters, such as EUR, USD or NOK."))
     if code not in Locale("en").currencies:
         raise ValidationError(
-            f"{code} is no currency in use; write its three letters, such as EUR, USD or NOK."
+            gettext("%(code)s is no currency in use; write its three letters, such as EUR, USD or NOK.")
+            % {"code": code}
         )
     return code
 
@@ -186,10 +210,18 @@ def read_test_factor(text: str) -> Decimal:
     """The factor with two places. Raises ValidationError with a sentence."""
     factor = _number(text)
     if not LOWEST_TEST_FACTOR <= factor <= HIGHEST_TEST_FACTOR:
-        fault = "says too little" if factor < 1 else "can burst the tube"
+        fault = gettext("says too little") if factor < 1 else gettext("can burst the tube")
         raise ValidationError(
-            f"A test at {factor:g} times the rated pressure {fault}; "
-            f"write a share from {LOWEST_TEST_FACTOR:.2f} to {HIGHEST_TEST_FACTOR:.2f}."
+            gettext(
+                "A test at %(factor)s times the rated pressure %(fault)s; write a share from "
+                "%(LOWEST_TEST_FACTOR)s to %(HIGHEST_TEST_FACTOR)s."
+            )
+            % {
+                "factor": f"{factor:g}",
+                "fault": fault,
+                "LOWEST_TEST_FACTOR": f"{LOWEST_TEST_FACTOR:.2f}",
+                "HIGHEST_TEST_FACTOR": f"{HIGHEST_TEST_FACTOR:.2f}",
+            }
         )
     return Decimal(f"{factor:.2f}")
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
 STRETCH = re.compile(r"(\d+(?:\.\d+)?)\s*%?\s*(?:-|–|to)\s*(\d+(?:\.\d+)?)\s*%?\Z")
 POINT = re.compile(r"(\d+(?:\.\d+)?)\s*%?\Z")
@@ -40,7 +41,9 @@ class PointsField(forms.CharField):
             return self.stored
         points = [_point(part) for part in _parts(text)]
         if points != sorted(set(points)):
-            raise ValidationError("Write each place once, from the centre outwards: 20 %, 43 %, 67 %.")
+            raise ValidationError(
+                gettext("Write each place once, from the centre outwards: 20 %, 43 %, 67 %.")
+            )
         return points
 
 
@@ -51,7 +54,7 @@ def _plain_input() -> forms.TextInput:
 def _parts(text: str) -> list[str]:
     parts = [part.strip() for part in re.split(r"[,;]", text) if part.strip()]
     if len(parts) > MOST:
-        raise ValidationError(f"Write at most {MOST} of them.")
+        raise ValidationError(gettext("Write at most %(MOST)s of them.") % {"MOST": MOST})
     return parts
 
 
@@ -60,7 +63,10 @@ def _stretch(text: str) -> list[float]:
     low, high = (_share(figure) for figure in match.groups()) if match else (1.0, 0.0)
     if not 0 <= low < high <= 1:
         raise ValidationError(
-            f"“{text[:20]}” is no stretch of a tube; write from–to in percent of its length, such as 0–12 %."
+            gettext(
+                "“%(text)s” is no stretch of a tube; write from–to in percent of its length, such as 0–12 %%."
+            )
+            % {"text": text[:20]}
         )
     return [low, high]
 
@@ -70,7 +76,8 @@ def _point(text: str) -> float:
     share = _share(match[1]) if match else 2.0
     if not 0 <= share <= 1:
         raise ValidationError(
-            f"“{text[:20]}” is no place on the half span; write percent from the centre: 20 %."
+            gettext("“%(text)s” is no place on the half span; write percent from the centre: 20 %%.")
+            % {"text": text[:20]}
         )
     return share
 

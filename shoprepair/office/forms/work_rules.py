@@ -3,31 +3,39 @@
 from typing import Any, NamedTuple
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.office.forms.figures import FigureField, read_number
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, read_length, say_length
 from shoprepair.work.models import WorkRules
 from shoprepair.work.rules import CHANGEABLE, RANGES, WHOLE
 
 FAHRENHEIT_PER_KELVIN = 1.8
 LABELS = {
-    "second_person": "Another person looks at each job before it is ready",
-    "allowed_loss_percent_per_hour": "A tube may lose, an hour",
-    "least_minutes": "A test takes at least",
-    "gauge_percent": "The gauge may be off by",
-    "thermometer_k": "The thermometer may be off by",
-    "shop_height_m": "The shop lies above the sea",
-    "forgotten_after_minutes": "A timer counts as forgotten after",
-    "slack_percent": "What usually goes wrong adds",
+    "second_person": gettext_lazy("Another person looks at each job before it is ready"),
+    "allowed_loss_percent_per_hour": gettext_lazy("A tube may lose, an hour"),
+    "least_minutes": gettext_lazy("A test takes at least"),
+    "gauge_percent": gettext_lazy("The gauge may be off by"),
+    "thermometer_k": gettext_lazy("The thermometer may be off by"),
+    "shop_height_m": gettext_lazy("The shop lies above the sea"),
+    "forgotten_after_minutes": gettext_lazy("A timer counts as forgotten after"),
+    "slack_percent": gettext_lazy("What usually goes wrong adds"),
 }
 HINTS = {
-    "allowed_loss_percent_per_hour": "Of its pressure at the first reading, at one temperature.",
-    "least_minutes": "No tube passes before.",
-    "gauge_percent": "Of what it shows. It stands on the gauge, or in its papers.",
-    "thermometer_k": "1 °C is about 0.005 bar in a hard tube. Too little here makes sound tubes look leaky.",
-    "shop_height_m": "Set against the height of a reading that was taken elsewhere.",
-    "forgotten_after_minutes": "The bench then asks when the work really ended.",
-    "slack_percent": "On top of the bench minutes, for the later of the two dates that are promised.",
+    "allowed_loss_percent_per_hour": gettext_lazy(
+        "Of its pressure at the first reading, at one temperature."
+    ),
+    "least_minutes": gettext_lazy("No tube passes before."),
+    "gauge_percent": gettext_lazy("Of what it shows. It stands on the gauge, or in its papers."),
+    "thermometer_k": gettext_lazy(
+        "1 °C is about 0.005 bar in a hard tube. Too little here makes sound tubes look leaky."
+    ),
+    "shop_height_m": gettext_lazy("Set against the height of a reading that was taken elsewhere."),
+    "forgotten_after_minutes": gettext_lazy("The bench then asks when the work really ended."),
+    "slack_percent": gettext_lazy(
+        "On top of the bench minutes, for the later of the two dates that are promised."
+    ),
 }
 UNITS = {"least_minutes": "min", "forgotten_after_minutes": "min"}
 
@@ -42,11 +50,18 @@ class Group(NamedTuple):
 
 GROUPS = (
     Group(
-        "Hold test",
-        "What a tube may lose, and how far instruments are believed. A test keeps the limits it began with.",
+        gettext_lazy("Hold test"),
+        gettext_lazy(
+            "What a tube may lose, and how far instruments are believed. A test keeps "
+            "the limits it began with."
+        ),
         ("allowed_loss_percent_per_hour", "least_minutes", "gauge_percent", "thermometer_k", "shop_height_m"),
     ),
-    Group("Time", "Of the bench, and of what is promised.", ("forgotten_after_minutes", "slack_percent")),
+    Group(
+        gettext_lazy("Time"),
+        gettext_lazy("Of the bench, and of what is promised."),
+        ("forgotten_after_minutes", "slack_percent"),
+    ),
 )
 
 
@@ -72,7 +87,7 @@ class WorkRulesForm(forms.Form):
         for name in WHOLE:
             figure = cleaned.get(name)
             if figure is not None and figure != int(figure):
-                self.add_error(name, "Write a whole number.")
+                self.add_error(name, gettext("Write a whole number."))
             elif figure is not None:
                 cleaned[name] = int(figure)
         return cleaned

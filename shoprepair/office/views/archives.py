@@ -11,6 +11,7 @@ from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import FileResponse, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shoprepair.office.forms.leaving import ArchiveForm
@@ -20,11 +21,14 @@ from shoprepair.shop.access import OWNER_ONLY, is_owner, owner_only
 from shoprepair.shop.archive import bringing, keeping
 from shoprepair.shop.archive.opening import ArchiveRefused
 from shoprepair.shop.bodies import bounds_itself
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
 SUBJECT = "archive"
 SHOWN = 10
-_DISK_FULL = "The shop's disk did not take the archive: it may be full. The last one is still there."
+_DISK_FULL = gettext_lazy(
+    "The shop's disk did not take the archive: it may be full. The last one is still there."
+)
 
 
 @owner_only
@@ -59,10 +63,18 @@ def _make(request: HttpRequest) -> str:
         return str(busy)
     except OSError:
         return _DISK_FULL
-    journal.record(SUBJECT, "archive.made", "An archive of the whole shop was made.", who=request.user)
-    missing = f" {made.missing} photos were no longer on the disk." if made.missing else ""
+    journal.record(
+        SUBJECT, "archive.made", gettext("An archive of the whole shop was made."), who=request.user
+    )
+    missing = (
+        gettext(" %(missing)s photos were no longer on the disk.") % {"missing": made.missing}
+        if made.missing
+        else ""
+    )
     messages.success(
-        request, f"The archive is there: {made.rows} records and {made.files} files of photos.{missing}"
+        request,
+        gettext("The archive is there: %(rows)s records and %(files)s files of photos.%(missing)s")
+        % {"rows": made.rows, "files": made.files, "missing": missing},
     )
     return ""
 
@@ -106,8 +118,16 @@ def bring_in(request: HttpRequest) -> HttpResponse:
         logout(request)
         messages.success(
             request,
-            f"{brought.shop} is here: {brought.rows} records, {brought.files} files of photos. Log in as "
-            f"{brought.owner.username} with the password you chose, then give your people theirs.",
+            gettext(
+                "%(shop)s is here: %(rows)s records, %(files)s files of photos. Log in as "
+                "%(username)s with the password you chose, then give your people theirs."
+            )
+            % {
+                "shop": brought.shop,
+                "rows": brought.rows,
+                "files": brought.files,
+                "username": brought.owner.username,
+            },
         )
         return redirect("login")
     page = {"form": form, "obstacle": bringing.obstacle()}

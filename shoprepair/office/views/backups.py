@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.shop.access import owner_only
@@ -37,4 +38,8 @@ def _make(request: HttpRequest) -> None:
     except BackupTrouble as trouble:
         messages.error(request, str(trouble))
     else:
-        messages.success(request, f"{made.path.name} is there: {made.manifest.rows} records.")
+        messages.success(
+            request,
+            gettext("%(name)s is there: %(rows)s records.")
+            % {"name": made.path.name, "rows": made.manifest.rows},
+        )

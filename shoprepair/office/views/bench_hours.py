@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.office.forms.bench_hours import BenchHoursForm
@@ -39,7 +40,11 @@ def _keep(request: HttpRequest, form: BenchHoursForm) -> bool:
     except ValidationError as refused:
         form.add_error(None, refused)
         return False
-    told = "Saved. Every date is reckoned by these hours now." if changed else "Nothing was different."
+    told = (
+        gettext("Saved. Every date is reckoned by these hours now.")
+        if changed
+        else gettext("Nothing was different.")
+    )
     messages.success(request, told)
     return True
 

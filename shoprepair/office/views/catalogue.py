@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.http import urlencode
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from shoprepair.pricing import catalogue, learning, rules, typical
@@ -84,7 +85,7 @@ def operations(request: HttpRequest) -> HttpResponse:
         ],
         "chosen": chosen,
         "areas": Operation.Area.choices,
-        "uses": [("", "On and off"), ("on", "In use"), ("off", "Switched off")],
+        "uses": [("", gettext("On and off")), ("on", gettext("In use")), ("off", gettext("Switched off"))],
         "found": len(found),
         "count": Operation.objects.count(),
         "missing": catalogue.missing(),
@@ -122,8 +123,13 @@ def _measured(operation: Operation, minutes: float) -> Measured | None:
 def bring_in(request: HttpRequest) -> HttpResponse:
     """Bring in what the program has and the shop has not."""
     new = len(catalogue.load())
-    said = "1 operation is" if new == 1 else f"{new} operations are"
-    messages.success(request, f"{said} new in the catalogue." if new else "Nothing was missing.")
+    said = gettext("1 operation is") if new == 1 else gettext("%(new)s operations are") % {"new": new}
+    messages.success(
+        request,
+        gettext("%(said)s new in the catalogue.") % {"said": said}
+        if new
+        else gettext("Nothing was missing."),
+    )
     return redirect("catalogue")
 
 
@@ -142,7 +148,7 @@ def switch(request: HttpRequest, pk: int) -> HttpResponse:
     except Stale as refused:
         messages.error(request, str(refused))
     else:
-        said = "is in use again" if active else "is switched off: no new quote proposes it"
+        said = gettext("is in use again") if active else gettext("is switched off: no new quote proposes it")
         messages.success(request, f"{operation} {said}.")
     query = Filter.of(request.POST).query
     return redirect(f"{reverse('catalogue')}{'?' if query else ''}{query}#operation-{pk}")

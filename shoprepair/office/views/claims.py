@@ -15,13 +15,19 @@ from shoprepair.cover import claim_words, claims, costs
 from shoprepair.cover.models import Claim
 from shoprepair.jobs.words import damage_title
 from shoprepair.shop.access import owner_only
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units
 
 A_PAGE = 25
 ROWS_SHOWN = 12
 FEW_COVERS, FEW_CLAIMS = 30, 5
 """With fewer the share says more about chance than about the repair."""
-BY = {"operation": "Operation", "tech": "Who sewed", "lot": "Lot", "cloth": "Cloth"}
+BY = {
+    "operation": gettext_lazy("Operation"),
+    "tech": gettext_lazy("Who sewed"),
+    "lot": gettext_lazy("Lot"),
+    "cloth": gettext_lazy("Cloth"),
+}
 
 
 class Row(NamedTuple):

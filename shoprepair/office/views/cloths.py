@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shoprepair.gear import changes
@@ -45,7 +46,7 @@ def add(request: HttpRequest) -> HttpResponse:
 
 def _add(request: HttpRequest, form: ClothForm) -> str:
     cloth = changes.add_cloth(who=request.user, **form.cloth())
-    messages.success(request, f"{cloth} is in the library.")
+    messages.success(request, gettext("%(cloth)s is in the library.") % {"cloth": cloth})
     return reverse("cloths")
 
 
@@ -71,11 +72,22 @@ def _save(request: HttpRequest, cloth: Cloth, form: ClothForm) -> bool:
     except ChangedMeanwhile as refused:
         say_stale(form, str(refused), newest(cloth))
         return False
-    messages.success(request, f"Saved: {form.cleaned_data['name']}." if changed else "Nothing was different.")
+    messages.success(
+        request,
+        gettext("Saved: %(cleaned_data)s.") % {"cleaned_data": form.cleaned_data["name"]}
+        if changed
+        else gettext("Nothing was different."),
+    )
     if changed and (count := _open_jobs(cloth)):
-        jobs = "One open job rests" if count == 1 else f"{count} open jobs rest"
+        jobs = (
+            gettext("One open job rests")
+            if count == 1
+            else gettext("%(count)s open jobs rest") % {"count": count}
+        )
         messages.warning(
-            request, f"{jobs} on the figures from before. Re-assess the open jobs under load cases."
+            request,
+            gettext("%(jobs)s on the figures from before. Re-assess the open jobs under load cases.")
+            % {"jobs": jobs},
         )
     return True
 

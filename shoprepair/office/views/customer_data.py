@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.http import FileResponse, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shoprepair.jobs import erasure, personal
@@ -42,7 +43,10 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
     customer = get_object_or_404(Customer, pk=pk)
     form = EraseForm(request.POST if request.method == "POST" else None)
     if form.is_bound and form.is_valid() and _erase(request, form, customer):
-        messages.success(request, f"Erased. What stays of their visits is under “{customer.name}”.")
+        messages.success(
+            request,
+            gettext("Erased. What stays of their visits is under “%(name)s”.") % {"name": customer.name},
+        )
         return redirect("leaving")
     page = {
         "customer": customer,

@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render, resolve_url
 from django.utils.crypto import constant_time_compare
 from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shoprepair.office.forms.log_in import CodeForm, PinTryForm
@@ -100,7 +101,7 @@ def pin(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             if pins.fits(found, form.cleaned_data["pin"]):
                 return _take_over(request, found.person, tablet)
-            form.add_error("pin", "That is not the PIN. Try again.")
+            form.add_error("pin", gettext("That is not the PIN. Try again."))
         except pins.Locked as refused:
             form.add_error("pin", str(refused))
     page = {"form": form, "person": found.person, "locked": pins.is_locked(found), "next": _next(request)}

@@ -9,6 +9,7 @@ from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.gear import library
@@ -22,7 +23,7 @@ from shoprepair.shop.who import ORDINARY
 @require_http_methods(["GET", "HEAD", "POST"])
 def first_run(request: HttpRequest) -> HttpResponse:
     if people.has_owner():
-        raise Http404("This shop has its owner.")
+        raise Http404(gettext("This shop has its owner."))
     form = FirstRunForm(request.POST if request.method == "POST" else None)
     if form.is_bound and form.is_valid():
         return _begin(request, form)
@@ -38,7 +39,9 @@ def _begin(request: HttpRequest, form: FirstRunForm) -> HttpResponse:
     library.load()
     catalogue.load()
     login(request, owner, backend=ORDINARY)
-    messages.success(request, "The shop is yours. Fill in what its papers should say, then add your people.")
+    messages.success(
+        request, gettext("The shop is yours. Fill in what its papers should say, then add your people.")
+    )
     return redirect("settings")
 
 

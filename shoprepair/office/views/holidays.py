@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
 from shoprepair.office.forms.holidays import HolidayForm
@@ -47,7 +48,9 @@ def _add(request: HttpRequest, form: HolidayForm) -> str:
     holiday = calendar.add_holiday(
         said["first_day"], said["last_day"], who=request.user, person=said["who"], note=said["note"]
     )
-    messages.success(request, f"{calendar.words(holiday)}. Every date is reckoned by it now.")
+    messages.success(
+        request, gettext("%(words)s. Every date is reckoned by it now.") % {"words": calendar.words(holiday)}
+    )
     return reverse("holidays")
 
 
@@ -58,5 +61,5 @@ def remove(request: HttpRequest, pk: int) -> HttpResponse:
     holiday = Holiday.objects.select_related("who").filter(pk=pk).first()
     if holiday is not None:
         calendar.remove_holiday(holiday, who=request.user)
-    messages.success(request, "Removed: those days are worked.")
+    messages.success(request, gettext("Removed: those days are worked."))
     return redirect("holidays")

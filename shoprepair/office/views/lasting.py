@@ -5,6 +5,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.office.forms.lasting import AS_COUNTED, TimesForm
@@ -58,6 +59,8 @@ def _save(request: HttpRequest, form: TimesForm) -> bool:
         return False
     messages.success(
         request,
-        "Saved. What is past its time goes tonight." if changed else "Nothing was different.",
+        gettext("Saved. What is past its time goes tonight.")
+        if changed
+        else gettext("Nothing was different."),
     )
     return True

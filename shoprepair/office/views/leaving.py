@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shoprepair.jobs import search
@@ -45,7 +46,7 @@ def table(request: HttpRequest, label: str, form: str) -> HttpResponse | Streami
     """One table as CSV or JSON, sent line by line."""
     found = tables.table(label)
     if found is None or form not in FORMS:
-        raise Http404("There is no such table, or not in this form.")
+        raise Http404(gettext("There is no such table, or not in this form."))
     lines, kind = FORMS[form]
     answer = StreamingHttpResponse(lines(found) if request.method == "GET" else [], content_type=kind)
     name = f"{label.replace('.', '-').lower()}-{timezone.localdate():%Y%m%d}.{form}"
@@ -60,5 +61,9 @@ def _years() -> dict[str, int]:
 
 def _keep(request: HttpRequest, years: int) -> None:
     changed = changes.change_shop(who=request.user, seen=changes.newest(current()), invoice_years=years)
-    told = f"Invoices keep the name for {years} years." if changed else "Nothing was different."
+    told = (
+        gettext("Invoices keep the name for %(years)s years.") % {"years": years}
+        if changed
+        else gettext("Nothing was different.")
+    )
     messages.success(request, told)

@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
 from shoprepair.office.forms.log_in import TabletForm
@@ -18,7 +19,9 @@ def end(request: HttpRequest, pk: int, log_in: int) -> HttpResponse:
     """End one log-in of somebody."""
     person = get_object_or_404(Staff, pk=pk)
     sessions.end(_others(request, person).filter(pk=log_in), person, who=request.user)
-    messages.success(request, f"That log-in of {person} is out with its next tap.")
+    messages.success(
+        request, gettext("That log-in of %(person)s is out with its next tap.") % {"person": person}
+    )
     return redirect("person", pk)
 
 
@@ -28,7 +31,7 @@ def end_all(request: HttpRequest, pk: int) -> HttpResponse:
     """End every log-in of somebody but the one that this is."""
     person = get_object_or_404(Staff, pk=pk)
     sessions.end(_others(request, person), person, who=request.user)
-    messages.success(request, f"{person} is logged in nowhere else any more.")
+    messages.success(request, gettext("%(person)s is logged in nowhere else any more.") % {"person": person})
     return redirect("person", pk)
 
 
@@ -42,7 +45,7 @@ def _others(request: HttpRequest, person: Staff) -> QuerySet[LogIn]:
 def forget_pin(request: HttpRequest, pk: int) -> HttpResponse:
     person = get_object_or_404(Staff, pk=pk)
     pins.forget(person, who=request.user)
-    messages.success(request, f"{person} has no PIN any more.")
+    messages.success(request, gettext("%(person)s has no PIN any more.") % {"person": person})
     return redirect("person", pk)
 
 
@@ -54,7 +57,11 @@ def remove_factor(request: HttpRequest, pk: int) -> HttpResponse:
     if person == request.user:
         return redirect("my-log-in")
     second_factor.remove(person, who=request.user)
-    messages.success(request, f"{person} logs in with the password alone, until they set it up again.")
+    messages.success(
+        request,
+        gettext("%(person)s logs in with the password alone, until they set it up again.")
+        % {"person": person},
+    )
     return redirect("person", pk)
 
 
@@ -68,7 +75,9 @@ def shared(request: HttpRequest) -> HttpResponse:
         response = redirect("tablets")
         tablet = tablets.enrol(form.cleaned_data["name"], response, who=request.user)
         messages.success(
-            request, f"This is “{tablet}” now. Log out here, or switch the person: you are the owner."
+            request,
+            gettext("This is “%(tablet)s” now. Log out here, or switch the person: you are the owner.")
+            % {"tablet": tablet},
         )
         return response
     found = SharedTablet.objects.order_by("name", "pk")
@@ -81,5 +90,5 @@ def shared(request: HttpRequest) -> HttpResponse:
 def revoke(request: HttpRequest, pk: int) -> HttpResponse:
     tablet = get_object_or_404(SharedTablet, pk=pk)
     tablets.revoke(tablet, who=request.user)
-    messages.success(request, f"On “{tablet}” no PIN opens anything any more.")
+    messages.success(request, gettext("On “%(tablet)s” no PIN opens anything any more.") % {"tablet": tablet})
     return redirect("tablets")

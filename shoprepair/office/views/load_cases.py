@@ -6,6 +6,7 @@ from typing import Any, NamedTuple
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
 from shoprepair.jobs import judging_anew
@@ -98,7 +99,12 @@ def _save(request: HttpRequest, form: LoadCasesForm) -> bool:
     said = [
         f"{LABELS[name]}: {say_figure(name, after, request.units)}" for name, (_, after) in changed.items()
     ]
-    messages.success(request, f"Saved. {'; '.join(said)}." if said else "Nothing was different.")
+    messages.success(
+        request,
+        gettext("Saved. %(join)s.") % {"join": "; ".join(said)}
+        if said
+        else gettext("Nothing was different."),
+    )
     return True
 
 

@@ -9,6 +9,7 @@ from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shoprepair.office.forms.materials import LABELS, MaterialForm
@@ -22,12 +23,13 @@ from shoprepair.pricing.typical import with_waste
 from shoprepair.shop import journal
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.changes import ChangedMeanwhile, newest
+from shoprepair.shop.languages import gettext_lazy
 
 JOURNAL_LENGTH = 20
 UNITS = [
-    (Material.Unit.SQUARE_METRE, "By the square metre"),
-    (Material.Unit.METRE, "By the metre"),
-    (Material.Unit.PIECE, "By the piece"),
+    (Material.Unit.SQUARE_METRE, gettext_lazy("By the square metre")),
+    (Material.Unit.METRE, gettext_lazy("By the metre")),
+    (Material.Unit.PIECE, gettext_lazy("By the piece")),
 ]
 
 
@@ -57,7 +59,7 @@ def add(request: HttpRequest) -> HttpResponse:
 
 def _add(request: HttpRequest, form: MaterialForm) -> str:
     material = add_material(who=request.user, **form.material())
-    messages.success(request, f"{material} is among the materials.")
+    messages.success(request, gettext("%(material)s is among the materials.") % {"material": material})
     return reverse("materials")
 
 
@@ -86,7 +88,12 @@ def _save(request: HttpRequest, material: Material, form: MaterialForm) -> bool:
     except ValidationError as refused:
         form.add_error(None, refused)
         return False
-    messages.success(request, f"Saved: {form.cleaned_data['name']}." if changed else "Nothing was different.")
+    messages.success(
+        request,
+        gettext("Saved: %(cleaned_data)s.") % {"cleaned_data": form.cleaned_data["name"]}
+        if changed
+        else gettext("Nothing was different."),
+    )
     return True
 
 
@@ -107,7 +114,7 @@ def say_change(name: str, before: Any, after: Any) -> list[Said]:
 
 def _value(name: str, value: Any) -> str:
     if name == "active":
-        return "in use" if value else "switched off"
+        return gettext("in use") if value else gettext("switched off")
     if name == "waste_percent":
         return f"{value} %"
     return shown(dict(Material.Unit.choices).get(value, value))

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shoprepair.office.forms.log_in import ConfirmForm, PinForm, WithOwnPassword
@@ -38,7 +39,9 @@ def _others(request: HttpRequest) -> QuerySet[LogIn]:
 
 def _ended(request: HttpRequest, log_ins: QuerySet[LogIn]) -> HttpResponse:
     many = sessions.end(log_ins, request.user, who=request.user)
-    messages.success(request, "It is out with its next tap." if many else "There was none left to end.")
+    messages.success(
+        request, gettext("It is out with its next tap.") if many else gettext("There was none left to end.")
+    )
     return redirect("my-log-in")
 
 
@@ -49,14 +52,14 @@ def pin(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return _page(request, pin_form=form)
     pins.give(request.user, form.cleaned_data["pin"], who=request.user)
-    messages.success(request, "Your PIN works now, on the tablets that the owner enrolled.")
+    messages.success(request, gettext("Your PIN works now, on the tablets that the owner enrolled."))
     return redirect("my-log-in")
 
 
 @require_POST
 def forget_pin(request: HttpRequest) -> HttpResponse:
     pins.forget(request.user, who=request.user)
-    messages.success(request, "You have no PIN any more. Your password works as ever.")
+    messages.success(request, gettext("You have no PIN any more. Your password works as ever."))
     return redirect("my-log-in")
 
 
@@ -101,7 +104,7 @@ def remove_factor(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return _page(request, factor_form=form)
     second_factor.remove(request.user, who=request.user)
-    messages.success(request, "From now on your password alone lets you in.")
+    messages.success(request, gettext("From now on your password alone lets you in."))
     return redirect("my-log-in")
 
 

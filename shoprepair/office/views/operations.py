@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
 from shoprepair.office.forms.operations import LABELS, PASSES_ON, OperationForm, UsesForm
@@ -47,7 +48,7 @@ def add(request: HttpRequest) -> HttpResponse:
 
 def _add(request: HttpRequest, form: OperationForm, uses: UsesForm) -> str:
     operation = add_operation(who=request.user, uses=uses.uses(), **form.fields_of_operation())
-    messages.success(request, f"{operation} is in the catalogue.")
+    messages.success(request, gettext("%(operation)s is in the catalogue.") % {"operation": operation})
     return reverse("catalogue")
 
 
@@ -92,14 +93,18 @@ def _save(request: HttpRequest, operation: Operation, form: OperationForm, uses:
 
 
 def _say_stale(form: OperationForm, refused: Stale) -> None:
-    form.add_error(None, f"{refused} Save again to set it as you typed it.")
+    form.add_error(None, gettext("%(refused)s Save again to set it as you typed it.") % {"refused": refused})
     form.data = form.data.copy()
     form.data["version"] = refused.record.version
 
 
 def _saved(changed: dict[str, Any]) -> str:
     names = [LABELS[name] for name in changed]
-    return f"Saved: {', '.join(names)}." if names else "Nothing was different, so nothing was changed."
+    return (
+        gettext("Saved: %(join)s.") % {"join": ", ".join(names)}
+        if names
+        else gettext("Nothing was different, so nothing was changed.")
+    )
 
 
 @owner_only
@@ -157,7 +162,13 @@ def say_change(name: str, before: Any, after: Any) -> list[Said]:
 
 def _value(name: str, value: Any) -> str:
     if name == "cover_months":
-        return "for the life of the gear" if value is None else f"{value} months" if value else "no cover"
+        return (
+            gettext("for the life of the gear")
+            if value is None
+            else gettext("%(value)s months") % {"value": value}
+            if value
+            else gettext("no cover")
+        )
     if name == "cover_passes_on":
         return PASSES_ON[value]
     if isinstance(value, bool):

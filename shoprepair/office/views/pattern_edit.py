@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.gear import changes, describe, diagram
@@ -63,11 +64,21 @@ def _save(request: HttpRequest, pattern: Pattern, form: PatternForm) -> bool:
 
 def _say_saved(request: HttpRequest, pattern: Pattern, changed: set[str]) -> None:
     if not changed:
-        messages.info(request, "Nothing was different, so nothing was changed.")
+        messages.info(request, gettext("Nothing was different, so nothing was changed."))
         return
-    messages.success(request, f"Saved. Version {pattern.version + 1} of {pattern}.")
+    messages.success(
+        request,
+        gettext("Saved. Version %(value)s of %(pattern)s.")
+        % {"value": pattern.version + 1, "pattern": pattern},
+    )
     if changed - JUDGED_BY_NONE and (count := open_jobs(pattern).count()):
-        jobs = "One open job rests" if count == 1 else f"{count} open jobs rest"
+        jobs = (
+            gettext("One open job rests")
+            if count == 1
+            else gettext("%(count)s open jobs rest") % {"count": count}
+        )
         messages.warning(
-            request, f"{jobs} on the figures from before. Re-assess the open jobs under load cases."
+            request,
+            gettext("%(jobs)s on the figures from before. Re-assess the open jobs under load cases.")
+            % {"jobs": jobs},
         )

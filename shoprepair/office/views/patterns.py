@@ -9,6 +9,7 @@ from django.db.models import Count, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from shoprepair.gear import changes, describe, diagram, plot
@@ -84,12 +85,14 @@ def copy(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _copy(request: HttpRequest, pattern: Pattern, form: CopyForm) -> str:
     made = changes.copy_pattern(pattern, name=form.cleaned_data["name"], who=request.user)
-    messages.success(request, f"{made} stands in the library. Correct its figures below.")
+    messages.success(
+        request, gettext("%(made)s stands in the library. Correct its figures below.") % {"made": made}
+    )
     return reverse("pattern-edit", args=[made.pk])
 
 
 def _free_name(pattern: Pattern) -> str:
-    return f"{pattern.name} copy"[:80]
+    return (gettext("%(name)s copy") % {"name": pattern.name})[:80]
 
 
 def _page(request: HttpRequest, pattern: Pattern, form: CopyForm) -> HttpResponse:
@@ -99,7 +102,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: CopyForm) -> HttpRespons
         "drawing": diagram.draw(
             planform,
             load=diagram.load_map(planform, plain, figures),
-            title=f"{pattern.name}, load map",
+            title=gettext("%(name)s, load map") % {"name": pattern.name},
             unique="one",
         ),
         "legend": diagram.load_legend(),

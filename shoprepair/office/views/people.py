@@ -7,6 +7,7 @@ from django.contrib.auth import update_session_auth_hash
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shoprepair.office.forms.people import AddForm, ChangeForm, PasswordForm
@@ -39,7 +40,11 @@ def add(request: HttpRequest) -> HttpResponse:
 def _add(request: HttpRequest, form: AddForm) -> str:
     fields = {name: form.cleaned_data[name] for name in ("name", "username", "role", "password")}
     person = people.add(**fields, who=request.user)
-    messages.success(request, f"{person} can log in now as {person.username}.")
+    messages.success(
+        request,
+        gettext("%(person)s can log in now as %(username)s.")
+        % {"person": person, "username": person.username},
+    )
     return reverse("people")
 
 
@@ -63,9 +68,10 @@ def _change(request: HttpRequest, person: Staff, form: ChangeForm) -> bool:
         return False
     messages.success(
         request,
-        f"Saved: {person} works as {person.get_role_display().lower()}."
+        gettext("Saved: %(person)s works as %(lower)s.")
+        % {"person": person, "lower": person.get_role_display().lower()}
         if changed
-        else "Nothing was different.",
+        else gettext("Nothing was different."),
     )
     return True
 
@@ -81,7 +87,10 @@ def password(request: HttpRequest, pk: int) -> HttpResponse:
     if person == request.user:
         update_session_auth_hash(request, person)
         sessions.begin(request, request.user)
-    messages.success(request, f"{person} has a new password. Log-ins with the old one have ended.")
+    messages.success(
+        request,
+        gettext("%(person)s has a new password. Log-ins with the old one have ended.") % {"person": person},
+    )
     return redirect("people")
 
 
@@ -93,7 +102,10 @@ def disable(request: HttpRequest, pk: int) -> HttpResponse:
         people.disable(person, who=request.user)
     except people.LastOwner as refused:
         return _page(request, person, refused=str(refused))
-    messages.success(request, f"{person} may no longer log in, and is out with the next tap.")
+    messages.success(
+        request,
+        gettext("%(person)s may no longer log in, and is out with the next tap.") % {"person": person},
+    )
     return redirect("people")
 
 
@@ -102,7 +114,9 @@ def disable(request: HttpRequest, pk: int) -> HttpResponse:
 def enable(request: HttpRequest, pk: int) -> HttpResponse:
     person = get_object_or_404(Staff, pk=pk)
     people.enable(person, who=request.user)
-    messages.success(request, f"{person} may log in again, with the password from before.")
+    messages.success(
+        request, gettext("%(person)s may log in again, with the password from before.") % {"person": person}
+    )
     return redirect("people")
 
 
@@ -134,4 +148,10 @@ def _page(
 
 def _say(name: str, before: str, after: str) -> list[Said]:
     roles = dict(Staff.Role.choices)
-    return [("Works as" if name == "role" else "Name", roles.get(before, before), roles.get(after, after))]
+    return [
+        (
+            gettext("Works as") if name == "role" else gettext("Name"),
+            roles.get(before, before),
+            roles.get(after, after),
+        )
+    ]

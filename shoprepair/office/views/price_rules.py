@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.office.forms.price_rules import GROUPS, LABELS, PriceRulesForm
@@ -58,7 +59,9 @@ def _save(request: HttpRequest, stored: PriceRules, form: PriceRulesForm) -> boo
     try:
         changed = rules.change(stored, who=request.user, version=version, **form.fields_of_rules())
     except Stale as refused:
-        form.add_error(None, f"{refused} Save again to set them as you typed them.")
+        form.add_error(
+            None, gettext("%(refused)s Save again to set them as you typed them.") % {"refused": refused}
+        )
         form.data = form.data.copy()
         form.data["version"] = refused.record.version
         return False
@@ -66,9 +69,11 @@ def _save(request: HttpRequest, stored: PriceRules, form: PriceRulesForm) -> boo
         form.add_error(None, refused)
         return False
     if changed.version == before:
-        messages.success(request, "Nothing was different, so nothing was changed.")
+        messages.success(request, gettext("Nothing was different, so nothing was changed."))
     else:
-        messages.success(request, "Saved. The next draft uses these rules; no quote already out is touched.")
+        messages.success(
+            request, gettext("Saved. The next draft uses these rules; no quote already out is touched.")
+        )
     return True
 
 
@@ -105,7 +110,7 @@ def _line(operation: Operation, by_rules: PriceRules) -> Line:
 
 def _access(by_rules: PriceRules) -> Line:
     minutes = typical.opening_minutes(by_rules, typical.SEWN.opening_m)
-    return _priced("One opening for both", minutes, by_rules.hourly_rate * minutes / typical.HOUR)
+    return _priced(gettext("One opening for both"), minutes, by_rules.hourly_rate * minutes / typical.HOUR)
 
 
 def _priced(text: str, minutes: Decimal, amount: Decimal) -> Line:

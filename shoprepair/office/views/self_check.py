@@ -10,6 +10,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.safestring import mark_safe
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shoprepair.office import asked
@@ -79,7 +80,10 @@ def _save(request: HttpRequest, form: SelfCheckForm) -> bool:
         return False
     names = ", ".join(LABELS[name] for name in changed)
     messages.success(
-        request, f"Saved: {names}." if names else "Nothing was different, so nothing was changed."
+        request,
+        gettext("Saved: %(names)s.") % {"names": names}
+        if names
+        else gettext("Nothing was different, so nothing was changed."),
     )
     return True
 
@@ -87,7 +91,7 @@ def _save(request: HttpRequest, form: SelfCheckForm) -> bool:
 def _reached(request: HttpRequest) -> dict[str, Any]:
     """Where the self-check is found, and how it is put on another site."""
     address = _base_url(request).rstrip("/") + reverse("self-check")
-    title = f"Self-check of {request.shop.name}".replace('"', "”")
+    title = (gettext("Self-check of %(name)s") % {"name": request.shop.name}).replace('"', "”")
     return {
         "address": address,
         "code": mark_safe(qr(address)),  # noqa: S308 - drawn here

@@ -5,6 +5,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.office.forms.hours import DAYS, HoursForm, say_hours
@@ -63,7 +64,11 @@ def say_stale(form: Any, sentence: str, seen: int) -> None:
 
 def _saved(changed: dict[str, Any]) -> str:
     names = [LABELS[name] for name in changed]
-    return f"Saved: {', '.join(names)}." if names else "Nothing was different, so nothing was changed."
+    return (
+        gettext("Saved: %(join)s.") % {"join": ", ".join(names)}
+        if names
+        else gettext("Nothing was different, so nothing was changed.")
+    )
 
 
 def say_change(name: str, before: Any, after: Any) -> list[Said]:

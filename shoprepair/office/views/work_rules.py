@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.office.forms.work_rules import GROUPS, LABELS, UNITS, WorkRulesForm, say_height
@@ -44,7 +45,9 @@ def _save(request: HttpRequest, stored: WorkRules, form: WorkRulesForm) -> bool:
     try:
         changed = rules.change(stored, who=request.user, version=version, **form.fields_of_rules())
     except Stale as refused:
-        form.add_error(None, f"{refused} Save again to set them as you typed them.")
+        form.add_error(
+            None, gettext("%(refused)s Save again to set them as you typed them.") % {"refused": refused}
+        )
         form.data = form.data.copy()
         form.data["version"] = refused.record.version
         return False
@@ -52,9 +55,11 @@ def _save(request: HttpRequest, stored: WorkRules, form: WorkRulesForm) -> bool:
         form.add_error(None, refused)
         return False
     if changed.version == before:
-        messages.success(request, "Nothing was different, so nothing was changed.")
+        messages.success(request, gettext("Nothing was different, so nothing was changed."))
     else:
-        messages.success(request, "Saved. A hold test that has begun keeps the limits it began with.")
+        messages.success(
+            request, gettext("Saved. A hold test that has begun keeps the limits it began with.")
+        )
     return True
 
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 
 from shoprepair.jobs import conversation
 
@@ -17,7 +18,9 @@ class QuestionForm(forms.Form):
         return _said(conversation.clean_name, self.cleaned_data["name"])
 
     def clean_text(self) -> str:
-        return _said(conversation.clean_text, self.cleaned_data["text"], "Write your question first.")
+        return _said(
+            conversation.clean_text, self.cleaned_data["text"], gettext("Write your question first.")
+        )
 
 
 def _said(clean: Any, *typed: str) -> str:

@@ -12,12 +12,17 @@ from shoprepair.portal.page import base_url, page
 from shoprepair.pricing import answers, quotes, totals
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.money import say
+from shoprepair.shop.languages import gettext_lazy
 
-NEWER = (
+NEWER = gettext_lazy(
     "The shop has sent a newer quote since you opened this page. This is it; look at it before you answer."
 )
-TAKEN_BACK = "The shop has taken this quote back since you opened the page, so it was not answered."
-OTHER_TOTAL = "What you chose comes to {now}. Accept again if that is right; nothing was sent yet."
+TAKEN_BACK = gettext_lazy(
+    "The shop has taken this quote back since you opened the page, so it was not answered."
+)
+OTHER_TOTAL = gettext_lazy(
+    "What you chose comes to {now}. Accept again if that is right; nothing was sent yet."
+)
 
 
 @by_link

@@ -23,11 +23,12 @@ from shoprepair.papers.cover_drawing import drawing
 from shoprepair.papers.cover_words import Told
 from shoprepair.portal.guard import TOO_OLD, from_our_form, keyed, missed
 from shoprepair.portal.page import base_url
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import units_for
 
 TAG = "#cover-"
 AGREE, REFUSE = "agree", "refuse"
-NOT_CHOSEN = "Nothing was sent yet: press one of the two buttons below."
+NOT_CHOSEN = gettext_lazy("Nothing was sent yet: press one of the two buttons below.")
 
 
 def by_key(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:

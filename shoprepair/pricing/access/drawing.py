@@ -8,6 +8,7 @@ from html import escape
 from itertools import groupby
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
 from shoprepair.gear.diagram.svg import element, group, number
 from shoprepair.jobs.models import Job
@@ -61,12 +62,16 @@ def drawing(job: Job, planned: Plan | None = None, units: Units | None = None) -
 
 def _said(tubes: Sequence[TubePlan], units: Units) -> str:
     told = (
-        f"{opening.tube_label}: {say_length(opening.length_m, units)} of closing seam opened "
-        f"for {numbered(opening.damages)}"
+        gettext("%(tube_label)s: %(length_m)s of closing seam opened for %(damages)s")
+        % {
+            "tube_label": opening.tube_label,
+            "length_m": say_length(opening.length_m, units),
+            "damages": numbered(opening.damages),
+        }
         for one in tubes
         for opening in one.openings
     )
-    return "Openings, tubes laid straight. " + "; ".join(told) + "."
+    return gettext("Openings, tubes laid straight. ") + "; ".join(told) + "."
 
 
 def _rows(tubes: Sequence[TubePlan]) -> Iterator[Row]:
@@ -109,9 +114,9 @@ def _by_damage(reached: Sequence[Reached]) -> list[Reached]:
 
 def _name(row: Row, units: Units) -> str:
     ends = (
-        "from left tip to right tip, seen from behind"
+        gettext("from left tip to right tip, seen from behind")
         if row.line.key == LEADING_EDGE
-        else "from front to back"
+        else gettext("from front to back")
     )
     name = f"{row.line.label[0].upper()}{row.line.label[1:]}"
     y = row.y - row.thick - HEAD + WORDS + 4

@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import groupby, pairwise
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.describe import planform
 from shoprepair.gear.planform import Planform
 from shoprepair.jobs.models import Job
@@ -232,10 +234,11 @@ def _words(
     line: TubeLine, span: tuple[float, float], damages: Sequence[int], *, bladder_out: bool
 ) -> Sentence:
     where, values = _where(line, span)
-    bladder = " and draw its bladder" if bladder_out else ""
+    bladder = gettext(" and draw its bladder") if bladder_out else ""
     served = numbered(damages)
     return Sentence(
-        f"Unpick {{length}} of the closing seam on the {line.label}, {where}{bladder}, for {served}.",
+        gettext("Unpick {length} of the closing seam on the %(label)s, %(where)s%(bladder)s, for %(served)s.")
+        % {"label": line.label, "where": where, "bladder": bladder, "served": served},
         {"length": Quantity(span[1] - span[0], "m"), **values},
     )
 
@@ -246,19 +249,22 @@ def _where(line: TubeLine, span: tuple[float, float]) -> tuple[str, dict[str, Qu
         low, high = (at - line.length_m / 2 for at in span)
         values = {"from": Quantity(abs(low), "m"), "to": Quantity(abs(high), "m")}
         if low < 0 < high:
-            return "from {from} left of the centre to {to} right of it", values
+            return gettext("from {from} left of the centre to {to} right of it"), values
         if high <= 0:
-            return "from {from} to {to} left of the centre", values
-        return "from {from} to {to} right of the centre", values
+            return gettext("from {from} to {to} left of the centre"), values
+        return gettext("from {from} to {to} right of the centre"), values
     values = {"from": Quantity(span[0], "m"), "to": Quantity(span[1], "m")}
-    return "from {from} to {to} behind the leading edge", values
+    return gettext("from {from} to {to} behind the leading edge"), values
 
 
 def numbered(damages: Sequence[int]) -> str:
     """'damage 2', 'damages 2 and 3', 'damages 1, 2 and 5'."""
     if len(damages) == 1:
-        return f"damage {damages[0]}"
-    return f"damages {', '.join(map(str, damages[:-1]))} and {damages[-1]}"
+        return gettext("damage %(damages)s") % {"damages": damages[0]}
+    return gettext("damages %(join)s and %(damages)s") % {
+        "join": ", ".join(map(str, damages[:-1])),
+        "damages": damages[-1],
+    }
 
 
 def _saved(planned: TubePlan, line: TubeLine, rules: PriceRules) -> Decimal:
@@ -274,6 +280,10 @@ def _saved(planned: TubePlan, line: TubeLine, rules: PriceRules) -> Decimal:
 
 def _out_of_reach(each: Reached, line: TubeLine) -> Sentence:
     return Sentence(
-        f"“{each.name}” for damage {each.damage} on the {line.label} cannot be reached through the closing "
-        "seam: valves and strut joints are in the way. Plan another way in."
+        gettext(
+            "“%(name)s” for damage %(damage)s on the %(label)s cannot be reached through "
+            "the closing seam: valves and strut joints are in the way. Plan another way "
+            "in."
+        )
+        % {"name": each.name, "damage": each.damage, "label": line.label}
     )

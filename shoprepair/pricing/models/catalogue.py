@@ -2,19 +2,21 @@ from decimal import Decimal
 
 from django.core.validators import MinValueValidator
 from django.db import models
+from django.utils.translation import gettext
 
 from shoprepair.gear.models import Cloth
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models.fields import minutes, money, percent
+from shoprepair.shop.languages import gettext_lazy
 
 
 class Material(models.Model):
     """What a repair uses up, priced by its unit."""
 
     class Unit(models.TextChoices):
-        SQUARE_METRE = "m2", "square metre"
-        METRE = "m", "metre"
-        PIECE = "piece", "piece"
+        SQUARE_METRE = "m2", gettext_lazy("square metre")
+        METRE = "m", gettext_lazy("metre")
+        PIECE = "piece", gettext_lazy("piece")
 
     code = models.SlugField(unique=True)
     name = models.CharField(max_length=80)
@@ -35,35 +37,35 @@ class Operation(models.Model):
     """A priced kind of repair: its steps, minutes, materials, and the cover it earns."""
 
     class Area(models.TextChoices):
-        CASING = "casing", "Casing"
-        SEAM = "seam", "Seam"
-        BLADDER = "bladder", "Bladder"
-        VALVE = "valve", "Valve and hose"
-        CANOPY = "canopy", "Canopy"
-        WINDOW = "window", "Window"
-        TRAILING_EDGE = "trailing edge", "Trailing edge"
-        STRUT = "strut", "Strut"
-        ATTACHMENT = "attachment", "Handles and bridle points"
-        CLOSURE = "closure", "Zip and closing seam"
-        CARE = "care", "Cleaning and checks"
+        CASING = "casing", gettext_lazy("Casing")
+        SEAM = "seam", gettext_lazy("Seam")
+        BLADDER = "bladder", gettext_lazy("Bladder")
+        VALVE = "valve", gettext_lazy("Valve and hose")
+        CANOPY = "canopy", gettext_lazy("Canopy")
+        WINDOW = "window", gettext_lazy("Window")
+        TRAILING_EDGE = "trailing edge", gettext_lazy("Trailing edge")
+        STRUT = "strut", gettext_lazy("Strut")
+        ATTACHMENT = "attachment", gettext_lazy("Handles and bridle points")
+        CLOSURE = "closure", gettext_lazy("Zip and closing seam")
+        CARE = "care", gettext_lazy("Cleaning and checks")
 
     code = models.SlugField(unique=True)
-    name = models.CharField(max_length=80, help_text="As the customer reads it.")
+    name = models.CharField(max_length=80, help_text=gettext_lazy("As the customer reads it."))
     area = models.CharField(max_length=15, choices=Area)
-    steps = models.JSONField(default=list, help_text="A sentence each, in bench order.")
+    steps = models.JSONField(default=list, help_text=gettext_lazy("A sentence each, in bench order."))
     set_up_minutes = minutes()
-    minutes_per_m = minutes(help_text="Per metre of stitching.")
-    minutes_per_m2 = minutes(help_text="Per square metre of patch.")
+    minutes_per_m = minutes(help_text=gettext_lazy("Per metre of stitching."))
+    minutes_per_m2 = minutes(help_text=gettext_lazy("Per square metre of patch."))
     needs_opening = models.BooleanField(default=False)
     bladder_out = models.BooleanField(default=False)
     needs_hold_test = models.BooleanField(default=False)
     drying_hours = minutes()
     cover_terms = models.CharField(max_length=300)
     cover_months = models.PositiveSmallIntegerField(
-        null=True, blank=True, help_text="Empty: for the life of the gear."
+        null=True, blank=True, help_text=gettext_lazy("Empty: for the life of the gear.")
     )
     cover_passes_on = models.BooleanField(
-        default=True, help_text="The cover goes along to a new owner of the gear."
+        default=True, help_text=gettext_lazy("The cover goes along to a new owner of the gear.")
     )
     active = models.BooleanField(default=True)
     version = models.PositiveIntegerField(default=1)
@@ -79,9 +81,9 @@ class OperationMaterial(models.Model):
     """How much of a material an operation uses."""
 
     class Basis(models.TextChoices):
-        EACH = "each", "each time"
-        PER_M = "per-m", "per metre of stitching"
-        PER_M2 = "per-m2", "per square metre of patch"
+        EACH = "each", gettext_lazy("each time")
+        PER_M = "per-m", gettext_lazy("per metre of stitching")
+        PER_M2 = "per-m2", gettext_lazy("per square metre of patch")
 
     operation = models.ForeignKey(Operation, on_delete=models.CASCADE, related_name="materials")
     material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="uses")
@@ -104,4 +106,8 @@ class MeasuredMinutes(models.Model):
     at = models.DateTimeField()
 
     def __str__(self) -> str:
-        return f"{self.operation}: {self.measured} of {self.estimated} min"
+        return gettext("%(operation)s: %(measured)s of %(estimated)s min") % {
+            "operation": self.operation,
+            "measured": self.measured,
+            "estimated": self.estimated,
+        }

@@ -1,18 +1,20 @@
 from decimal import Decimal
 
 from django.db import models
+from django.utils.translation import gettext
 
 from shoprepair.pricing.models.fields import minutes, money, percent
+from shoprepair.shop.languages import gettext_lazy
 
 
 class PriceRules(models.Model):
     """How the shop makes a price: one row, the owner's to change. A change touches no quote already out."""
 
     class Rounding(models.TextChoices):
-        CENT = "0.01", "to the cent"
-        FIVE_CENTS = "0.05", "to five cents"
-        TEN_CENTS = "0.10", "to ten cents"
-        UNIT = "1.00", "to the whole unit"
+        CENT = "0.01", gettext_lazy("to the cent")
+        FIVE_CENTS = "0.05", gettext_lazy("to five cents")
+        TEN_CENTS = "0.10", gettext_lazy("to ten cents")
+        UNIT = "1.00", gettext_lazy("to the whole unit")
 
     hourly_rate = money(default=Decimal("72.00"))
     tax_name = models.CharField(max_length=40, default="Tax")
@@ -20,18 +22,23 @@ class PriceRules(models.Model):
     rounding = models.CharField(max_length=4, choices=Rounding, default=Rounding.CENT)
     minimum_charge = money(default=Decimal("25.00"))
     deposit_percent = percent(default=Decimal("30.00"))
-    deposit_from = money(default=Decimal("150.00"), help_text="Smaller totals need no deposit.")
+    deposit_from = money(default=Decimal("150.00"), help_text=gettext_lazy("Smaller totals need no deposit."))
     valid_days = models.PositiveSmallIntegerField(default=14)
     opening_fixed_minutes = minutes(default=Decimal(18))
     opening_minutes_per_m = minutes(default=Decimal(40))
     opening_reach_m = models.FloatField(default=0.35)
     opening_least_m = models.FloatField(default=0.15)
-    yearly_loss_percent = percent(default=Decimal("22.00"), help_text="Worth that gear loses in a year.")
-    least_worth_percent = percent(default=Decimal("10.00"), help_text="Worth that sound old gear keeps.")
+    yearly_loss_percent = percent(
+        default=Decimal("22.00"), help_text=gettext_lazy("Worth that gear loses in a year.")
+    )
+    least_worth_percent = percent(
+        default=Decimal("10.00"), help_text=gettext_lazy("Worth that sound old gear keeps.")
+    )
     not_worth_percent = percent(
-        default=Decimal("60.00"), help_text="From this share of the present worth: not worth repairing."
+        default=Decimal("60.00"),
+        help_text=gettext_lazy("From this share of the present worth: not worth repairing."),
     )
     version = models.PositiveIntegerField(default=1)
 
     def __str__(self) -> str:
-        return "Price rules"
+        return gettext("Price rules")

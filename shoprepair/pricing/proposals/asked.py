@@ -3,6 +3,8 @@
 import math
 from dataclasses import dataclass, fields
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.describe import description
 from shoprepair.jobs.assessment import place_of, read
 from shoprepair.jobs.models import Damage
@@ -131,5 +133,5 @@ def _force(damage: Damage, pattern: Pattern, cases: LoadCases) -> float | None:
 
 def _assumed(damage: Damage, pattern: Pattern, cloth: Cloth) -> tuple[str, ...]:
     names = [] if cloth.measured else ["cloth"]
-    names += ["seam efficiency"] if "seam_efficiency" in pattern.assumed else []
+    names += [gettext("seam efficiency")] if "seam_efficiency" in pattern.assumed else []
     return (*names, *([] if damage.length_m is not None else ["extent"]))

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.mechanics.description import Quantity, Sentence
@@ -29,8 +30,11 @@ class TooWeak(ValueError):
         self.layup, self.shortfall = layup, layup.shortfall
         self.missing_n_per_m = layup.required_n_per_m - layup.strength_n_per_m
         self.sentence = Sentence(
-            f"This is {max(1, round(100 * self.shortfall))} % too weak here: it holds {{holds}} where "
-            f"{{asked}} are needed, {{missing}} short. {_who_may(who)}",
+            gettext(
+                "This is %(max)s %% too weak here: it holds {holds} where {asked} are "
+                "needed, {missing} short. %(who)s"
+            )
+            % {"max": max(1, round(100 * self.shortfall)), "who": _who_may(who)},
             {
                 "holds": Quantity(layup.strength_n_per_m, "N/m"),
                 "asked": Quantity(layup.required_n_per_m, "N/m"),
@@ -63,7 +67,7 @@ def change_layup(
         now = _locked(repair, version)
         before, demand = layups.read(now.layup), asked(now.damage)
         if before is None or demand is None:
-            raise ValueError(f"“{now.operation.name}” has no lay-up to change.")
+            raise ValueError(gettext("“%(name)s” has no lay-up to change.") % {"name": now.operation.name})
         figures = {
             "plies_inside": plies_inside,
             "plies_outside": plies_outside,
@@ -88,7 +92,7 @@ def back_to_proposed(repair: Repair, *, who: Staff, version: int) -> Repair:
     before = now.layup
     now.layup, now.shortfall = now.proposed, layups.shortfall(now.proposed)
     now.let_stand_by, now.let_stand_reason = None, ""
-    text = f"{_subject(now)} has the proposed lay-up again."
+    text = gettext("%(now)s has the proposed lay-up again.") % {"now": _subject(now)}
     return _write(now, "repair.proposed-again", text, who, _differences(before, now.layup))
 
 
@@ -106,7 +110,7 @@ def choose(repair: Repair, *, who: Staff) -> None:
     if now.preferred and now.chosen_by_id and not now.left_out:
         return
     now.preferred, now.chosen_by, now.left_out, now.left_out_by = True, who, False, None
-    _write(now, "repair.chosen", f"{_subject(now)} is advised.", who)
+    _write(now, "repair.chosen", gettext("%(now)s is advised.") % {"now": _subject(now)}, who)
 
 
 @transaction.atomic
@@ -123,7 +127,7 @@ def change_operation(damage: Damage, operation: Operation, *, who: Staff) -> Rep
         layup = layups.kept(layups.proposed(operation.code, demand), demand) if demand else {}
         now = Repair(damage=damage, operation=operation, by_hand=True, layup=layup, proposed=layup)
         now.shortfall, now.version = layups.shortfall(layup), 0
-    return _write(now, "repair.added", f"{_subject(now)} was added.", who)
+    return _write(now, "repair.added", gettext("%(now)s was added.") % {"now": _subject(now)}, who)
 
 
 def _put_back(now: Repair) -> Repair:
@@ -143,7 +147,7 @@ def drop(repair: Repair, *, who: Staff) -> None:
     if now.left_out:
         return
     now.left_out, now.left_out_by, now.chosen_by = True, who, None
-    _write(now, "repair.left-out", f"{_subject(now)} was left out.", who)
+    _write(now, "repair.left-out", gettext("%(now)s was left out.") % {"now": _subject(now)}, who)
     _advise_another(now)
 
 
@@ -168,14 +172,14 @@ def _keep(now: Repair, changed: AnyLayup, demand: Asked, who: Staff, reason: str
     if weak:
         differences["too weak by"] = [None, f"{100 * now.shortfall:.0f} %"]
         differences["reason"] = [None, now.let_stand_reason]
-    text = f"The lay-up of {_subject(now)} was changed."
+    text = gettext("The lay-up of %(now)s was changed.") % {"now": _subject(now)}
     return _write(now, "repair.changed", text, who, differences)
 
 
 def _who_may(who: Staff) -> str:
     if who.is_owner:
-        return "Make it stronger, or give a reason to let it stand."
-    return "Make it stronger; only the owner can let it stand, with a reason."
+        return gettext("Make it stronger, or give a reason to let it stand.")
+    return gettext("Make it stronger; only the owner can let it stand, with a reason.")
 
 
 def _locked(repair: Repair, version: int) -> Repair:
@@ -200,7 +204,10 @@ def _write(
 
 
 def _subject(repair: Repair) -> str:
-    return f"“{repair.operation.name}” for damage {repair.damage.number}"
+    return gettext("“%(name)s” for damage %(number)s") % {
+        "name": repair.operation.name,
+        "number": repair.damage.number,
+    }
 
 
 _COUNTED = ("plies_inside", "plies_outside", "rows", "faces", "tapes")

@@ -3,6 +3,8 @@
 from dataclasses import replace
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shoprepair.pricing.layup import THREADS, Layup, Thread, outline, overlap
 from shoprepair.pricing.proposals import layups
 from shoprepair.pricing.proposals.asked import Asked
@@ -37,12 +39,13 @@ def edited(before: AnyLayup, demand: Asked, figures: dict[str, Any]) -> AnyLayup
 def _changed_tape(before: Tape, demand: Asked, figures: dict[str, Any]) -> Tape:
     faces = (figures.get("plies_inside", min(1, before.faces - 1)), figures.get("plies_outside", 1))
     if not set(faces) <= {0, 1} or not any(faces):
-        raise ValueError("Tape goes on one face or on both.")
+        raise ValueError(gettext("Tape goes on one face or on both."))
     changed = replace(before, faces=sum(faces), outline_m=figures.get("outline_m", before.outline_m))
     beyond = layups.beyond_the_damage(changed, demand)
     if beyond <= 0:
         raise ValueError(
-            f"The tape must be larger than the tear, at least {_least(demand, before.overlap_m)}."
+            gettext("The tape must be larger than the tear, at least %(demand)s.")
+            % {"demand": _least(demand, before.overlap_m)}
         )
     same = changed.outline_m == before.outline_m
     return changed if same else replace(changed, overlap_m=beyond)
@@ -65,29 +68,42 @@ def _outline(demand: Asked, overlap_m: float) -> tuple[float, float]:
 def _check(figures: dict[str, Any]) -> None:
     for name in ("plies_inside", "plies_outside", "tapes"):
         if not 0 <= figures.get(name, 0) <= MOST_PLIES:
-            raise ValueError(f"Plies on one side lie between 0 and {MOST_PLIES}.")
+            raise ValueError(
+                gettext("Plies on one side lie between 0 and %(MOST_PLIES)s.") % {"MOST_PLIES": MOST_PLIES}
+            )
     if not 1 <= figures.get("rows", 1) <= MOST_ROWS:
-        raise ValueError(f"Rows of stitches lie between 1 and {MOST_ROWS}.")
+        raise ValueError(
+            gettext("Rows of stitches lie between 1 and %(MOST_ROWS)s.") % {"MOST_ROWS": MOST_ROWS}
+        )
     if not PITCHES_M[0] <= figures.get("pitch_m", PITCHES_M[0]) <= PITCHES_M[1]:
-        raise ValueError("The stitch pitch lies between 1 and 6 mm.")
+        raise ValueError(gettext("The stitch pitch lies between 1 and 6 mm."))
     if not all(0 < side <= LONGEST_OUTLINE_M for side in figures.get("outline_m", ())):
-        raise ValueError(f"The sides of a patch lie between nothing and {LONGEST_OUTLINE_M:.0f} m.")
+        raise ValueError(
+            gettext("The sides of a patch lie between nothing and %(LONGEST_OUTLINE_M)s m.")
+            % {"LONGEST_OUTLINE_M": f"{LONGEST_OUTLINE_M:.0f}"}
+        )
 
 
 def _check_patch(changed: Layup, demand: Asked) -> None:
     if changed.plies < 1:
-        raise ValueError("A patch has at least one ply, inside or outside.")
+        raise ValueError(gettext("A patch has at least one ply, inside or outside."))
     if layups.beyond_the_damage(changed, demand) < changed.overlap_m - 1e-6:
         least = _least(demand, changed.overlap_m)
-        raise ValueError(f"{changed.rows} rows over this damage need a patch of at least {least}.")
+        raise ValueError(
+            gettext("%(rows)s rows over this damage need a patch of at least %(least)s.")
+            % {"rows": changed.rows, "least": least}
+        )
     if demand.around_m and changed.outline_m[1] > demand.around_m + 0.005:
         once = say_length(demand.around_m, Units())
-        raise ValueError(f"The tube is only {once} around here: no patch can be wider than that.")
+        raise ValueError(
+            gettext("The tube is only %(once)s around here: no patch can be wider than that.")
+            % {"once": once}
+        )
 
 
 def _least(demand: Asked, overlap_m: float) -> str:
     along, around = (say_length(side, Units()) for side in _outline(demand, overlap_m))
-    return f"{along} by {around}"
+    return gettext("%(along)s by %(around)s") % {"along": along, "around": around}
 
 
 def thread_named(thread: Thread | str | None) -> Thread | None:
@@ -95,5 +111,5 @@ def thread_named(thread: Thread | str | None) -> Thread | None:
     if thread is None or isinstance(thread, Thread):
         return thread
     if thread not in THREADS:
-        raise ValueError(f"Choose one of these threads: {', '.join(THREADS)}.")
+        raise ValueError(gettext("Choose one of these threads: %(join)s.") % {"join": ", ".join(THREADS)})
     return THREADS[thread]

@@ -4,6 +4,8 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.curve import centreline
 from shoprepair.gear.describe import planform
 from shoprepair.gear.geometry import row_at
@@ -57,7 +59,9 @@ def _of_layup(repair: Repair, layup: layups.AnyLayup) -> Measures:
         return Measures(0.0, along * around * layup.faces, layup.material)
     rows = 2 * (along + around) * layup.rows
     canopy = repair.operation.code == "canopy-patch-sewn"
-    return Measures(rows, along * around * layup.plies, "canopy cloth" if canopy else "casing cloth")
+    return Measures(
+        rows, along * around * layup.plies, gettext("canopy cloth") if canopy else gettext("casing cloth")
+    )
 
 
 _EXTRA_CLOTH_M = {
@@ -82,12 +86,12 @@ def _casing_panel(damage: Damage, demand: Asked | None) -> Measures:
     along, around = (demand.extent_m[0], demand.around_m) if demand else (0.0, None)
     once = around or math.pi * drawn.leading_edge.diameter_root_m
     long = segment if damage.strut is None else along + 0.2
-    return _panel((max(long, along), once), "casing cloth")
+    return _panel((max(long, along), once), gettext("casing cloth"))
 
 
 def _canopy_panel(damage: Damage, demand: Asked | None) -> Measures:
     del demand
-    return _panel(panel_sides(damage), "canopy cloth")
+    return _panel(panel_sides(damage), gettext("canopy cloth"))
 
 
 def panel_sides(damage: Damage) -> tuple[float, float]:
@@ -113,11 +117,11 @@ def _window(damage: Damage, demand: Asked | None) -> Measures:
     of = shape(drawn)
     cell, row = of.cell_at(damage.x_m), row_at(drawn, min(max(damage.fraction, 0.0), 1.0))
     if (cell, row) not in drawn.windows:
-        return _panel(panel_sides(damage), "window film")
+        return _panel(panel_sides(damage), gettext("window film"))
     pane = of.pane(cell, row)
     chord = of.trailing_y(damage.x_m) - _front(drawn, damage)
     sides = (pane.xs_m[1] - pane.xs_m[0], (pane.fractions[1] - pane.fractions[0]) * chord)
-    return _panel(sides, "window film")
+    return _panel(sides, gettext("window film"))
 
 
 def _bladder_patch(damage: Damage, demand: Asked | None) -> Measures:
@@ -133,7 +137,7 @@ def _residue_peeled(damage: Damage, demand: Asked | None) -> Measures:
     del damage
     along, across = demand.extent_m if demand else (0.0, 0.0)
     side = max(along, across, 0.05)
-    return Measures(0.0, side * side, "old patch")
+    return Measures(0.0, side * side, gettext("old patch"))
 
 
 def _residue_cut_out(damage: Damage, demand: Asked | None) -> Measures:
@@ -145,7 +149,7 @@ def _residue_cut_out(damage: Damage, demand: Asked | None) -> Measures:
 def _hem(damage: Damage, demand: Asked | None) -> Measures:
     del damage
     length = (max(demand.extent_m) if demand else 0.0) + 0.2
-    return Measures(3 * length, HEM_PATCH_M * length, "canopy cloth")
+    return Measures(3 * length, HEM_PATCH_M * length, gettext("canopy cloth"))
 
 
 _OF_CODE: dict[str, Callable[[Damage, Asked | None], Measures]] = {

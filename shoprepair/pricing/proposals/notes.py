@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.curve import centreline
 from shoprepair.gear.describe import planform
 from shoprepair.jobs.assessment import finding_of
@@ -16,14 +18,21 @@ from shoprepair.pricing.proposals.unknown import unknowns
 from shoprepair.pricing.resewing import Seam
 from shoprepair.pricing.tape import Tape
 from shoprepair.pricing.tubes import LEADING_EDGE, Mark, TubeLine, key_of, place_of, tube
+from shoprepair.shop.languages import gettext_lazy
 
 QUARTERS_FROM_THE_BACK = {Face.BACK: 0, Face.TOP: 1, Face.UNDERSIDE: 1, Face.FRONT: 2}
 """How many quarters of the tube lie between a face's middle and its back, where the closing seam runs."""
-_NEEDLE = "Draw the bladder well clear before a needle goes through this casing."
-_SOLVENT = "Solvents burn and their fumes harm: no flame, open the window, and keep them off the bladder."
-_HOT = "A hot knife seals cloth and ruins film: keep hot tools away from the bladder and the canopy."
-_DRY = "Tape sticks to bone-dry cloth only: clean with alcohol, let it dry, try the stick first."
-_SLICK = "Slick coated cloth wants polyester adhesive cloth instead."
+_NEEDLE = gettext_lazy("Draw the bladder well clear before a needle goes through this casing.")
+_SOLVENT = gettext_lazy(
+    "Solvents burn and their fumes harm: no flame, open the window, and keep them off the bladder."
+)
+_HOT = gettext_lazy(
+    "A hot knife seals cloth and ruins film: keep hot tools away from the bladder and the canopy."
+)
+_DRY = gettext_lazy(
+    "Tape sticks to bone-dry cloth only: clean with alcohol, let it dry, try the stick first."
+)
+_SLICK = gettext_lazy("Slick coated cloth wants polyester adhesive cloth instead.")
 _CAUTIONS = {
     "canopy-tape": (_DRY, _SLICK, _SOLVENT),
     "window-tape": (_DRY, _SOLVENT),
@@ -69,7 +78,7 @@ def notes(repair: Repair) -> tuple[Sentence, ...]:
     if damage.kind:
         said += unknowns(situation(damage, demand), repair.operation.code)
     if repair.layup and layups.changed(repair.layup, repair.proposed):
-        said.append(Sentence("Changed by a person from what was proposed."))
+        said.append(Sentence(gettext("Changed by a person from what was proposed.")))
     return (*said, *map(Sentence, _CAUTIONS.get(repair.operation.code, ())))
 
 
@@ -83,12 +92,19 @@ def _too_weak(repair: Repair) -> Iterator[Sentence]:
     }
     demand = layups.read_asked(repair.layup)
     if isinstance(layup, Layup) and demand and not rows_seated(layups.beyond_the_damage(layup, demand)):
-        yield Sentence("The patch no longer covers the damage with its overlap: make it larger.")
+        yield Sentence(gettext("The patch no longer covers the damage with its overlap: make it larger."))
     percent = max(1, round(100 * repair.shortfall))
-    yield Sentence(f"It is {percent} % too weak here: it holds {{holds}} where {{asked}} are needed.", values)
+    yield Sentence(
+        gettext("It is %(percent)s %% too weak here: it holds {holds} where {asked} are needed.")
+        % {"percent": percent},
+        values,
+    )
     if repair.let_stand_by:
         reason = repair.let_stand_reason.replace("{", "{{").replace("}", "}}")
-        yield Sentence(f"{repair.let_stand_by} let it stand: {reason}")
+        yield Sentence(
+            gettext("%(let_stand_by)s let it stand: %(reason)s")
+            % {"let_stand_by": repair.let_stand_by, "reason": reason}
+        )
 
 
 def _tape(repair: Repair, demand: Asked | None) -> Iterator[Sentence]:
@@ -106,33 +122,40 @@ def _tape(repair: Repair, demand: Asked | None) -> Iterator[Sentence]:
         "holds": Quantity(tape.strength_n_per_m, "N/m"),
         "asked": Quantity(tape.required_n_per_m, "N/m"),
     }
-    yield Sentence("Tape will not hold here: it lasts at {holds}, and the canopy pulls {asked}.", values)
+    yield Sentence(
+        gettext("Tape will not hold here: it lasts at {holds}, and the canopy pulls {asked}."), values
+    )
 
 
 def _old_patch(repair: Repair) -> Iterator[Sentence]:
     code, damage = repair.operation.code, repair.damage
     if code == "stretch-patch-cut-out":
         yield Sentence(
-            "What lies under the old patch goes out with its panel: no other repair of it is needed."
+            gettext("What lies under the old patch goes out with its panel: no other repair of it is needed.")
         )
     if code == "stretch-patch-peel":
-        yield Sentence("What will not peel off cleanly has to be cut out with its panel.")
+        yield Sentence(gettext("What will not peel off cleanly has to be cut out with its panel."))
     if damage.old_patch == Answer.UNKNOWN and code in ("canopy-tape", "canopy-patch-sewn", "window-tape"):
-        yield Sentence("Feel for residue of an old patch: nothing sticks on it.")
+        yield Sentence(gettext("Feel for residue of an old patch: nothing sticks on it."))
 
 
 def _old_cloth(damage: Damage) -> Iterator[Sentence]:
     found = finding_of(damage)
     if found and found.condition is not Condition.SOUND:
         yield Sentence(
-            f"The cloth is {found.condition}: new stitching holds no better than what it is sewn to. "
-            "Try its edge by hand, and offer a new panel where it tears."
+            gettext(
+                "The cloth is %(condition)s: new stitching holds no better than what it is "
+                "sewn to. Try its edge by hand, and offer a new panel where it tears."
+            )
+            % {"condition": found.condition}
         )
 
 
 def _other_bladder(repair: Repair) -> Iterator[Sentence]:
     if repair.operation.code == "bladder-patch" and repair.optional and not repair.choice:
-        yield Sentence("The tube gets a new bladder for another damage: patch only if that one is not taken.")
+        yield Sentence(
+            gettext("The tube gets a new bladder for another damage: patch only if that one is not taken.")
+        )
 
 
 def _crossings(damage: Damage, layup: Layup, demand: Asked) -> Iterator[Sentence]:
@@ -143,9 +166,13 @@ def _crossings(damage: Damage, layup: Layup, demand: Asked) -> Iterator[Sentence
     line, at = tube(drawn, key), place_of(damage, drawn)
     low, high = at - layup.outline_m[0] / 2, at + layup.outline_m[0] / 2
     if key == LEADING_EDGE and any(low < seam < high for seam in segment_seams(damage)):
-        yield Sentence("The patch crosses a seam between two segments: unpick it there and sew it in.")
+        yield Sentence(
+            gettext("The patch crosses a seam between two segments: unpick it there and sew it in.")
+        )
     if demand.around_m and layup.outline_m[1] >= demand.around_m - 1e-9:
-        yield Sentence("The patch goes once around the tube: a sleeve, its ends met at the closing seam.")
+        yield Sentence(
+            gettext("The patch goes once around the tube: a sleeve, its ends met at the closing seam.")
+        )
     else:
         yield from _closing_seam(damage, layup, demand)
     yield from (_crossed(mark) for mark in _marks_under(line, low, high))
@@ -166,10 +193,10 @@ def _closing_seam(damage: Damage, layup: Layup, demand: Asked) -> Iterator[Sente
         return
     if face is Face.UNKNOWN:
         yield Sentence(
-            "Which face it lies on was not said: keep the patch off the closing seam, or sew it in."
+            gettext("Which face it lies on was not said: keep the patch off the closing seam, or sew it in.")
         )
     elif half > QUARTERS_FROM_THE_BACK[face] * demand.around_m / 4:
-        yield Sentence("The patch crosses the closing seam: open it there and sew the patch in.")
+        yield Sentence(gettext("The patch crosses the closing seam: open it there and sew the patch in."))
 
 
 def _marks_under(line: TubeLine, low: float, high: float) -> Iterator[Mark]:
@@ -181,8 +208,11 @@ def _marks_under(line: TubeLine, low: float, high: float) -> Iterator[Mark]:
 def _crossed(mark: Mark) -> Sentence:
     if mark.kind == "joint":
         return Sentence(
-            f"The patch reaches the joint with the {mark.name}: unpick as much of it as is in the way."
+            gettext("The patch reaches the joint with the %(name)s: unpick as much of it as is in the way.")
+            % {"name": mark.name}
         )
     if mark.kind == "end":
-        return Sentence("The patch reaches the strut's pointed end: sew it into the end seam.")
-    return Sentence(f"The patch reaches the {mark.name}: cut it round the valve's own patch.")
+        return Sentence(gettext("The patch reaches the strut's pointed end: sew it into the end seam."))
+    return Sentence(
+        gettext("The patch reaches the %(name)s: cut it round the valve's own patch.") % {"name": mark.name}
+    )

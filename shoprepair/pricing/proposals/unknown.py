@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import (
     Answer,
     Element,
@@ -42,18 +44,18 @@ def _all(found: Situation) -> Iterator[tuple[tuple[str, ...], Sentence]]:
     kind, on_tube = found.kind, part(found) in (Element.LEADING_EDGE, Element.STRUT)
     if found.length_m is None and kind in _MEASURED:
         length = {"length": Quantity(found.taken_m, "m")}
-        yield SIZED, Sentence("The length was not measured: taken as {length}.", length)
+        yield SIZED, Sentence(gettext("The length was not measured: taken as {length}."), length)
     if on_tube and kind in _MAY_GO_THROUGH and found.through_bladder is Answer.UNKNOWN:
-        yield _AIR, Sentence("Nobody said whether the bladder is whole: taken as hurt too.")
+        yield _AIR, Sentence(gettext("Nobody said whether the bladder is whole: taken as hurt too."))
     if kind is FindingKind.SCUFF and found.fold is Fold.UNTRIED:
-        yield ("casing-",), Sentence("The fold was not tried: taken as folding to an edge.")
+        yield ("casing-",), Sentence(gettext("The fold was not tried: taken as folding to an edge."))
     if kind is FindingKind.LEAK and found.softens is Softens.UNKNOWN:
-        yield _AIR, Sentence("How fast it softens was not said: taken as within minutes.")
+        yield _AIR, Sentence(gettext("How fast it softens was not said: taken as within minutes."))
     if kind is FindingKind.STITCHING and found.stitched_left_m is None:
-        yield _FITTINGS, Sentence("How much stitching is left was not said: taken as none.")
+        yield _FITTINGS, Sentence(gettext("How much stitching is left was not said: taken as none."))
     if on_tube and kind is FindingKind.SEAM_OPENED and found.face is Face.UNKNOWN:
-        taken = "Which seam opened was not said: taken as one between two segments."
+        taken = gettext("Which seam opened was not said: taken as one between two segments.")
         yield ("segment-",), Sentence(taken)
     if kind is FindingKind.RESIDUE and found.under is None:
-        look = "What lies under the old patch is not known: look before the price is final."
+        look = gettext("What lies under the old patch is not known: look before the price is final.")
         yield ("stretch-",), Sentence(look)

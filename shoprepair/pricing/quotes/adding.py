@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.jobs.reading import live_damages
@@ -179,7 +180,7 @@ def _opened_further(
     if job.stage in CLOSED_UP:
         for opening in access.plan(job, rules, new).openings:
             line = estimate.access_line(opening, rules)
-            again = "Closed already, and opened again. " if opening.tube_key in before else ""
+            again = gettext("Closed already, and opened again. ") if opening.tube_key in before else ""
             yield replace(line, detail=f"{again}{line.detail}")
         return
     ids = {repair.pk for repair in new}
@@ -202,14 +203,24 @@ def _of_tube(after: TubePlan, before: TubePlan | None, new: set[int], rules: Pri
 def _shared(
     after: TubePlan, before: TubePlan, mine: Sequence[int], others: Sequence[int], rules: PriceRules
 ) -> Line:
-    label, agreed = after.tube.label, f"the opening for {numbered(others)}, which was agreed"
+    label, agreed = (
+        after.tube.label,
+        gettext("the opening for %(others)s, which was agreed") % {"others": numbered(others)},
+    )
     minutes = max(_minutes(after) - _minutes(before), Decimal(0))
-    text = f"Opening the {label} further for {numbered(mine)}"
+    text = gettext("Opening the %(label)s further for %(mine)s") % {"label": label, "mine": numbered(mine)}
     if minutes:
         longer = say_length(max(_length_m(after) - _length_m(before), 0.0), Units())
-        detail = f"Shares {agreed}: only {estimate.count(minutes)} min more, {longer} more of closing seam"
+        detail = gettext("Shares %(agreed)s: only %(count)s min more, %(longer)s more of closing seam") % {
+            "agreed": agreed,
+            "count": estimate.count(minutes),
+            "longer": longer,
+        }
     else:
-        text, detail = f"Reaching {numbered(mine)} in the {label}", f"Through {agreed}: nothing more to pay"
+        text, detail = (
+            gettext("Reaching %(mine)s in the %(label)s") % {"mine": numbered(mine), "label": label},
+            gettext("Through %(agreed)s: nothing more to pay") % {"agreed": agreed},
+        )
     amount = rounded(minutes * rules.hourly_rate / estimate.HOUR, CENT)
     return Line(
         kind="access",

@@ -7,6 +7,7 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.pricing.models import QuoteLine
 from shoprepair.pricing.money import MOST, within
@@ -38,26 +39,37 @@ def quote_fields(fields: dict[str, Any]) -> dict[str, Any]:
 def _line_problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
     for name, longest in _LONGEST.items():
         if len(fields.get(name, "")) > longest:
-            yield name, f"Say it in {longest} letters or fewer; these are {len(fields[name])}."
+            yield (
+                name,
+                gettext("Say it in %(longest)s letters or fewer; these are %(len)s.")
+                % {"longest": longest, "len": len(fields[name])},
+            )
     if "text" in fields and not fields["text"]:
-        yield "text", "Say what the line is for."
+        yield "text", gettext("Say what the line is for.")
     if "kind" in fields and fields["kind"] not in QuoteLine.Kind.values:
-        yield "kind", "Choose one of the kinds shown."
+        yield "kind", gettext("Choose one of the kinds shown.")
     for name in ("amount", "cost"):
         if name in fields and not within(fields[name], MOST):
-            yield name, f"An amount lies between nought and {MOST:,}."
+            yield name, gettext("An amount lies between nought and %(MOST)s.") % {"MOST": f"{MOST:,}"}
     if "minutes" in fields and not within(fields["minutes"], MOST_MINUTES):
-        yield "minutes", f"Minutes lie between 0 and {MOST_MINUTES}."
+        yield (
+            "minutes",
+            gettext("Minutes lie between 0 and %(MOST_MINUTES)s.") % {"MOST_MINUTES": MOST_MINUTES},
+        )
 
 
 def _quote_problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
     for name in ("discount_percent", "deposit_percent"):
         if name in fields and not within(fields[name], Decimal(100)):
-            yield name, "A percentage lies between 0 and 100, with two decimals at most."
+            yield name, gettext("A percentage lies between 0 and 100, with two decimals at most.")
     if "deposit_from" in fields and not within(fields["deposit_from"], MOST):
-        yield "deposit_from", f"An amount lies between nought and {MOST:,}."
+        yield "deposit_from", gettext("An amount lies between nought and %(MOST)s.") % {"MOST": f"{MOST:,}"}
     if len(note := fields.get("note", "")) > LONGEST_NOTE:
-        yield "note", f"Say it in {LONGEST_NOTE} letters or fewer; these are {len(note)}."
+        yield (
+            "note",
+            gettext("Say it in %(LONGEST_NOTE)s letters or fewer; these are %(note)s.")
+            % {"LONGEST_NOTE": LONGEST_NOTE, "note": len(note)},
+        )
     if "valid_until" in fields and (sentence := day_trouble(fields["valid_until"])):
         yield "valid_until", sentence
 
@@ -65,12 +77,14 @@ def _quote_problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
 def day_trouble(day: datetime.date) -> str:
     """Why a quote cannot be valid until that day; empty where it can."""
     if not isinstance(day, datetime.date):
-        return "Write the date as 2026-05-31."
+        return gettext("Write the date as 2026-05-31.")
     today = timezone.localdate()
     if day < today:
-        return "That day is past. A quote is valid until today or later."
+        return gettext("That day is past. A quote is valid until today or later.")
     if (day - today).days > LONGEST_VALID_DAYS:
-        return f"A quote is valid for {LONGEST_VALID_DAYS} days at most."
+        return gettext("A quote is valid for %(LONGEST_VALID_DAYS)s days at most.") % {
+            "LONGEST_VALID_DAYS": LONGEST_VALID_DAYS
+        }
     return ""
 
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Collection, Iterable, Sequence
 
+from django.utils.translation import gettext
+
 from shoprepair.pricing.models import QuoteLine
 
 
@@ -22,12 +24,16 @@ def may_be_left_out(group: Sequence[QuoteLine]) -> bool:
 def trouble(lines: Sequence[QuoteLine], taken: Collection[int]) -> str:
     """Why these lines cannot be taken together, as a sentence; empty where they can."""
     if set(taken) - {line.pk for line in lines}:
-        return "One of the lines chosen is not on this quote. Open the page again and choose anew."
+        return gettext("One of the lines chosen is not on this quote. Open the page again and choose anew.")
     for group in groups(lines).values():
         chosen = sum(line.pk in taken for line in group)
         if chosen > 1 or (not chosen and not may_be_left_out(group)):
             named = " or ".join(f"“{line.text}”" for line in group)
-            return f"Choose one of these: {named}." if len(group) > 1 else f"{named} cannot be left out."
+            return (
+                gettext("Choose one of these: %(named)s.") % {"named": named}
+                if len(group) > 1
+                else gettext("%(named)s cannot be left out.") % {"named": named}
+            )
     return ""
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing import estimate, proposals, rules, worth
@@ -46,7 +47,13 @@ def draft(job: Job, *, who: Staff) -> Quote:
         quote = _begin(job, now, addition_to=base)
         number(_merged(quote, _reckoned(job, now, base)))
         settle(quote)
-        _journal_begun(quote, f"was begun, in addition to quote {base.number}" if base else "was begun", who)
+        _journal_begun(
+            quote,
+            gettext("was begun, in addition to quote %(number)s") % {"number": base.number}
+            if base
+            else gettext("was begun"),
+            who,
+        )
     return quote
 
 
@@ -66,7 +73,7 @@ def revise(quote: Quote, *, who: Staff) -> Quote:
         new = _begin(job, rules.current(), addition_to=base, **kept)
         number([_copied(line, source, new) for source in sources for line in source.lines.all()])
         settle(new)
-        _journal_begun(new, f"was begun from quote {quote.number}", who)
+        _journal_begun(new, gettext("was begun from quote %(number)s") % {"number": quote.number}, who)
     return new
 
 
@@ -76,7 +83,9 @@ def _written_anew(quote: Quote, job: Job) -> tuple[Quote | None, list[Quote]]:
         return None, finding.agreements(job)
     base = quote.addition_to
     if base and base.state != Quote.State.ACCEPTED:
-        raise NotInForce(f"Quote {base.number}, which this added to, is no longer in force.")
+        raise NotInForce(
+            gettext("Quote %(number)s, which this added to, is no longer in force.") % {"number": base.number}
+        )
     return base, [quote]
 
 
@@ -104,7 +113,7 @@ def refresh(quote: Quote, *, who: Staff, version: int) -> Quote:
         settle(draft)
         after = {line.text: say(line.amount, draft.currency) for line in draft.lines.all()}
         changes = journal.differences(before, after)
-        told = "Reckoned the lines anew from the repairs."
+        told = gettext("Reckoned the lines anew from the repairs.")
         written(draft, "quote.refreshed", told, who=who, changes=changes, **values)
     return quote
 
@@ -112,14 +121,14 @@ def refresh(quote: Quote, *, who: Staff, version: int) -> Quote:
 def discard(quote: Quote, *, who: Staff, version: int) -> None:
     """Throw a draft away. Raises NotADraft when it is out, and Stale."""
     with editing(quote, version) as draft:
-        text = f"The draft of quote {draft.number} was thrown away."
+        text = gettext("The draft of quote %(number)s was thrown away.") % {"number": draft.number}
         journal.record(draft.job, "quote.discarded", text, who=who)
         draft.delete()
 
 
 def _begin(job: Job, now: PriceRules, *, addition_to: Quote | None, **kept: Any) -> Quote:
     if not job.is_open and job.stage != Stage.DECLINED:
-        raise JobClosed(f"Job {job} is closed; nothing is quoted for it.")
+        raise JobClosed(gettext("Job %(job)s is closed; nothing is quoted for it.") % {"job": job})
     highest = Quote.objects.filter(job=job).aggregate(highest=Max("number"))["highest"] or 0
     today = timezone.localdate()
     return Quote.objects.create(
@@ -202,4 +211,9 @@ def _stands_for(kept: QuoteLine, line: Line) -> bool:
 
 def _journal_begun(quote: Quote, how: str, who: Staff) -> None:
     for about in (subject(quote), quote.job):
-        journal.record(about, "quote.begun", f"Quote {quote.number} {how}.", who=who)
+        journal.record(
+            about,
+            "quote.begun",
+            gettext("Quote %(number)s %(how)s.") % {"number": quote.number, "how": how},
+            who=who,
+        )

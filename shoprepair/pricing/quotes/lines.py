@@ -3,6 +3,8 @@
 from decimal import Decimal
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shoprepair.pricing.models import Quote, QuoteLine, Repair
 from shoprepair.pricing.money import rounded, say
 from shoprepair.pricing.quotes import checks, choosing, words
@@ -21,7 +23,7 @@ class NoSuchLine(ValueError):
     """The line is not on this quote (any more)."""
 
     def __init__(self) -> None:
-        super().__init__("That line is no longer on this quote. Look at the quote as it is now.")
+        super().__init__(gettext("That line is no longer on this quote. Look at the quote as it is now."))
 
 
 def add_line(
@@ -48,7 +50,10 @@ def add_line(
         position = last.position + 1 if last else 1
         line = QuoteLine.objects.create(quote=draft, position=position, by_hand=True, **given)
         settle(draft, line)
-        told = f"Added “{line.text}”, {say(line.amount, draft.currency)}."
+        told = gettext("Added “%(text)s”, %(amount)s.") % {
+            "text": line.text,
+            "amount": say(line.amount, draft.currency),
+        }
         written(draft, "quote.line-added", told, who=who)
     line.refresh_from_db()
     return line
@@ -74,7 +79,10 @@ def change_line(quote: Quote, line: QuoteLine, *, who: Staff, version: int, **fi
             line.by_hand = line.by_hand or set(changes) != {"taken"}
             line.save()
             settle(draft, line if line.taken else None)
-            told = f"Changed “{name}”: {words.told(changes, draft)}."
+            told = gettext("Changed “%(name)s”: %(told)s.") % {
+                "name": name,
+                "told": words.told(changes, draft),
+            }
             written(draft, "quote.line-changed", told, who=who, changes=changes)
     line.refresh_from_db()
     return line
@@ -84,7 +92,10 @@ def remove_line(quote: Quote, line: QuoteLine, *, who: Staff, version: int) -> N
     """Take a line off. Raises NotADraft and Stale."""
     with editing(quote, version) as draft:
         line = _line(draft, line)
-        told = f"Removed “{line.text}”, {say(line.amount, draft.currency)}."
+        told = gettext("Removed “%(text)s”, %(amount)s.") % {
+            "text": line.text,
+            "amount": say(line.amount, draft.currency),
+        }
         line.delete()
         settle(draft)
         written(draft, "quote.line-removed", told, who=who)
@@ -100,7 +111,11 @@ def move_line(quote: Quote, line: QuoteLine, *, who: Staff, version: int, by: in
         if before != after:
             lines.insert(after, lines.pop(before))
             number(lines)
-            told = f"Moved “{line.text}” from place {before + 1} to {after + 1}."
+            told = gettext("Moved “%(text)s” from place %(value)s to %(value_2)s.") % {
+                "text": line.text,
+                "value": before + 1,
+                "value_2": after + 1,
+            }
             written(draft, "quote.line-moved", told, who=who)
 
 
@@ -114,7 +129,7 @@ def change(quote: Quote, *, who: Staff, version: int, **fields: Any) -> Quote:
     with editing(quote, version) as draft:
         changes = journal.differences({name: getattr(draft, name) for name in given}, given)
         if changes:
-            told = f"Changed {words.told(changes, draft)}."
+            told = gettext("Changed %(told)s.") % {"told": words.told(changes, draft)}
             values = {name: after for name, (_, after) in changes.items()}
             written(draft, "quote.changed", told, who=who, changes=changes, **values)
     return quote

@@ -2,6 +2,7 @@
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs import links, stages
 from shoprepair.jobs.models import Job, Stage
@@ -42,9 +43,19 @@ def send(quote: Quote, *, who: Staff, version: int, base_url: str, tell: bool = 
         newer = _replace_older(draft, who)
         total = say(totals.of(draft).total, draft.currency)
         written(
-            draft, "quote.sent", f"Sent it out: {total}.", who=who, state=State.OUT, sent_at=timezone.now()
+            draft,
+            "quote.sent",
+            gettext("Sent it out: %(total)s.") % {"total": total},
+            who=who,
+            state=State.OUT,
+            sent_at=timezone.now(),
         )
-        journal.record(draft.job, "quote.sent", f"Quote {draft.number} was sent out: {total}.", who=who)
+        journal.record(
+            draft.job,
+            "quote.sent",
+            gettext("Quote %(number)s was sent out: %(total)s.") % {"number": draft.number, "total": total},
+            who=who,
+        )
         if draft.addition_to is None:
             _to_quote_out(draft, who)
         code = "addition-out" if draft.addition_to else "quote-replaced" if newer else "quote-out"
@@ -61,15 +72,30 @@ def withdraw(quote: Quote, *, who: Staff, reason: str) -> Quote:
     """
     because = " ".join(reason.replace("\0", "").split())
     if not because:
-        raise NotSendable("Say why the quote is taken back, in a few words.")
+        raise NotSendable(gettext("Say why the quote is taken back, in a few words."))
     with transaction.atomic():
         job = lock(quote.job)
         fresh = Quote.objects.select_related("job").get(pk=quote.pk)
         if fresh.state != State.OUT:
             state = fresh.get_state_display().lower()
-            raise NotOut(f"Quote {fresh.number} does not await an answer: {state}.")
-        written(fresh, "quote.withdrawn", f"Withdrew it: {because}", who=who, state=State.WITHDRAWN)
-        journal.record(job, "quote.withdrawn", f"Quote {fresh.number} was withdrawn: {because}", who=who)
+            raise NotOut(
+                gettext("Quote %(number)s does not await an answer: %(state)s.")
+                % {"number": fresh.number, "state": state}
+            )
+        written(
+            fresh,
+            "quote.withdrawn",
+            gettext("Withdrew it: %(because)s") % {"because": because},
+            who=who,
+            state=State.WITHDRAWN,
+        )
+        journal.record(
+            job,
+            "quote.withdrawn",
+            gettext("Quote %(number)s was withdrawn: %(because)s")
+            % {"number": fresh.number, "because": because},
+            who=who,
+        )
         if job.stage == Stage.QUOTE_OUT:
             stages.move(job, Stage.ASSESSED, who=who, reason=because)
     quote.refresh_from_db()
@@ -78,9 +104,12 @@ def withdraw(quote: Quote, *, who: Staff, reason: str) -> Quote:
 
 def _unsendable(draft: Quote) -> str:
     if not draft.lines.exists():
-        return "There is nothing on this quote yet. Add a line first."
+        return gettext("There is nothing on this quote yet. Add a line first.")
     if trouble := checks.day_trouble(draft.valid_until):
-        return f"It would be valid until {words.day(draft.valid_until)}. {trouble} Set another day."
+        return gettext("It would be valid until %(day)s. %(trouble)s Set another day.") % {
+            "day": words.day(draft.valid_until),
+            "trouble": trouble,
+        }
     return _adds_to_nothing(draft) if draft.addition_to else ""
 
 
@@ -89,16 +118,20 @@ def _adds_to_nothing(draft: Quote) -> str:
     base, job = draft.addition_to, Job.objects.get(pk=draft.job_id)
     assert base is not None
     if base.state != State.ACCEPTED:
-        return f"Quote {base.number}, which this adds to, is no longer in force. Throw this draft away."
+        return gettext(
+            "Quote %(number)s, which this adds to, is no longer in force. Throw this draft away."
+        ) % {"number": base.number}
     if job.stage not in ADDS:
         stage = Stage(job.stage).label
-        return f"The job is at “{stage}”: nothing is added to work any more. Write a whole new quote."
+        return gettext(
+            "The job is at “%(stage)s”: nothing is added to work any more. Write a whole new quote."
+        ) % {"stage": stage}
     out = finding.out(job)
     if out and out.addition_to is None:
-        return (
-            f"Quote {out.number} still awaits its answer and would take the place of all that was agreed. "
-            "Take it back first."
-        )
+        return gettext(
+            "Quote %(number)s still awaits its answer and would take the place of all "
+            "that was agreed. Take it back first."
+        ) % {"number": out.number}
     return ""
 
 
@@ -108,7 +141,7 @@ def _replace_older(draft: Quote, who: Staff) -> bool:
     older = list(finding.versions(draft.job).filter(state__in=gives_way))
     was_out = any(quote.state == State.OUT for quote in older)
     for quote in older:
-        text = f"Replaced it by quote {draft.number}."
+        text = gettext("Replaced it by quote %(number)s.") % {"number": draft.number}
         written(quote, "quote.replaced", text, who=who, state=State.REPLACED)
     return was_out
 
@@ -116,7 +149,12 @@ def _replace_older(draft: Quote, who: Staff) -> bool:
 def _to_quote_out(quote: Quote, who: Staff) -> None:
     job = Job.objects.get(pk=quote.job_id)
     if job.stage == Stage.DECLINED:
-        stages.move(job, Stage.ASSESSED, who=who, reason=f"quote {quote.number} is a new one.")
+        stages.move(
+            job,
+            Stage.ASSESSED,
+            who=who,
+            reason=gettext("quote %(number)s is a new one.") % {"number": quote.number},
+        )
     if job.stage not in STAYS:
         stages.move(job, Stage.QUOTE_OUT, who=who)
 

@@ -10,6 +10,7 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import F
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Quote
@@ -42,9 +43,11 @@ def editing(quote: Quote, version: int) -> Iterator[Quote]:
         lock(quote.job)
         fresh = Quote.objects.select_related("job").filter(pk=quote.pk).first()
         if fresh is None:
-            raise NotADraft("This draft was thrown away meanwhile. Begin a new one.")
+            raise NotADraft(gettext("This draft was thrown away meanwhile. Begin a new one."))
         if fresh.version != version and fresh.state == Quote.State.DRAFT:
-            raise Stale(f"quote {fresh.number}", fresh, meanwhile(fresh, version))
+            raise Stale(
+                gettext("quote %(number)s") % {"number": fresh.number}, fresh, meanwhile(fresh, version)
+            )
         if fresh.state != Quote.State.DRAFT:
             raise NotADraft(_not_a_draft(fresh, version))
         yield fresh
@@ -69,7 +72,9 @@ def written(
     same = Quote.objects.filter(pk=quote.pk, version=quote.version, state=quote.state)
     if not same.update(version=F("version") + 1, **values):
         now = Quote.objects.get(pk=quote.pk)
-        raise Stale(f"quote {quote.number}", now, meanwhile(now, quote.version))
+        raise Stale(
+            gettext("quote %(number)s") % {"number": quote.number}, now, meanwhile(now, quote.version)
+        )
     journal.record(subject(quote), verb, text, who=who, who_name=who_name, changes=changes)
     quote.refresh_from_db()
     return quote
@@ -84,5 +89,7 @@ def meanwhile(quote: Quote, version: int) -> list[str]:
 
 def _not_a_draft(quote: Quote, version: int) -> str:
     told = " ".join(meanwhile(quote, version)[-1:])
-    stands = f"Quote {quote.number} is no longer a draft and cannot be changed."
-    return " ".join(filter(None, [stands, told, "Write a new version."]))
+    stands = gettext("Quote %(number)s is no longer a draft and cannot be changed.") % {
+        "number": quote.number
+    }
+    return " ".join(filter(None, [stands, told, gettext("Write a new version.")]))

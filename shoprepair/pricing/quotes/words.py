@@ -7,17 +7,19 @@ from typing import Any
 
 from babel.dates import format_date
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.money import say
 from shoprepair.pricing.totals import Totals
+from shoprepair.shop.languages import gettext_lazy
 
 NAMES = {
-    "cost": "what it costs us",
+    "cost": gettext_lazy("what it costs us"),
     "discount_percent": "discount",
     "deposit_percent": "deposit",
-    "deposit_from": "least total for a deposit",
+    "deposit_from": gettext_lazy("least total for a deposit"),
 }
 MONEY = ("amount", "cost", "deposit_from")
 
@@ -25,14 +27,15 @@ MONEY = ("amount", "cost", "deposit_from")
 def day(date: datetime.date) -> str:
     """ "3 December", with the year where it is not this one."""
     this_year = date.year == timezone.localdate().year
-    return format_date(date, "d MMMM" if this_year else "d MMMM y", locale="en")
+    return format_date(date, "d MMMM" if this_year else gettext("d MMMM y"), locale="en")
 
 
 def told(changes: dict[str, list[Any]], quote: Quote) -> str:
     """Changed fields as people say them: "amount from $120.00 to $140.00"."""
     named = ((name, NAMES.get(name, name.replace("_", " ")), pair) for name, pair in changes.items())
     return ", ".join(
-        f"{word} from {_said(name, before, quote)} to {_said(name, after, quote)}"
+        gettext("%(word)s from %(name)s to %(name_2)s")
+        % {"word": word, "name": _said(name, before, quote), "name_2": _said(name, after, quote)}
         for name, word, (before, after) in named
     )
 
@@ -70,8 +73,11 @@ def _parts(totals: Totals) -> Iterator[tuple[str, Decimal]]:
         if shown.taken:
             yield shown.line.text, shown.amount
     if totals.minimum_added:
-        yield "Up to the minimum charge", totals.minimum_added
+        yield gettext("Up to the minimum charge"), totals.minimum_added
     if totals.discount:
-        yield f"Discount {totals.discount_percent.normalize():f} %", -totals.discount
+        yield (
+            gettext("Discount %(normalize)s %%") % {"normalize": f"{totals.discount_percent.normalize():f}"},
+            -totals.discount,
+        )
     if totals.tax:
         yield f"{totals.tax_name} {totals.tax_percent.normalize():f} %", totals.tax

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import isfinite
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 Say = Callable[[float], str]
 """How a value is written in a table and at a mark."""
@@ -73,7 +74,7 @@ def table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> Table:
 def cell(value: float, say: Say) -> Cell:
     """A figure as it is read, and for a program with six digits behind the point at most."""
     if not isfinite(value):
-        return "no limit", ""
+        return gettext("no limit"), ""
     return say(value), f"{value:.6f}".rstrip("0").rstrip(".")
 
 

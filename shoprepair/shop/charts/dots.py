@@ -4,6 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
+from django.utils.translation import gettext
+
 from shoprepair.shop.charts.chart import Chart, Say, cell, table, with_unit
 from shoprepair.shop.charts.scale import Scale, across, ticks
 from shoprepair.shop.charts.sheet import (
@@ -74,7 +76,7 @@ def dots(
         + text(of, box.right, box.bottom + 8 + TEXT + 24, "end", "c-word c-soft")
     )
     cells = [[row.label, *(cell(v, write) for v in (row.value, row.low, row.high)), row.note] for row in rows]
-    head = [name, of, "at least", "at most", note]
+    head = [name, of, gettext("at least"), gettext("at most"), note]
     return Chart(svg(body, box.bottom + 58, title, unique, kind="dots"), table(head, cells), title, unique)
 
 

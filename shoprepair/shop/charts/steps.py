@@ -4,6 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from django.utils.translation import gettext
+
 from shoprepair.shop.charts.chart import Chart, Say, Table, cell, plain, table
 from shoprepair.shop.charts.scale import Scale, across, ticks
 from shoprepair.shop.charts.sheet import (
@@ -26,10 +28,11 @@ from shoprepair.shop.charts.sheet import (
     width_of,
 )
 from shoprepair.shop.charts.svg import element, group, number
+from shoprepair.shop.languages import gettext_lazy
 
 TALL = 270.0
 MOST_STROKES = 40
-AT_RISK = "at risk"
+AT_RISK = gettext_lazy("at risk")
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,15 +109,15 @@ def _legend(band: str, *, strokes: bool) -> tuple[str, float]:
     share = line(0, 7, 26, 7, "c-stair", stroke_width=3)
     grey = rect(0, 0, 26, 14, "c-band", fill=SOFT, fill_opacity=0.3)
     stroke = line(13, 1, 13, 13, "c-end", stroke_width=1.6)
-    keys = [Key("still holds", share), Key(band, grey)]
+    keys = [Key(gettext("still holds"), share), Key(band, grey)]
     if strokes:
-        keys.append(Key("watched no longer", stroke))
+        keys.append(Key(gettext("watched no longer"), stroke))
     return legend(keys, 8, WIDTH - 8)
 
 
 def _table(stair: Stair, of: str, say: Say, when: Say) -> Table:
     rows = [(cell(s.time, when), *(cell(v, say) for v in (s.value, s.low, s.high))) for s in stair.steps]
-    return table((of, "holds", "at least", "at most"), rows)
+    return table((of, "holds", gettext("at least"), gettext("at most")), rows)
 
 
 def _corners(points: Sequence[tuple[float, float]], end: float) -> Iterator[tuple[float, float]]:

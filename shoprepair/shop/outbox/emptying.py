@@ -6,13 +6,14 @@ from django.db import transaction
 from django.db.models import QuerySet
 
 from shoprepair.shop.erasing import ERASED
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.lasting import Kind
 from shoprepair.shop.models import Letter
 from shoprepair.shop.outbox.texts import TEXTS
 
 State = Letter.State
 ENDED = (State.SENT, State.UNSURE, State.FAILED, State.CANCELLED)
-NO_LONGER_KEPT = "(no longer kept)"
+NO_LONGER_KEPT = gettext_lazy("(no longer kept)")
 
 
 def due(days: int, now: datetime.datetime) -> int:
@@ -44,13 +45,15 @@ def _due(days: int, now: datetime.datetime) -> "QuerySet[Letter]":
 
 KIND = Kind(
     field="letter_days",
-    what="The words of letters",
+    what=gettext_lazy("The words of letters"),
     unit="days",
     fewest=30,
     most=3650,
-    then="The words, the links in them and the address go. That the letter went, and when, stays.",
-    one="letter’s words",
-    many="letters’ words",
+    then=gettext_lazy(
+        "The words, the links in them and the address go. That the letter went, and when, stays."
+    ),
+    one=gettext_lazy("letter’s words"),
+    many=gettext_lazy("letters’ words"),
     due=due,
     let_go=empty,
 )

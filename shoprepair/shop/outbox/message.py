@@ -6,6 +6,8 @@ from email.header import Header
 from email.mime.text import MIMEText
 from email.utils import format_datetime, formataddr
 
+from django.utils.translation import gettext
+
 from shoprepair.shop.models import Letter, Shop
 from shoprepair.shop.outbox.wording import one_line
 
@@ -35,7 +37,7 @@ def wire_address(address: str) -> str:
     """The address with its domain in ASCII letters. ValueError where that cannot be done."""
     name, _, domain = one_line(address).rpartition("@")
     if not name.isascii():
-        raise ValueError("letters before the @ that mail servers do not take")
+        raise ValueError(gettext("letters before the @ that mail servers do not take"))
     return f"{name}@{domain.encode('idna').decode('ascii')}"
 
 

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import NoReturn
 
 from django.core.mail.utils import DNS_NAME
+from django.utils.translation import gettext
 
 from shoprepair.mail_url import MailServer
 from shoprepair.shop.models import Letter
@@ -116,7 +117,7 @@ def _end(smtp: smtplib.SMTP) -> Outcome:
         smtp.send(DATA_END)
         code, words = smtp.getreply()
     except (OSError, smtplib.SMTPException):
-        return Outcome(State.UNSURE, "the line broke while it was being sent")
+        return Outcome(State.UNSURE, gettext("the line broke while it was being sent"))
     if code == OK:
         return Outcome(State.SENT)
     if 400 <= code <= 599:
@@ -146,25 +147,25 @@ def _not_taken(code: int, words: bytes) -> Outcome:
 
 def _answered(code: int, words: bytes) -> str:
     said = one_line(words.decode("utf-8", "replace"))[:LONGEST_WORDS]
-    return f"the mail server answered “{code} {said}”"
+    return gettext("the mail server answered “%(code)s %(said)s”") % {"code": code, "said": said}
 
 
 def _reason(error: Exception) -> str:
     """What went wrong before the server could take the letter, in words."""
     if isinstance(error, smtplib.SMTPAuthenticationError):
-        return "the mail server refused the shop's log-in"
+        return gettext("the mail server refused the shop's log-in")
     if isinstance(error, smtplib.SMTPResponseException):
         words = error.smtp_error
         return _answered(error.smtp_code, words if isinstance(words, bytes) else str(words).encode())
     if isinstance(error, smtplib.SMTPNotSupportedError) or type(error) is smtplib.SMTPException:
-        return "the mail server does not offer the encryption or the log-in that is set"
+        return gettext("the mail server does not offer the encryption or the log-in that is set")
     if isinstance(error, ssl.SSLCertVerificationError):
-        return "the mail server's certificate does not hold"
+        return gettext("the mail server's certificate does not hold")
     if isinstance(error, socket.gaierror):
-        return "the mail server's name was not found"
+        return gettext("the mail server's name was not found")
     if isinstance(error, ConnectionRefusedError):
-        return "the mail server refused the connection"
-    return "the mail server did not answer"
+        return gettext("the mail server refused the connection")
+    return gettext("the mail server did not answer")
 
 
 def _print(envelope: Envelope) -> Outcome:

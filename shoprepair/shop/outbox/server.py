@@ -1,6 +1,7 @@
 """The mail server as the settings name it, and what keeps letters from leaving at all."""
 
 from django.conf import settings
+from django.utils.translation import gettext
 
 from shoprepair.mail_url import MailServer
 from shoprepair.shop.models import Shop
@@ -23,5 +24,5 @@ def obstacle(shop: Shop) -> str:
     """Why no letter can leave today, as the rest of a sentence; empty when they can."""
     server = current()
     if not (server.host or server.console):
-        return "no mail server is set"
-    return "" if shop.email else "the shop has no e-mail address to write from"
+        return gettext("no mail server is set")
+    return "" if shop.email else gettext("the shop has no e-mail address to write from")

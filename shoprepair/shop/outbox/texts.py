@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from django.db import IntegrityError, transaction
 from django.db.models import F
+from django.utils.translation import gettext
 
 from shoprepair.shop import journal
 from shoprepair.shop.changes import ChangedMeanwhile
@@ -64,7 +65,9 @@ def wording(code: str) -> Wording:
 def render(code: str, values: Mapping[str, str]) -> tuple[str, str]:
     """Subject and body as they go out; ValueError naming the placeholders that have no value."""
     if missing := [name for name in TEXTS[code].placeholders if name not in values]:
-        raise ValueError(f"The letter {code} lacks {', '.join(missing)}.")
+        raise ValueError(
+            gettext("The letter %(code)s lacks %(join)s.") % {"code": code, "join": ", ".join(missing)}
+        )
     said = wording(code)
     return _filled(said.subject, said.body, values)
 
@@ -83,12 +86,14 @@ def change(code: str, *, who: Staff, version: int, subject: str, body: str) -> W
     """
     check(code, subject, body)
     fields = {"subject": one_line(subject), "body": cleaned(body).strip()}
-    return _save(code, fields, who, version, "was worded anew")
+    return _save(code, fields, who, version, gettext("was worded anew"))
 
 
 def reset(code: str, *, who: Staff, version: int) -> Wording:
     """Go back to the program's own wording. Raises ChangedMeanwhile as `change`."""
-    return _save(code, {"subject": "", "body": ""}, who, version, "has the program's own wording again")
+    return _save(
+        code, {"subject": "", "body": ""}, who, version, gettext("has the program's own wording again")
+    )
 
 
 def check(code: str, subject: str, body: str) -> None:
@@ -101,9 +106,16 @@ def check_one(code: str, field: str, words: str) -> None:
     """Check the subject or the body alone; see `check`."""
     longest = LONGEST_SUBJECT if field == "subject" else LONGEST_BODY
     if not cleaned(words).strip():
-        raise TextRefused(field, "A letter needs a subject." if field == "subject" else "Write the letter.")
+        raise TextRefused(
+            field,
+            gettext("A letter needs a subject.") if field == "subject" else gettext("Write the letter."),
+        )
     if len(words) > longest:
-        raise TextRefused(field, f"At most {longest:,} characters; this has {len(words):,}.")
+        raise TextRefused(
+            field,
+            gettext("At most %(longest)s characters; this has %(words)s.")
+            % {"longest": f"{longest:,}", "words": f"{len(words):,}"},
+        )
     _check_placeholders(code, field, words)
 
 
@@ -113,7 +125,11 @@ def _check_placeholders(code: str, field: str, words: str) -> None:
     if unknown:
         wrong = ", ".join(f"{{{name[:40]}}}" for name in unknown[:5])
         right = ", ".join(f"{{{name}}}" for name in known)
-        raise TextRefused(field, f"This letter knows no {wrong}. It can say {right}.")
+        raise TextRefused(
+            field,
+            gettext("This letter knows no %(wrong)s. It can say %(right)s.")
+            % {"wrong": wrong, "right": right},
+        )
 
 
 def _filled(subject: str, body: str, values: Mapping[str, str]) -> tuple[str, str]:
@@ -147,4 +163,4 @@ def _create(code: str, fields: dict[str, str]) -> None:
 
 
 def _said(code: str, what: str) -> str:
-    return f"The letter “{TEXTS[code].name}” {what}."
+    return gettext("The letter “%(name)s” %(what)s.") % {"name": TEXTS[code].name, "what": what}

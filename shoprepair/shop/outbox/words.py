@@ -4,6 +4,7 @@ import datetime
 
 from django.utils import timezone
 from django.utils.formats import date_format
+from django.utils.translation import gettext
 
 from shoprepair.shop.models import Letter
 
@@ -15,22 +16,29 @@ def say_state(letter: Letter, obstacle: str = "") -> str:
     if letter.state == State.WAITING:
         return _say_waiting(letter, obstacle)
     if letter.state == State.SENT:
-        return f"sent {_moment(letter.sent_at)}" if letter.sent_at else "sent"
+        return (
+            gettext("sent %(sent_at)s") % {"sent_at": _moment(letter.sent_at)} if letter.sent_at else "sent"
+        )
     if letter.state == State.SENDING:
-        return "being sent"
+        return gettext("being sent")
     if letter.state == State.UNSURE:
-        return _because("perhaps sent", letter.last_error)
+        return _because(gettext("perhaps sent"), letter.last_error)
     if letter.state == State.FAILED:
-        return _because("not sent", letter.last_error)
-    return "perhaps sent once, not to be sent again" if letter.claimed_at else "not to be sent"
+        return _because(gettext("not sent"), letter.last_error)
+    return (
+        gettext("perhaps sent once, not to be sent again") if letter.claimed_at else gettext("not to be sent")
+    )
 
 
 def _say_waiting(letter: Letter, obstacle: str) -> str:
     if obstacle:
-        return f"waiting: {obstacle}"
+        return gettext("waiting: %(obstacle)s") % {"obstacle": obstacle}
     if not letter.last_error:
-        return "waiting to be sent"
-    return f"waiting: {letter.last_error}, next try {_moment(letter.next_try_at)}"
+        return gettext("waiting to be sent")
+    return gettext("waiting: %(last_error)s, next try %(next_try_at)s") % {
+        "last_error": letter.last_error,
+        "next_try_at": _moment(letter.next_try_at),
+    }
 
 
 def _because(what: str, why: str) -> str:

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from django.db import DatabaseError, InterfaceError, close_old_connections
 from django.db.models import Count, F, Q, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.mail_url import MailServer
 from shoprepair.shop import daily, damaged, heartbeat, settings
 from shoprepair.shop.files import waiting
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Letter, Shop
 from shoprepair.shop.outbox import schedule, server
 from shoprepair.shop.outbox.message import build, wire_address
@@ -21,7 +23,7 @@ from shoprepair.shop.outbox.writing import address_trouble
 
 State = Letter.State
 
-LEFT_BEHIND = "the program stopped while it was being sent"
+LEFT_BEHIND = gettext_lazy("the program stopped while it was being sent")
 ANSWER_S = 10.0
 PAUSE_S = 5.0
 DUTIES_S = 60.0
@@ -107,7 +109,9 @@ def attempt(letter: Letter, shop: Shop, to: MailServer, *, timeout_s: float) -> 
     try:
         envelope = Envelope(wire_address(shop.email), wire_address(letter.to), build(letter, shop))
     except ValueError as error:
-        return Outcome(State.FAILED, f"it could not be put into an e-mail: {error}"[:300])
+        return Outcome(
+            State.FAILED, (gettext("it could not be put into an e-mail: %(error)s") % {"error": error})[:300]
+        )
     return deliver(envelope, to, timeout_s=timeout_s)
 
 
@@ -119,7 +123,9 @@ def _attempt_safely(letter: Letter, shop: Shop, timeout_s: float) -> Outcome:
         # Without the error's own words, which may hold the address.
         where = "".join(traceback.format_tb(error.__traceback__))
         logger.error("Letter %d met %s\n%s", letter.pk, type(error).__name__, where)
-        return Outcome(State.UNSURE, f"the program failed over it ({type(error).__name__})")
+        return Outcome(
+            State.UNSURE, gettext("the program failed over it (%(name)s)") % {"name": type(error).__name__}
+        )
 
 
 @dataclass(frozen=True, slots=True)

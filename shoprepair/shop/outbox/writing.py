@@ -8,6 +8,7 @@ from django.core.validators import validate_email
 from django.db import transaction
 from django.db.models import Model
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.shop import journal, settings
 from shoprepair.shop.models import Letter, Shop, Staff
@@ -86,7 +87,7 @@ def send_again(letter: Letter, *, who: Staff) -> Letter:
         "next_try_at": now,
         "give_up_at": now + schedule.GIVE_UP_AFTER,
     }
-    return _change(letter, MAY_GO_AGAIN, fields, "letter.again", "is to be sent again", who)
+    return _change(letter, MAY_GO_AGAIN, fields, "letter.again", gettext("is to be sent again"), who)
 
 
 def cancel(letter: Letter, *, who: Staff) -> Letter:
@@ -95,7 +96,7 @@ def cancel(letter: Letter, *, who: Staff) -> Letter:
     Raises NotPossible when it is in any other state.
     """
     fields = {"state": State.CANCELLED}
-    return _change(letter, MAY_BE_CANCELLED, fields, "letter.cancelled", "is not to be sent", who)
+    return _change(letter, MAY_BE_CANCELLED, fields, "letter.cancelled", gettext("is not to be sent"), who)
 
 
 def address_trouble(address: str) -> str:
@@ -103,8 +104,8 @@ def address_trouble(address: str) -> str:
     try:
         validate_email(address)
     except ValidationError:
-        return f"“{address[:120]}” is not an e-mail address"
-    return "" if len(address) <= LONGEST_ADDRESS else "an e-mail address has 254 characters at most"
+        return gettext("“%(address)s” is not an e-mail address") % {"address": address[:120]}
+    return "" if len(address) <= LONGEST_ADDRESS else gettext("an e-mail address has 254 characters at most")
 
 
 def _change(
@@ -114,9 +115,15 @@ def _change(
         if not Letter.objects.filter(pk=letter.pk, state__in=allowed).update(**fields):
             letter.refresh_from_db()
             raise NotPossible(
-                f"The letter is already in another state: {letter.get_state_display().lower()}."
+                gettext("The letter is already in another state: %(lower)s.")
+                % {"lower": letter.get_state_display().lower()}
             )
-        journal.record(letter.about, verb, f"The letter “{letter.subject}” {text}.", who=who)
+        journal.record(
+            letter.about,
+            verb,
+            gettext("The letter “%(subject)s” %(text)s.") % {"subject": letter.subject, "text": text},
+            who=who,
+        )
     letter.refresh_from_db()
     return letter
 

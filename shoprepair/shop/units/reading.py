@@ -9,6 +9,8 @@ import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
 
+from django.utils.translation import gettext
+
 from shoprepair.shop.units.choice import Units
 
 LONGEST_TYPING = 20
@@ -55,11 +57,14 @@ def read_length(text: str, units: Units, *, large: bool = False) -> Typed:
     A bare figure is in millimetres or inches; with `large`, for spans and the like, in metres or
     feet. Zero is read as zero: whether it can be is for the caller to say.
     """
-    example = "6.5 m or 21 ft" if large else "35 mm or 1 3/8 in"
+    example = "6.5 m or 21 ft" if large else gettext("35 mm or 1 3/8 in")
     bare = ("ft" if large else "in") if units.inches else ("m" if large else "mm")
     parts = _parts(text, METRES, bare, "a length", example)
     if [METRES[unit] for _, unit in parts] != sorted({METRES[unit] for _, unit in parts}, reverse=True):
-        raise ValueError(f"“{text.strip()}” cannot be read as one length; write it as {example}.")
+        raise ValueError(
+            gettext("“%(strip)s” cannot be read as one length; write it as %(example)s.")
+            % {"strip": text.strip(), "example": example}
+        )
     return Typed(sum(number * METRES[unit] for number, unit in parts), _kept(text, parts, bare))
 
 
@@ -68,14 +73,14 @@ def read_pressure(text: str, units: Units) -> Typed:
 
     Refuses what no tube holds and offers what was probably meant.
     """
-    example = "0.5 bar, 7 psi or 50 kPa"
+    example = gettext("0.5 bar, 7 psi or 50 kPa")
     [(number, unit)] = _single(text, _parts(text, PASCAL, units.pressure, "a pressure", example), example)
     pascal = number * PASCAL[unit]
     said = f"{number:g} {unit}"
     if pascal > MOST_PRESSURE_PA:
         raise ValueError(_slip(said, _times(pascal), number, unit))
     if pascal < LEAST_PRESSURE_PA:
-        raise ValueError(_slip(said, "far less than", number, unit))
+        raise ValueError(_slip(said, gettext("far less than"), number, unit))
     return Typed(pascal, _kept(text, [(number, unit)], units.pressure))
 
 
@@ -90,7 +95,8 @@ def read_temperature(text: str, units: Units) -> Typed:
     celsius = {"°C": number * sign, "°F": (number * sign - 32) / 1.8, "K": number * sign - 273.15}[unit]
     if not -40 <= celsius <= 90:
         raise ValueError(
-            f"{number * sign:g} {unit} is no temperature of a workshop or a beach; write it as {example}."
+            gettext("%(value)s %(unit)s is no temperature of a workshop or a beach; write it as %(example)s.")
+            % {"value": f"{number * sign:g}", "unit": unit, "example": example}
         )
     return Typed(celsius + 273.15, _kept(text, [(number, unit)], units.temperature))
 
@@ -98,11 +104,16 @@ def read_temperature(text: str, units: Units) -> Typed:
 def _plain(text: str, what: str, example: str) -> str:
     plain = " ".join(text.translate(_MARKS).split())
     if not plain:
-        raise ValueError(f"Write {what}, such as {example}.")
+        raise ValueError(gettext("Write %(what)s, such as %(example)s.") % {"what": what, "example": example})
     if len(plain) > LONGEST_TYPING:
-        raise ValueError(f"That is too long for {what}; write it as {example}.")
+        raise ValueError(
+            gettext("That is too long for %(what)s; write it as %(example)s.")
+            % {"what": what, "example": example}
+        )
     if any(letter.isdigit() and not letter.isascii() for letter in plain):
-        raise ValueError(f"Please write the figures as 0 to 9, such as {example}.")
+        raise ValueError(
+            gettext("Please write the figures as 0 to 9, such as %(example)s.") % {"example": example}
+        )
     return re.sub(r"(\d?)([¼½¾⅐-⅞])", _vulgar, plain)
 
 
@@ -116,14 +127,20 @@ def _parts(text: str, table: dict[str, float], bare: str, what: str, example: st
     """Every figure with its unit. A figure without one follows feet as inches, else is in `bare`."""
     plain = _plain(text, what, example)
     if plain.startswith("-"):
-        raise ValueError(f"{what.capitalize()} cannot be negative; write it as {example}.")
+        raise ValueError(
+            gettext("%(capitalize)s cannot be negative; write it as %(example)s.")
+            % {"capitalize": what.capitalize(), "example": example}
+        )
     found: list[tuple[float, str]] = []
     at = 0
     while at < len(plain):
         part = _PART.match(plain, at)
         unit = part and _unit(part[2], table, bare if not found else {"ft": "in"}.get(found[-1][1], ""))
         if not part or not unit:
-            raise ValueError(f"“{text.strip()}” cannot be read as {what}; write it as {example}.")
+            raise ValueError(
+                gettext("“%(strip)s” cannot be read as %(what)s; write it as %(example)s.")
+                % {"strip": text.strip(), "what": what, "example": example}
+            )
         found.append((_number(part[1]), unit))
         at = part.end()
     return found
@@ -139,19 +156,25 @@ def _number(written: str) -> float:
     if re.fullmatch(r"[1-9]\d{0,2},\d{3}", written):
         plain = written.replace(",", "")
         raise ValueError(
-            f"{written} can be read in two ways; write {plain}, or {written.replace(',', '.')} with a point."
+            gettext("%(written)s can be read in two ways; write %(plain)s, or %(replace)s with a point.")
+            % {"written": written, "plain": plain, "replace": written.replace(",", ".")}
         )
     if "/" not in written:
         return float(written.replace(",", "."))
     *whole, above, below = (int(figure) for figure in re.findall(r"\d+", written))
     if below == 0:
-        raise ValueError(f"{written} divides by nothing; write a fraction such as 3/8.")
+        raise ValueError(
+            gettext("%(written)s divides by nothing; write a fraction such as 3/8.") % {"written": written}
+        )
     return sum(whole) + above / below
 
 
 def _single(text: str, parts: list[tuple[float, str]], example: str) -> list[tuple[float, str]]:
     if len(parts) != 1:
-        raise ValueError(f"“{text.strip()}” holds more than one figure; write one, such as {example}.")
+        raise ValueError(
+            gettext("“%(strip)s” holds more than one figure; write one, such as %(example)s.")
+            % {"strip": text.strip(), "example": example}
+        )
     return parts
 
 
@@ -164,8 +187,8 @@ def _kept(text: str, parts: list[tuple[float, str]], bare: str) -> str:
 def _times(pascal: float) -> str:
     tens = pascal / USUAL_PRESSURE_PA[1]
     if 5 <= tens < 200:
-        return "ten times what" if tens < 20 else "a hundred times what"
-    return "far more than"
+        return gettext("ten times what") if tens < 20 else gettext("a hundred times what")
+    return gettext("far more than")
 
 
 def _slip(said: str, compared: str, number: float, unit: str) -> str:
@@ -177,9 +200,21 @@ def _slip(said: str, compared: str, number: float, unit: str) -> str:
         for tens in (1, 10, 100)
         if low <= number / tens * PASCAL[other] <= high and (other, tens) != (unit, 1)
     ]
-    question = f"did you mean {_or(meant)}?" if meant else "write it as 0.5 bar or 7 psi."
-    return f"{said} is {compared} such a tube holds; {question}"
+    question = (
+        gettext("did you mean %(meant)s?") % {"meant": _or(meant)}
+        if meant
+        else gettext("write it as 0.5 bar or 7 psi.")
+    )
+    return gettext("%(said)s is %(compared)s such a tube holds; %(question)s") % {
+        "said": said,
+        "compared": compared,
+        "question": question,
+    }
 
 
 def _or(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
+    return (
+        words[0]
+        if len(words) == 1
+        else gettext("%(join)s or %(words)s") % {"join": ", ".join(words[:-1]), "words": words[-1]}
+    )

@@ -5,6 +5,8 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.shop.units.choice import Units
 from shoprepair.shop.units.reading import METRES, PASCAL
@@ -22,7 +24,7 @@ def say_quantity(quantity: Quantity, units: Units) -> str:
     if math.isinf(quantity.value):
         return INFINITE
     if math.isnan(quantity.value):
-        return "not known"
+        return gettext("not known")
     if in_units := _IN_READERS_UNITS.get(quantity.unit):
         return in_units(quantity.value, units)
     if for_all := _SAME_FOR_ALL.get(quantity.unit):

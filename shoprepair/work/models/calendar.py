@@ -1,6 +1,8 @@
 from django.db import models
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
 
@@ -8,10 +10,10 @@ class BenchHours(models.Model):
     """How many bench minutes a person has on each weekday."""
 
     who = models.OneToOneField(Staff, on_delete=models.CASCADE, related_name="bench_hours")
-    minutes = models.JSONField(default=list, help_text="Seven whole numbers, Monday first.")
+    minutes = models.JSONField(default=list, help_text=gettext_lazy("Seven whole numbers, Monday first."))
 
     def __str__(self) -> str:
-        return f"Bench hours of {self.who}"
+        return gettext("Bench hours of %(who)s") % {"who": self.who}
 
 
 class Holiday(models.Model):
@@ -23,7 +25,7 @@ class Holiday(models.Model):
         blank=True,
         on_delete=models.CASCADE,
         related_name="holidays",
-        help_text="Empty: the shop.",
+        help_text=gettext_lazy("Empty: the shop."),
     )
     first_day = models.DateField()
     last_day = models.DateField()
@@ -33,7 +35,10 @@ class Holiday(models.Model):
         ordering = ["first_day"]
 
     def __str__(self) -> str:
-        return f"{self.who or 'The shop'} away from {self.first_day}"
+        return gettext("%(value)s away from %(first_day)s") % {
+            "value": self.who or gettext("The shop"),
+            "first_day": self.first_day,
+        }
 
 
 class ExpectedParts(models.Model):
@@ -44,7 +49,7 @@ class ExpectedParts(models.Model):
     note = models.CharField(max_length=200, blank=True)
 
     def __str__(self) -> str:
-        return f"Parts of {self.job} on {self.day}"
+        return gettext("Parts of %(job)s on %(day)s") % {"job": self.job, "day": self.day}
 
 
 class Forecast(models.Model):
@@ -52,7 +57,7 @@ class Forecast(models.Model):
 
     job = models.OneToOneField(Job, on_delete=models.CASCADE, related_name="forecast")
     likely_on = models.DateField()
-    late_on = models.DateField(help_text="With what usually goes wrong.")
+    late_on = models.DateField(help_text=gettext_lazy("With what usually goes wrong."))
     reason = models.JSONField(help_text="A sentence.")
     made_at = models.DateTimeField()
 
@@ -60,38 +65,45 @@ class Forecast(models.Model):
         indexes = [models.Index(fields=["late_on"], name="forecasts_by_day")]
 
     def __str__(self) -> str:
-        return f"{self.job}: {self.likely_on} to {self.late_on}"
+        return gettext("%(job)s: %(likely_on)s to %(late_on)s") % {
+            "job": self.job,
+            "likely_on": self.likely_on,
+            "late_on": self.late_on,
+        }
 
 
 class NextFree(models.Model):
     """When a usual repair would be ready if it came in today: one row, reckoned with the forecasts."""
 
     likely_on = models.DateField(null=True)
-    late_on = models.DateField(null=True, help_text="With what usually goes wrong.")
+    late_on = models.DateField(null=True, help_text=gettext_lazy("With what usually goes wrong."))
     made_at = models.DateTimeField()
 
     def __str__(self) -> str:
-        return f"{self.likely_on} to {self.late_on}"
+        return gettext("%(likely_on)s to %(late_on)s") % {
+            "likely_on": self.likely_on,
+            "late_on": self.late_on,
+        }
 
 
 class WorkRules(models.Model):
     """How the bench works: one row, the owner's to change."""
 
     second_person = models.BooleanField(
-        default=False, help_text="Another person looks at each job before it is ready."
+        default=False, help_text=gettext_lazy("Another person looks at each job before it is ready.")
     )
     allowed_loss_percent_per_hour = models.FloatField(default=2.0)
     least_minutes = models.PositiveSmallIntegerField(default=60)
-    gauge_percent = models.FloatField(default=1.0, help_text="What the gauge may be off.")
+    gauge_percent = models.FloatField(default=1.0, help_text=gettext_lazy("What the gauge may be off."))
     thermometer_k = models.FloatField(default=1.0)
     shop_height_m = models.FloatField(
-        default=0.0, help_text="Above the sea: readings taken elsewhere are set against it."
+        default=0.0, help_text=gettext_lazy("Above the sea: readings taken elsewhere are set against it.")
     )
     forgotten_after_minutes = models.PositiveSmallIntegerField(default=180)
     slack_percent = models.PositiveSmallIntegerField(
-        default=40, help_text="What usually goes wrong, on top of the minutes."
+        default=40, help_text=gettext_lazy("What usually goes wrong, on top of the minutes.")
     )
     version = models.PositiveIntegerField(default=1)
 
     def __str__(self) -> str:
-        return "Work rules"
+        return gettext("Work rules")

@@ -1,9 +1,11 @@
 from decimal import Decimal
 
 from django.db import models
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Quote
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
 
@@ -15,7 +17,9 @@ class Invoice(models.Model):
     credits = models.OneToOneField(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="credited_by"
     )
-    lines = models.JSONField(help_text="Text, detail and amount of each line as agreed, then all totals.")
+    lines = models.JSONField(
+        help_text=gettext_lazy("Text, detail and amount of each line as agreed, then all totals.")
+    )
     currency = models.CharField(max_length=3)
     total = models.DecimalField(max_digits=10, decimal_places=2)
     quotes = models.ManyToManyField(Quote, related_name="+")
@@ -35,9 +39,9 @@ class Payment(models.Model):
     """Money that came in, or went back where the amount is negative. Append-only."""
 
     class Method(models.TextChoices):
-        CASH = "cash", "Cash"
-        CARD = "card", "Card"
-        TRANSFER = "transfer", "Transfer"
+        CASH = "cash", gettext_lazy("Cash")
+        CARD = "card", gettext_lazy("Card")
+        TRANSFER = "transfer", gettext_lazy("Transfer")
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="payments")
     amount = models.DecimalField(max_digits=10, decimal_places=2)
@@ -53,7 +57,7 @@ class Payment(models.Model):
         indexes = [models.Index(fields=["at"], name="payments_by_day")]
 
     def __str__(self) -> str:
-        return f"{self.amount} for {self.job}"
+        return gettext("%(amount)s for %(job)s") % {"amount": self.amount, "job": self.job}
 
 
 class HandBack(models.Model):
@@ -62,17 +66,21 @@ class HandBack(models.Model):
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="hand_backs")
     taker_name = models.CharField(max_length=120)
     known_by = models.CharField(
-        max_length=200, help_text="How the taker was known: the tag, a document, in person."
+        max_length=200, help_text=gettext_lazy("How the taker was known: the tag, a document, in person.")
     )
     signature = models.JSONField(
-        default=list, blank=True, help_text="Strokes: lists of [x, y] shares of the box."
+        default=list, blank=True, help_text=gettext_lazy("Strokes: lists of [x, y] shares of the box.")
     )
-    on_paper = models.BooleanField(default=False, help_text="Signed on the printed sheet instead.")
-    open_points = models.JSONField(default=list, blank=True, help_text="Sentences of what was still open.")
+    on_paper = models.BooleanField(
+        default=False, help_text=gettext_lazy("Signed on the printed sheet instead.")
+    )
+    open_points = models.JSONField(
+        default=list, blank=True, help_text=gettext_lazy("Sentences of what was still open.")
+    )
     override_by = models.ForeignKey(Staff, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     override_reason = models.CharField(max_length=300, blank=True)
     due = models.DecimalField(
-        max_digits=10, decimal_places=2, default=Decimal("0.00"), help_text="Left unpaid."
+        max_digits=10, decimal_places=2, default=Decimal("0.00"), help_text=gettext_lazy("Left unpaid.")
     )
     who = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField()
@@ -87,4 +95,4 @@ class HandBack(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.job} to {self.taker_name}"
+        return gettext("%(job)s to %(taker_name)s") % {"job": self.job, "taker_name": self.taker_name}

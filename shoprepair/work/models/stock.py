@@ -2,9 +2,11 @@ from decimal import Decimal
 
 from django.core.validators import MinValueValidator
 from django.db import models
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Material, Repair
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.work.models.steps import Step
 
@@ -23,21 +25,21 @@ class StockRule(models.Model):
     shelf_months = models.PositiveSmallIntegerField(null=True, blank=True)
 
     def __str__(self) -> str:
-        return f"{self.material}: low at {self.low_at}"
+        return gettext("%(material)s: low at %(low_at)s") % {"material": self.material, "low_at": self.low_at}
 
 
 class Lot(models.Model):
     """One delivery of a material. What is left of it is kept beside it and follows from its uses."""
 
     material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="lots")
-    code = models.CharField(max_length=60, help_text="As the roll or the box is marked.")
+    code = models.CharField(max_length=60, help_text=gettext_lazy("As the roll or the box is marked."))
     received_on = models.DateField()
     expires_on = models.DateField(null=True, blank=True)
     quantity = models.DecimalField(
         max_digits=9, decimal_places=3, validators=[MinValueValidator(Decimal("0.001"))]
     )
     left = models.DecimalField(max_digits=9, decimal_places=3, validators=[MinValueValidator(Decimal(0))])
-    closed = models.BooleanField(default=False, help_text="Used up, thrown away or set aside.")
+    closed = models.BooleanField(default=False, help_text=gettext_lazy("Used up, thrown away or set aside."))
     note = models.CharField(max_length=200, blank=True)
     version = models.PositiveIntegerField(default=1)
 
@@ -66,10 +68,10 @@ class Use(models.Model):
         blank=True,
         on_delete=models.CASCADE,
         related_name="put_back_by",
-        help_text="The use that this one takes back, once.",
+        help_text=gettext_lazy("The use that this one takes back, once."),
     )
     reason = models.CharField(
-        max_length=200, blank=True, help_text="Why the owner let an expired lot be used."
+        max_length=200, blank=True, help_text=gettext_lazy("Why the owner let an expired lot be used.")
     )
     who = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField()
@@ -78,7 +80,11 @@ class Use(models.Model):
         ordering = ["id"]
 
     def __str__(self) -> str:
-        return f"{self.quantity} of {self.lot} for {self.job}"
+        return gettext("%(quantity)s of %(lot)s for %(job)s") % {
+            "quantity": self.quantity,
+            "lot": self.lot,
+            "job": self.job,
+        }
 
 
 class StockCount(models.Model):
@@ -95,7 +101,7 @@ class StockCount(models.Model):
         ordering = ["id"]
 
     def __str__(self) -> str:
-        return f"{self.found} counted of {self.lot}"
+        return gettext("%(found)s counted of %(lot)s") % {"found": self.found, "lot": self.lot}
 
 
 class Need(models.Model):
@@ -113,4 +119,8 @@ class Need(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.quantity} of {self.material} for {self.job}"
+        return gettext("%(quantity)s of %(material)s for %(job)s") % {
+            "quantity": self.quantity,
+            "material": self.material,
+            "job": self.job,
+        }

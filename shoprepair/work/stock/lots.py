@@ -10,10 +10,12 @@ from typing import Any
 from django.db import models, transaction
 from django.db.models import F, Q, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.pricing.models import Material
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.work.models import Lot, StockCount, StockRule
 from shoprepair.work.stock.quantities import MOST, kept, say_quantity
@@ -29,9 +31,9 @@ MOST_YEARS = 30
 class Closing(models.TextChoices):
     """Why nothing more is taken of a lot."""
 
-    USED_UP = "used-up", "Used up"
-    THROWN_AWAY = "thrown-away", "Thrown away"
-    SET_ASIDE = "set-aside", "Set aside"
+    USED_UP = "used-up", gettext_lazy("Used up")
+    THROWN_AWAY = "thrown-away", gettext_lazy("Thrown away")
+    SET_ASIDE = "set-aside", gettext_lazy("Set aside")
 
 
 def receive(
@@ -66,7 +68,11 @@ def receive(
             left=quantity,
             note=note[:LONGEST_REASON],
         )
-        told = f"Received {say_quantity(quantity, material.unit)} of {material}, lot {code}."
+        told = gettext("Received %(quantity)s of %(material)s, lot %(code)s.") % {
+            "quantity": say_quantity(quantity, material.unit),
+            "material": material,
+            "code": code,
+        }
         journal.record(lot, "lot.received", told, who=who)
         journal.record(shelf_of(material), "lot.received", told, who=who)
     return lot
@@ -74,16 +80,23 @@ def receive(
 
 def _check_arrival(code: str, quantity: Decimal, received_on: datetime.date) -> None:
     if not code:
-        raise StockRefused("Write the lot's mark as it stands on the roll or the box.")
+        raise StockRefused(gettext("Write the lot's mark as it stands on the roll or the box."))
     if len(code) > LONGEST_MARK:
-        raise StockRefused(f"Write the mark in {LONGEST_MARK} letters or fewer; these are {len(code)}.")
+        raise StockRefused(
+            gettext("Write the mark in %(LONGEST_MARK)s letters or fewer; these are %(code)s.")
+            % {"LONGEST_MARK": LONGEST_MARK, "code": len(code)}
+        )
     if not 0 < quantity <= MOST:
-        raise StockRefused(f"Write how much came in: more than nought, and at most {MOST}.")
+        raise StockRefused(
+            gettext("Write how much came in: more than nought, and at most %(MOST)s.") % {"MOST": MOST}
+        )
     today = timezone.localdate()
     if received_on > today:
-        raise StockRefused("It cannot have come in on a day that is still to come.")
+        raise StockRefused(gettext("It cannot have come in on a day that is still to come."))
     if received_on.year < today.year - MOST_YEARS:
-        raise StockRefused(f"{received_on.year} is too long ago; look at the year.")
+        raise StockRefused(
+            gettext("%(year)s is too long ago; look at the year.") % {"year": received_on.year}
+        )
 
 
 def _check_mark(material: Material, code: str) -> None:
@@ -91,8 +104,11 @@ def _check_mark(material: Material, code: str) -> None:
     if there:
         left = say_quantity(there.left, material.unit)
         raise StockRefused(
-            f"There is a lot {there.code} of this material already, with {left} left. "
-            f"Correct its count, or mark this one differently, such as {code[: LONGEST_MARK - 2]}-2."
+            gettext(
+                "There is a lot %(code)s of this material already, with %(left)s left. "
+                "Correct its count, or mark this one differently, such as %(code_2)s-2."
+            )
+            % {"code": there.code, "left": left, "code_2": code[: LONGEST_MARK - 2]}
         )
 
 
@@ -100,9 +116,11 @@ def _check_expiry(received_on: datetime.date, expires_on: datetime.date | None) 
     if expires_on is None:
         return
     if expires_on < received_on:
-        raise StockRefused("It would have expired before it came in. Look at both dates.")
+        raise StockRefused(gettext("It would have expired before it came in. Look at both dates."))
     if expires_on.year > timezone.localdate().year + MOST_YEARS:
-        raise StockRefused(f"Nothing keeps until {expires_on.year}; look at the year.")
+        raise StockRefused(
+            gettext("Nothing keeps until %(year)s; look at the year.") % {"year": expires_on.year}
+        )
 
 
 def _shelf_end(material: Material, received_on: datetime.date) -> datetime.date | None:
@@ -151,7 +169,7 @@ def holding(lot: Lot) -> Iterator[Lot]:
 def written(lot: Lot, **values: Any) -> None:
     """Write values to a lot that nobody has changed since it was read; raises Stale when somebody has."""
     if not Lot.objects.filter(pk=lot.pk, version=lot.version).update(version=F("version") + 1, **values):
-        raise Stale(f"lot {lot.code}", Lot.objects.get(pk=lot.pk))
+        raise Stale(gettext("lot %(code)s") % {"code": lot.code}, Lot.objects.get(pk=lot.pk))
 
 
 def count(lot: Lot, found: Decimal, reason: str, *, who: Staff, version: int | None = None) -> Lot:
@@ -162,8 +180,8 @@ def count(lot: Lot, found: Decimal, reason: str, *, who: Staff, version: int | N
     """
     found, reason = kept(found), " ".join(reason.split())
     if not 0 <= found <= MOST:
-        raise StockRefused(f"Write what is there: from nought to {MOST}.")
-    _check_reason(reason, "Say why the count differs, such as “end of the roll was stained”.")
+        raise StockRefused(gettext("Write what is there: from nought to %(MOST)s.") % {"MOST": MOST})
+    _check_reason(reason, gettext("Say why the count differs, such as “end of the roll was stained”."))
     with holding(lot) as held:
         _check_version(held, version)
         if found == held.left:
@@ -176,7 +194,8 @@ def count(lot: Lot, found: Decimal, reason: str, *, who: Staff, version: int | N
         journal.record(
             held,
             "lot.counted",
-            f"Counted {now} instead of {before}: {reason}",
+            gettext("Counted %(now)s instead of %(before)s: %(reason)s")
+            % {"now": now, "before": before, "reason": reason},
             who=who,
             changes={"left": [held.left, found]},
         )
@@ -191,7 +210,12 @@ def close(lot: Lot, why: Closing, *, who: Staff, version: int | None = None) -> 
             return lot
         written(held, closed=True)
         left = say_quantity(held.left, held.material.unit)
-        journal.record(held, "lot.closed", f"Closed it: {why.label.lower()}, {left} left.", who=who)
+        journal.record(
+            held,
+            "lot.closed",
+            gettext("Closed it: %(lower)s, %(left)s left.") % {"lower": why.label.lower(), "left": left},
+            who=who,
+        )
     return lot
 
 
@@ -202,17 +226,20 @@ def reopen(lot: Lot, *, who: Staff, version: int | None = None) -> Lot:
         if not held.closed:
             return lot
         written(held, closed=False)
-        journal.record(held, "lot.opened", "Opened it again.", who=who)
+        journal.record(held, "lot.opened", gettext("Opened it again."), who=who)
     return lot
 
 
 def _check_version(held: Lot, version: int | None) -> None:
     if version is not None and held.version != version:
-        raise Stale(f"lot {held.code}", held)
+        raise Stale(gettext("lot %(code)s") % {"code": held.code}, held)
 
 
 def _check_reason(reason: str, asked: str) -> None:
     if not any(letter.isalnum() for letter in reason):
         raise StockRefused(asked)
     if len(reason) > LONGEST_REASON:
-        raise StockRefused(f"Say it in {LONGEST_REASON} letters or fewer; these are {len(reason)}.")
+        raise StockRefused(
+            gettext("Say it in %(LONGEST_REASON)s letters or fewer; these are %(reason)s.")
+            % {"LONGEST_REASON": LONGEST_REASON, "reason": len(reason)}
+        )

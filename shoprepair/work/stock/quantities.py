@@ -6,6 +6,10 @@ Conversion factors: the international yard and pound agreement of 1959 (1 in = 2
 import re
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
+from django.utils.translation import gettext
+
+from shoprepair.shop.languages import gettext_lazy
+
 STEP = Decimal("0.001")
 """The finest that is kept: a millimetre of tape, a square of 3 cm of cloth."""
 MOST = Decimal("99999")
@@ -25,9 +29,9 @@ _IN_UNIT: dict[str, dict[str, Decimal]] = {
     },
     "m2": {
         **dict.fromkeys(("m2", "m²", "sqm", "sq m"), _ONE),
-        **dict.fromkeys(("cm2", "cm²", "sq cm"), Decimal("0.0001")),
-        **dict.fromkeys(("ft2", "ft²", "sq ft"), _FOOT**2),
-        **dict.fromkeys(("yd2", "yd²", "sq yd"), (3 * _FOOT) ** 2),
+        **dict.fromkeys(("cm2", "cm²", gettext_lazy("sq cm")), Decimal("0.0001")),
+        **dict.fromkeys(("ft2", "ft²", gettext_lazy("sq ft")), _FOOT**2),
+        **dict.fromkeys(("yd2", "yd²", gettext_lazy("sq yd")), (3 * _FOOT) ** 2),
     },
     "piece": dict.fromkeys(("piece", "pieces", "pc", "pcs", "pc.", "pcs."), _ONE),
 }
@@ -41,7 +45,11 @@ def say_quantity(quantity: Decimal, unit: str) -> str:
     figure = say_figure(quantity)
     if unit in _SIGNS:
         return f"{figure} {_SIGNS[unit]}"
-    return f"{figure} piece" if quantity == 1 else f"{figure} pieces"
+    return (
+        gettext("%(figure)s piece") % {"figure": figure}
+        if quantity == 1
+        else gettext("%(figure)s pieces") % {"figure": figure}
+    )
 
 
 def say_figure(quantity: Decimal) -> str:
@@ -60,12 +68,17 @@ def read_quantity(text: str, unit: str) -> Decimal:
     plain = " ".join(text.replace("−", "-").split())
     example = _EXAMPLES[unit]
     if not plain:
-        raise ValueError(f"Write how much, such as {example}.")
+        raise ValueError(gettext("Write how much, such as %(example)s.") % {"example": example})
     if plain.startswith("-"):
-        raise ValueError(f"A quantity cannot be below nought; write it as {example}.")
+        raise ValueError(
+            gettext("A quantity cannot be below nought; write it as %(example)s.") % {"example": example}
+        )
     found = _FIGURE.fullmatch(plain) if plain.isascii() or not _odd_figures(plain) else None
     if found is None or len(plain) > LONGEST_TYPING:
-        raise ValueError(f"“{plain[:LONGEST_TYPING]}” cannot be read as a quantity; write it as {example}.")
+        raise ValueError(
+            gettext("“%(plain)s” cannot be read as a quantity; write it as %(example)s.")
+            % {"plain": plain[:LONGEST_TYPING], "example": example}
+        )
     _one_way_only(found["figure"], plain)
     figure = Decimal(found["figure"].replace(",", ".").rstrip(".") or "0")
     return _sensible(figure * _factor(found["unit"].strip().lower(), unit), plain)
@@ -89,8 +102,8 @@ def _one_way_only(figure: str, plain: str) -> None:
     """1,250 is a thousand to one reader and one and a quarter to another."""
     if re.fullmatch(r"[1-9]\d{0,2},\d{3}", figure):
         raise ValueError(
-            f"{plain} can be read in two ways; write {figure.replace(',', '')}, "
-            f"or {figure.replace(',', '.')} with a point."
+            gettext("%(plain)s can be read in two ways; write %(replace)s, or %(replace_2)s with a point.")
+            % {"plain": plain, "replace": figure.replace(",", ""), "replace_2": figure.replace(",", ".")}
         )
 
 
@@ -100,13 +113,22 @@ def _factor(spelling: str, unit: str) -> Decimal:
     table = _IN_UNIT[unit]
     if spelling in table:
         return table[spelling]
-    counted = {"m": "metres", "m2": "square metres", "piece": "pieces"}[unit]
-    raise ValueError(f"This material is counted in {counted}; write it as {_EXAMPLES[unit]}.")
+    counted = {"m": "metres", "m2": gettext("square metres"), "piece": "pieces"}[unit]
+    raise ValueError(
+        gettext("This material is counted in %(counted)s; write it as %(EXAMPLES)s.")
+        % {"counted": counted, "EXAMPLES": _EXAMPLES[unit]}
+    )
 
 
 def _sensible(quantity: Decimal, plain: str) -> Decimal:
     if quantity > MOST:
-        raise ValueError(f"{plain} is more than a shop can hold; the most is {MOST}.")
+        raise ValueError(
+            gettext("%(plain)s is more than a shop can hold; the most is %(MOST)s.")
+            % {"plain": plain, "MOST": MOST}
+        )
     if quantity and kept(quantity) == 0:
-        raise ValueError(f"{plain} is less than can be measured; the least is {STEP}.")
+        raise ValueError(
+            gettext("%(plain)s is less than can be measured; the least is %(STEP)s.")
+            % {"plain": plain, "STEP": STEP}
+        )
     return kept(quantity)

@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext
 
 from shoprepair.pricing.models import Material
 from shoprepair.shop import journal
@@ -60,15 +61,29 @@ def change_rule(
 
 def _told(rule: StockRule, material: Material) -> str:
     low, wanted = (say_quantity(each, material.unit) for each in (rule.low_at, rule.order_up_to))
-    whom = f" from {rule.supplier}" if rule.supplier else ""
-    keeps = f" It keeps for {rule.shelf_months} months." if rule.shelf_months else ""
-    return f"Low at {low}; ordered up to {wanted}{whom}.{keeps}"
+    whom = gettext(" from %(supplier)s") % {"supplier": rule.supplier} if rule.supplier else ""
+    keeps = (
+        gettext(" It keeps for %(shelf_months)s months.") % {"shelf_months": rule.shelf_months}
+        if rule.shelf_months
+        else ""
+    )
+    return gettext("Low at %(low)s; ordered up to %(wanted)s%(whom)s.%(keeps)s") % {
+        "low": low,
+        "wanted": wanted,
+        "whom": whom,
+        "keeps": keeps,
+    }
 
 
 def _check(low_at: Decimal, order_up_to: Decimal, shelf_months: int | None) -> None:
     if not (0 <= low_at <= MOST and 0 <= order_up_to <= MOST):
-        raise StockRefused(f"Write quantities from nought to {MOST}.")
+        raise StockRefused(gettext("Write quantities from nought to %(MOST)s.") % {"MOST": MOST})
     if order_up_to < low_at:
-        raise StockRefused("Order up to at least what counts as low, or it would be low again at once.")
+        raise StockRefused(
+            gettext("Order up to at least what counts as low, or it would be low again at once.")
+        )
     if shelf_months is not None and not 0 <= shelf_months <= MOST_MONTHS:
-        raise StockRefused(f"Write the months that it keeps, from 1 to {MOST_MONTHS}, or leave it empty.")
+        raise StockRefused(
+            gettext("Write the months that it keeps, from 1 to %(MOST_MONTHS)s, or leave it empty.")
+            % {"MOST_MONTHS": MOST_MONTHS}
+        )

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Repair
@@ -49,28 +50,51 @@ def use(
             who=who,
             at=timezone.now(),
         )
-        why = f", though it has expired: {reason}" if over else ""
-        taken = f"{say_quantity(quantity, held.material.unit)} of {held.material}, lot {held.code}{why}"
-        journal.record(held, "lot.used", f"Took {taken} for job {job}.", who=who)
-        journal.record(job, "material.used", f"Took {taken}.", who=who)
+        why = gettext(", though it has expired: %(reason)s") % {"reason": reason} if over else ""
+        taken = gettext("%(quantity)s of %(material)s, lot %(code)s%(why)s") % {
+            "quantity": say_quantity(quantity, held.material.unit),
+            "material": held.material,
+            "code": held.code,
+            "why": why,
+        }
+        journal.record(
+            held,
+            "lot.used",
+            gettext("Took %(taken)s for job %(job)s.") % {"taken": taken, "job": job},
+            who=who,
+        )
+        journal.record(job, "material.used", gettext("Took %(taken)s.") % {"taken": taken}, who=who)
     return made
 
 
 def _check(held: Lot, quantity: Decimal, who: Staff, reason: str) -> None:
     unit = held.material.unit
     if quantity <= 0:
-        raise StockRefused("Write how much is taken: more than nought.")
+        raise StockRefused(gettext("Write how much is taken: more than nought."))
     if held.closed:
-        raise StockRefused(f"Lot {held.code} is closed. Take another one, or open it again.")
+        raise StockRefused(
+            gettext("Lot %(code)s is closed. Take another one, or open it again.") % {"code": held.code}
+        )
     if quantity > held.left:
-        left = f"{say_quantity(held.left, unit)} left" if held.left else "nothing left"
-        raise StockRefused(f"Lot {held.code} has {left}, not {say_quantity(quantity, unit)}.")
+        left = (
+            gettext("%(left)s left") % {"left": say_quantity(held.left, unit)}
+            if held.left
+            else gettext("nothing left")
+        )
+        raise StockRefused(
+            gettext("Lot %(code)s has %(left)s, not %(quantity)s.")
+            % {"code": held.code, "left": left, "quantity": say_quantity(quantity, unit)}
+        )
     if expired(held) and not is_owner(who):
         raise StockRefused(
-            f"Lot {held.code} expired on {_last_day(held)}. Take another one, or ask the owner."
+            gettext("Lot %(code)s expired on %(held)s. Take another one, or ask the owner.")
+            % {"code": held.code, "held": _last_day(held)}
         )
     if expired(held) and not any(letter.isalnum() for letter in reason):
-        raise StockRefused(f"Lot {held.code} expired on {_last_day(held)}. Say why it may still be used.")
+        raise StockRefused(
+            gettext("Lot %(code)s expired on %(held)s. Say why it may still be used.")
+            % {"code": held.code, "held": _last_day(held)}
+        )
 
 
 def _last_day(held: Lot) -> str:
@@ -80,7 +104,7 @@ def _last_day(held: Lot) -> str:
 def put_back(use: Use, *, who: Staff) -> Use:
     """Put back what was taken, once. Answers the use that takes it back; the same when asked again."""
     if use.quantity <= 0:
-        raise StockRefused("This was put back itself; take it anew.")
+        raise StockRefused(gettext("This was put back itself; take it anew."))
     try:
         with holding(use.lot) as held:
             if there := Use.objects.filter(puts_back=use).first():
@@ -103,7 +127,13 @@ def _put_back(use: Use, held: Lot, who: Staff) -> Use:
         who=who,
         at=timezone.now(),
     )
-    told = f"Put back {say_quantity(use.quantity, held.material.unit)} of {held.material}, lot {held.code}"
-    journal.record(held, "lot.put-back", f"{told} from job {use.job}.", who=who)
+    told = gettext("Put back %(quantity)s of %(material)s, lot %(code)s") % {
+        "quantity": say_quantity(use.quantity, held.material.unit),
+        "material": held.material,
+        "code": held.code,
+    }
+    journal.record(
+        held, "lot.put-back", gettext("%(told)s from job %(job)s.") % {"told": told, "job": use.job}, who=who
+    )
     journal.record(use.job, "material.put-back", f"{told}.", who=who)
     return back

@@ -9,15 +9,32 @@ from django.views.decorators.http import require_safe
 
 from shoprepair.pricing.sums import add_up, say_sums
 from shoprepair.shop.access import owner_only
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.weeks import IsoWeek
 from shoprepair.work import money
 from shoprepair.work.money import Entry, Kind
 
 NAMES = {
-    Kind.QUOTED: ("Quoted", "Quotes that went out, as the shop advised them.", "No quote went out."),
-    Kind.AGREED: ("Agreed", "What customers said yes to, as they agreed to it.", "Nobody agreed to a quote."),
-    Kind.DONE: ("Done", "What was handed back, by its invoices.", "Nothing was handed back."),
-    Kind.PAID: ("Paid", "What came in, deposits too, less what went back.", "Nobody paid."),
+    Kind.QUOTED: (
+        gettext_lazy("Quoted"),
+        gettext_lazy("Quotes that went out, as the shop advised them."),
+        gettext_lazy("No quote went out."),
+    ),
+    Kind.AGREED: (
+        gettext_lazy("Agreed"),
+        gettext_lazy("What customers said yes to, as they agreed to it."),
+        gettext_lazy("Nobody agreed to a quote."),
+    ),
+    Kind.DONE: (
+        gettext_lazy("Done"),
+        gettext_lazy("What was handed back, by its invoices."),
+        gettext_lazy("Nothing was handed back."),
+    ),
+    Kind.PAID: (
+        gettext_lazy("Paid"),
+        gettext_lazy("What came in, deposits too, less what went back."),
+        gettext_lazy("Nobody paid."),
+    ),
 }
 """Of each kind its name, what it counts, and what is said where there was nothing."""
 

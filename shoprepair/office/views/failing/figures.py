@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.http import HttpResponse
 from django.utils import timezone
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from shoprepair.cover import rates
 from shoprepair.cover.failing import smallness
@@ -64,10 +65,13 @@ def csv(figures: Sequence[Figure], slug: str) -> HttpResponse | None:
 def share_dot(label: str, events: int, of: int) -> Dot:
     """A share with its exact limits in a row, and the counts it rests on."""
     limits = rates.share_limits(events, of)
-    counts, small = f"{plain(events)} of {plain(of)}", smallness.is_small(of, events)
+    counts, small = (
+        gettext("%(events)s of %(of)s") % {"events": plain(events), "of": plain(of)},
+        smallness.is_small(of, events),
+    )
     return Dot(label, limits.value, limits.low, limits.high, counts, small)
 
 
 def between(low: float, high: float) -> str:
     """Two limits of a share in words."""
-    return f"between {percent(low)} and {percent(high)}"
+    return gettext("between %(low)s and %(high)s") % {"low": percent(low), "high": percent(high)}

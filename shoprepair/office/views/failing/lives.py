@@ -4,6 +4,7 @@ from math import exp
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from shoprepair.cover import rates, survival
@@ -29,8 +30,9 @@ from shoprepair.shop.charts import (
     table,
 )
 from shoprepair.shop.charts.scale import ticks
+from shoprepair.shop.languages import gettext_lazy
 
-ALL_REPAIRS = "All repairs"
+ALL_REPAIRS = gettext_lazy("All repairs")
 MOST_DRAWN = 14
 HORIZONS = (1, 3, 5, 10)
 MONTHS_UNTIL_YEARS = 1.5
@@ -95,10 +97,10 @@ def _curve(group: Group) -> Figure:
     )
     chart = steps(
         stair,
-        title=f"{group.name}: share that holds",
+        title=gettext("%(name)s: share that holds") % {"name": group.name},
         unique="share-that-holds",
-        of=f"{unit} since hand-back",
-        band="95 % band" if rows else "not ruled out at 95 %",
+        of=gettext("%(unit)s since hand-back") % {"unit": unit},
+        band="95 % band" if rows else gettext("not ruled out at 95 %"),
         lowest=next(floor for floor in FLOORS if floor <= min((s.low for s in shown), default=1.0)),
         when=lambda time: plain(round(time, 2)),
     )
@@ -122,17 +124,24 @@ def _held(group: Group) -> str:
     if not group.claims:
         bound = survival.zero_claim_bound(group.years)
         wear = survival.wearing_out_bound(group.durations, 10)
-        return (
-            f"No claim that was ours in {years}. That does not rule out up to {_per_100(bound)} claims in "
-            f"100 repair-years; and if repairs wear out with age, up to {percent(wear)} could still fail "
-            "within ten years. No claims so far say very little about a lifetime."
-        )
+        return gettext(
+            "No claim that was ours in %(years)s. That does not rule out up to %(bound)s "
+            "claims in 100 repair-years; and if repairs wear out with age, up to "
+            "%(wear)s could still fail within ten years. No claims so far say very "
+            "little about a lifetime."
+        ) % {"years": years, "bound": _per_100(bound), "wear": percent(wear)}
     rate = group.rate
-    said = (
-        f"{smallness.count(group.claims, 'repair')} of {plain(group.repairs)} came back as ours in {years}: "
-        f"{_per_100(rate.value)} claims in 100 repair-years, between {_per_100(rate.low)} and "
-        f"{_per_100(rate.high)}."
-    )
+    said = gettext(
+        "%(count)s of %(repairs)s came back as ours in %(years)s: %(value)s claims "
+        "in 100 repair-years, between %(low)s and %(high)s."
+    ) % {
+        "count": smallness.count(group.claims, "repair"),
+        "repairs": plain(group.repairs),
+        "years": years,
+        "value": _per_100(rate.value),
+        "low": _per_100(rate.low),
+        "high": _per_100(rate.high),
+    }
     return said + _after(group)
 
 
@@ -143,61 +152,89 @@ def _after(group: Group) -> str:
     row = survival.at(group.curve, years) if years else None
     if row is None or years is None:
         return ""
-    after = "a year" if years == 1 else f"{years} years"
-    return f" After {after} {percent(row.survival)} hold, {between(row.low, row.high)}."
+    after = "a year" if years == 1 else gettext("%(years)s years") % {"years": years}
+    return gettext(" After %(after)s %(survival)s hold, %(low)s.") % {
+        "after": after,
+        "survival": percent(row.survival),
+        "low": between(row.low, row.high),
+    }
 
 
 def _clusters(group: Group) -> str:
-    gear = "one item of gear" if group.inflatables == 1 else f"{plain(group.inflatables)} items of gear"
-    return (
-        f"{smallness.count(group.repairs, 'repair')} on {gear}. Repairs on one item fail together more often "
-        "than the band allows for: the truth may lie farther out. Gear that was thrown away counts as still "
-        "watched until somebody says so."
+    gear = (
+        gettext("one item of gear")
+        if group.inflatables == 1
+        else gettext("%(inflatables)s items of gear") % {"inflatables": plain(group.inflatables)}
     )
+    return gettext(
+        "%(count)s on %(gear)s. Repairs on one item fail together more often than "
+        "the band allows for: the truth may lie farther out. Gear that was thrown "
+        "away counts as still watched until somebody says so."
+    ) % {"count": smallness.count(group.repairs, "repair"), "gear": gear}
 
 
 def _per_100(rate: float) -> str:
-    return plain(round(rate * 100, 2)) if rate < 1e6 else "any number of"
+    return plain(round(rate * 100, 2)) if rate < 1e6 else gettext("any number of")
 
 
 def _side_by_side(groups: list[Group], by: str) -> Figure:
     drawn = groups[:MOST_DRAWN]
     chart = dots(
         [_dot(group) for group in drawn],
-        title="Claims that were ours, side by side",
+        title=gettext("Claims that were ours, side by side"),
         unique="claims-side-by-side",
-        of="claims in 100 repair-years",
+        of=gettext("claims in 100 repair-years"),
         say=lambda value: plain(round(value, 2)),
         name=BY_WORDS[by].lower(),
-        note="ours of repairs",
+        note=gettext("ours of repairs"),
     )
     whole = Chart(chart.svg, _table(groups, by), chart.title, chart.unique)
     small = sum(group.small for group in groups)
-    hollow = f"{small} of {len(groups)} rest on fewer than 30 repairs or 5 claims: they are drawn hollow."
+    hollow = gettext(
+        "%(small)s of %(groups)s rest on fewer than 30 repairs or 5 claims: they are drawn hollow."
+    ) % {"small": small, "groups": len(groups)}
     rest = (
-        f" The {MOST_DRAWN} watched longest are drawn, all are in the table."
+        gettext(" The %(MOST_DRAWN)s watched longest are drawn, all are in the table.")
+        % {"MOST_DRAWN": MOST_DRAWN}
         if len(groups) > MOST_DRAWN
         else ""
     )
     return of_chart(
         whole,
         2,
-        finding=f"Told apart by {BY_WORDS[by].lower()}. Where lines overlap, they may well be alike.{rest}",
+        finding=gettext("Told apart by %(lower)s. Where lines overlap, they may well be alike.%(rest)s")
+        % {"lower": BY_WORDS[by].lower(), "rest": rest},
         caution=hollow if small else "",
-        note="A repair by two people, or from two lots, counts with each. Of twenty rows, one stands apart "
-        "by chance alone.",
+        note=gettext(
+            "A repair by two people, or from two lots, counts with each. Of twenty rows, one stands apart "
+            "by chance alone."
+        ),
     )
 
 
 def _dot(group: Group) -> Dot:
     rate = group.rate
-    note = f"{plain(group.claims)} of {plain(group.repairs)}"
+    note = gettext("%(claims)s of %(repairs)s") % {
+        "claims": plain(group.claims),
+        "repairs": plain(group.repairs),
+    }
     return Dot(group.name, rate.value * 100, rate.low * 100, rate.high * 100, note, group.small)
 
 
 def _table(groups: list[Group], by: str) -> Table:
-    head = [BY_WORDS[by].lower(), "repairs", "items of gear", "repair-years", "claims, ours"]
-    head += ["in 100 repair-years", "at least", "at most", *(f"hold after {y} y" for y in HORIZONS)]
+    head = [
+        BY_WORDS[by].lower(),
+        "repairs",
+        gettext("items of gear"),
+        "repair-years",
+        gettext("claims, ours"),
+    ]
+    head += [
+        "in 100 repair-years",
+        gettext("at least"),
+        gettext("at most"),
+        *(gettext("hold after %(y)s y") % {"y": y} for y in HORIZONS),
+    ]
     return table(head, [_row(group) for group in groups])
 
 

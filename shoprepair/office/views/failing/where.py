@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from shoprepair.cover.failing import ages, bursts, density, gear, repeats, smallness
@@ -17,18 +18,19 @@ from shoprepair.office.forms.failing import AskedForm
 from shoprepair.office.views.failing.figures import Figure, between, csv, of_chart, share_dot
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.charts import Bar, Chart, bars, dots, percent, plain, table
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units, say
 
 PLURAL = {"wing": "wings", "kite": "kites"}
 ON = {
-    "leading edge": "the leading edge",
+    "leading edge": gettext_lazy("the leading edge"),
     "strut": "struts",
-    "canopy": "the canopy",
+    "canopy": gettext_lazy("the canopy"),
     "window": "windows",
-    "trailing edge": "the trailing edge",
+    "trailing edge": gettext_lazy("the trailing edge"),
     "handle": "handles",
-    "bridle point": "bridle points",
+    "bridle point": gettext_lazy("bridle points"),
     "valve": "valves",
     "hose": "hoses",
 }
@@ -68,10 +70,10 @@ def _sections(asked: Asked, of: list[density.Heap], units: Units) -> list[dict[s
     """The report's sections, with their figures numbered through."""
     numbers = iter(range(1, 20))
     return [
-        {"title": "Where it fails", "figures": list(_density(asked, of, numbers, units))},
-        {"title": "At what age", "figures": [_ages(asked, next(numbers))]},
-        {"title": "What comes back", "figures": list(_repeats(asked, numbers))},
-        {"title": "What was reckoned, and what burst", "figures": list(_bursts(asked, numbers))},
+        {"title": gettext("Where it fails"), "figures": list(_density(asked, of, numbers, units))},
+        {"title": gettext("At what age"), "figures": [_ages(asked, next(numbers))]},
+        {"title": gettext("What comes back"), "figures": list(_repeats(asked, numbers))},
+        {"title": gettext("What was reckoned, and what burst"), "figures": list(_bursts(asked, numbers))},
     ]
 
 
@@ -82,7 +84,7 @@ def _density(asked: Asked, of: list[density.Heap], numbers: Iterator[int], units
         here = [heap for heap in of if heap.kind == kind]
         planform = describe.planform(pattern)
         marks = density.marks(planform, here)
-        title = f"Damages on {PLURAL[kind]}"
+        title = gettext("Damages on %(PLURAL)s") % {"PLURAL": PLURAL[kind]}
         total = sum(heap.count for heap in here)
         yield Figure(
             number=next(numbers),
@@ -90,7 +92,10 @@ def _density(asked: Asked, of: list[density.Heap], numbers: Iterator[int], units
             title=title,
             finding=_densest(planform, here, marks, units),
             caution=smallness.few(total, "damage"),
-            note=f"Drawn on {pattern}. Damages on other patterns lie at the same share of span and chord.",
+            note=gettext(
+                "Drawn on %(pattern)s. Damages on other patterns lie at the same share of span and chord."
+            )
+            % {"pattern": pattern},
             svg=density.draw(planform, marks, title=title, unique=f"damages-on-{PLURAL[kind]}", kept=kept),
             table=density.counted(here),
             key=density.key(marks),
@@ -102,7 +107,11 @@ def _densest(planform: Planform, here: list[density.Heap], marks: list[density.M
     for heap in here:
         parts[heap.element] = parts.get(heap.element, 0) + heap.count
     part, most = max(parts.items(), key=lambda found: found[1])
-    said = f"{smallness.count(total, 'damage')}. {percent(most / total)} lie on {ON[part]}."
+    said = gettext("%(count)s. %(percent)s lie on %(ON)s.") % {
+        "count": smallness.count(total, "damage"),
+        "percent": percent(most / total),
+        "ON": ON[part],
+    }
     fullest = marks[0]
     if fullest.count < smallness.FEW_EVENTS:
         return said
@@ -111,7 +120,11 @@ def _densest(planform: Planform, here: list[density.Heap], marks: list[density.M
     except OffTheDrawing:
         return said
     where = say(place_sentence(planform, spot.place, *fullest.at), units)
-    return f"{said} The fullest spot holds {plain(fullest.count)}: {where}."
+    return gettext("%(said)s The fullest spot holds %(count)s: %(where)s.") % {
+        "said": said,
+        "count": plain(fullest.count),
+        "where": where,
+    }
 
 
 def _ages(asked: Asked, number: int) -> Figure:
@@ -120,23 +133,39 @@ def _ages(asked: Asked, number: int) -> Figure:
         Bar(f"{years}" if years < ages.OLDEST else f"{years}+", [n]) for years, n in enumerate(found.counts)
     ]
     chart = bars(
-        rows, ["damages"], title="Damages by age of the gear", unique="age", of="years since it was bought"
+        rows,
+        ["damages"],
+        title=gettext("Damages by age of the gear"),
+        unique="age",
+        of=gettext("years since it was bought"),
     )
     every = plain(found.known + found.unknown)
-    said = f"The year it was bought is known for {smallness.count(found.known, 'damage')} of {every}."
-    note = "Whole years from then to the year it came in. How much gear of an age is about, nobody knows."
+    said = gettext("The year it was bought is known for %(count)s of %(every)s.") % {
+        "count": smallness.count(found.known, "damage"),
+        "every": every,
+    }
+    note = gettext(
+        "Whole years from then to the year it came in. How much gear of an age is about, nobody knows."
+    )
     return of_chart(chart, number, finding=said, caution=smallness.few(found.known, "damage"), note=note)
 
 
 def _repeats(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
     whole, by_part, by_kind = repeats.repeats(asked)
     share = whole.share
-    said = "No repair has been handed back yet."
+    said = gettext("No repair has been handed back yet.")
     if whole.repaired:
-        places = f"{smallness.count(whole.again, 'place')} of {smallness.count(whole.repaired, 'repair')}"
-        said = f"{places} came back: {percent(share.value)}, {between(share.low, share.high)}."
+        places = gettext("%(count)s of %(count_2)s") % {
+            "count": smallness.count(whole.again, "place"),
+            "count_2": smallness.count(whole.repaired, "repair"),
+        }
+        said = gettext("%(places)s came back: %(value)s, %(low)s.") % {
+            "places": places,
+            "value": percent(share.value),
+            "low": between(share.low, share.high),
+        }
     caution = smallness.words(whole.repaired, whole.again, event="repeat")
-    note = (
+    note = gettext(
         "A later visit found damage on the same part within 10 cm. It may be new damage beside a sound patch."
     )
     yield of_chart(
@@ -150,7 +179,7 @@ def _repeats(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
         yield of_chart(
             _shares(by_kind, "damage", "repeats-by-damage"),
             next(numbers),
-            finding="The same repairs, told apart by the damage they mended.",
+            finding=gettext("The same repairs, told apart by the damage they mended."),
             caution=caution,
         )
 
@@ -158,12 +187,12 @@ def _repeats(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
 def _shares(rows: list[repeats.Repeat], by: str, unique: str) -> Chart:
     return dots(
         [share_dot(row.name, row.again, row.repaired) for row in rows],
-        title=f"Repaired twice, by {by}",
+        title=gettext("Repaired twice, by %(by)s") % {"by": by},
         unique=unique,
-        of="share repaired twice",
+        of=gettext("share repaired twice"),
         say=percent,
         name=by,
-        note="repaired twice",
+        note=gettext("repaired twice"),
     )
 
 
@@ -173,18 +202,21 @@ def _bursts(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
     yield of_chart(
         dots(
             [share_dot(row.name, row.bursts, row.damages) for row in loaded],
-            title="Bursts by the load that sound cloth bears there",
+            title=gettext("Bursts by the load that sound cloth bears there"),
             unique="bursts-by-load",
-            of="share that were bursts",
+            of=gettext("share that were bursts"),
             say=percent,
             name="load ratio",
             note="bursts",
         ),
         next(numbers),
-        finding=f"{smallness.count(burst, 'burst')} among {smallness.count(of, 'damage')} on tubes.",
+        finding=gettext("%(count)s among %(count_2)s on tubes.")
+        % {"count": smallness.count(burst, "burst"), "count_2": smallness.count(of, "damage")},
         caution=smallness.words(of, burst, of="damage", event="burst"),
-        note="λ: the share of its strength that whole cloth bears there at full load. If the arithmetic is "
-        "right, bursts grow more frequent downwards.",
+        note=gettext(
+            "λ: the share of its strength that whole cloth bears there at full load. If the arithmetic is "
+            "right, bursts grow more frequent downwards."
+        ),
     )
     yield _later(asked, next(numbers))
 
@@ -192,15 +224,20 @@ def _bursts(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
 def _later(asked: Asked, number: int) -> Figure:
     rows = bursts.later(asked)
     left, burst = sum(row.left for row in rows), sum(row.left_burst for row in rows)
-    said = "No damage on a tube was left unrepaired."
+    said = gettext("No damage on a tube was left unrepaired.")
     if left:
-        said = f"{smallness.count(left, 'damage')} on tubes went unrepaired; {burst} came back as bursts."
+        said = gettext("%(count)s on tubes went unrepaired; %(burst)s came back as bursts.") % {
+            "count": smallness.count(left, "damage"),
+            "burst": burst,
+        }
     return of_chart(
         _bands(rows),
         number,
         finding=said,
-        caution=smallness.words(left, burst, of="such damage", event="burst"),
-        note="By the band they were given. Who never came back counts as not burst, so there were no fewer.",
+        caution=smallness.words(left, burst, of=gettext("such damage"), event="burst"),
+        note=gettext(
+            "By the band they were given. Who never came back counts as not burst, so there were no fewer."
+        ),
     )
 
 
@@ -208,14 +245,20 @@ def _bands(rows: list[bursts.Later]) -> Chart:
     """The shares of what was left; its table has beside them what was repaired."""
     chart = dots(
         [share_dot(row.band, row.left_burst, row.left) for row in rows if row.left],
-        title="Left as they were, and burst later",
+        title=gettext("Left as they were, and burst later"),
         unique="burst-later",
-        of="share that burst there",
+        of=gettext("share that burst there"),
         say=percent,
         name="band",
-        note="burst later",
+        note=gettext("burst later"),
     )
-    head = ["band", "left as it was", "burst later", "repaired", "burst there later"]
+    head = [
+        "band",
+        gettext("left as it was"),
+        gettext("burst later"),
+        "repaired",
+        gettext("burst there later"),
+    ]
     counts = [[row.left, row.left_burst, row.repaired, row.repaired_burst] for row in rows]
     cells = [[row.band, *map(str, n)] for row, n in zip(rows, counts, strict=True)]
     svg = chart.svg if any(row.left for row in rows) else SafeString("")
