@@ -96,11 +96,9 @@ def summary(found: Standing) -> str:
         return gettext("All is well.")
     if not found.works:
         return gettext("The shop cannot work as it should. What is marked below has to be mended first.")
-    return gettext("The shop works. %(value)s a look.") % {
-        "value": gettext("One thing below needs")
-        if many == 1
-        else gettext("%(many)s things below need") % {"many": many}
-    }
+    if many == 1:
+        return gettext("The shop works. One thing below needs a look.")
+    return gettext("The shop works. %(many)s things below need a look.") % {"many": many}
 
 
 def said(found: Standing) -> list[Said]:

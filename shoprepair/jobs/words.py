@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
 from shoprepair.gear.describe import planform
 from shoprepair.gear.words import place_sentence, short_place
@@ -36,7 +36,7 @@ def what_is_wrong(job: Job, damages: Sequence[Damage], units: Units) -> tuple[st
     rest = (
         ""
         if not more
-        else gettext(", and %(more)s more damage%(value)s") % {"more": more, "value": "s" if more > 1 else ""}
+        else ngettext(", and %(more)s more damage", ", and %(more)s more damages", more) % {"more": more}
     )
     return f"{damage_title(worst, units)}{rest}.", _deciding(worst, units)
 

@@ -31,8 +31,8 @@ DRAWN_MM = (92.0, 50.0)
 """The least room that the drawing is given."""
 CAUTIONS = (
     gettext_lazy(
-        "It says what was repaired and is no certificate: look the gear over before each ride, and respect the "
-        "maker’s limits and local rules."
+        "It says what was repaired and is no certificate: look the gear over before each ride, and "
+        "respect the maker’s limits and local rules."
     ),
     cautions.DROWNING,
 )

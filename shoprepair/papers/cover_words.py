@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from django.utils.dateformat import format as formatted
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
 from shoprepair.cover import reading, standing
 from shoprepair.cover.models import Cover, Ending, Transfer
@@ -119,11 +119,15 @@ class Told:
     def summary(self) -> str:
         """'2 repairs are covered, 1 no longer is.'"""
         gone = len(self.covers) - self.count
-        stands = gettext("%(value)s repair%(value_2)s covered") % {
-            "value": self.count or gettext("No"),
-            "value_2": "s are" if self.count > 1 else " is",
-        }
-        return f"{stands}{gettext(', %(gone)s no longer %(gone_2)s') % {'gone': gone, 'gone_2': _are(gone)} if gone else ''}."
+        stands = (
+            ngettext("%(count)s repair is covered", "%(count)s repairs are covered", self.count)
+            if self.count
+            else gettext("No repair is covered")
+        ) % {"count": self.count}
+        if not gone:
+            return f"{stands}."
+        ended = ngettext(", %(gone)s no longer is", ", %(gone)s no longer are", gone) % {"gone": gone}
+        return f"{stands}{ended}."
 
 
 def told(inflatable: Inflatable, units: Units, zone: ZoneInfo, today: date) -> Told:

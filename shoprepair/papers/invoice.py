@@ -104,10 +104,8 @@ def _standing(invoice: Invoice, due: Decimal) -> str:
 def _parts(lines: Mapping[str, Any], currency: str, sign: int) -> Iterator[Part]:
     several = len(lines["parts"]) > 1
     for place, part in enumerate(lines["parts"]):
-        said = gettext("%(value)s quote %(part)s") % {
-            "value": gettext("Added with") if place else gettext("Agreed with"),
-            "part": part["quote"],
-        }
+        said = gettext("Added with quote %(part)s") if place else gettext("Agreed with quote %(part)s")
+        said %= {"part": part["quote"]}
         yield Part(
             heading=said if several else "",
             rows=tuple(_row(line, currency, sign) for line in part["lines"]),

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple, cast
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
 from shoprepair.pricing import money, totals
 from shoprepair.pricing.models import Quote, QuoteLine
@@ -42,8 +42,7 @@ def offered(quote: Quote, reckoned: totals.Totals) -> tuple[Group, ...]:
     extras = tuple(offer.extras())
     found.append(
         Group(
-            gettext("You may leave %(value)s out")
-            % {"value": "this" if len(extras) == 1 else gettext("any of these")},
+            ngettext("You may leave this out", "You may leave any of these out", len(extras)),
             extras,
         )
     )

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from babel.numbers import get_currency_precision
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
 from shoprepair.pricing import money, quotes, totals
 from shoprepair.pricing.models import Quote, QuoteLine
@@ -42,8 +42,7 @@ class Line(NamedTuple):
         runs = list(_runs(sorted(self.damages)))
         words = gettext(" and ").join([", ".join(runs[:-1]), runs[-1]] if len(runs) > 1 else runs)
         return (
-            gettext("For tag%(value)s %(words)s")
-            % {"value": "s" if len(self.damages) > 1 else "", "words": words}
+            ngettext("For tag %(words)s", "For tags %(words)s", len(self.damages)) % {"words": words}
             if words
             else ""
         )

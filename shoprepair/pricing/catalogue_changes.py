@@ -115,10 +115,9 @@ def change_operation(
 
 def _said(operation: Operation, found: dict[str, list[Any]]) -> str:
     if set(found) == {"active"}:
-        return gettext("%(operation)s was switched %(value)s.") % {
-            "operation": operation,
-            "value": "on" if found["active"][1] else "off",
-        }
+        if found["active"][1]:
+            return gettext("%(operation)s was switched on.") % {"operation": operation}
+        return gettext("%(operation)s was switched off.") % {"operation": operation}
     return gettext("%(operation)s was changed.") % {"operation": operation}
 
 

@@ -14,7 +14,7 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django_otp.plugins.otp_static.models import StaticDevice, StaticToken
 from django_otp.plugins.otp_totp.models import TOTPDevice
 
@@ -211,10 +211,7 @@ def _wait(device: TOTPDevice | StaticDevice | None) -> str:
         return ""
     seconds = max(1, round((why["locked_until"] - timezone.now()).total_seconds()))
     if seconds < 90:
-        return gettext("%(seconds)s second%(value)s") % {
-            "seconds": seconds,
-            "value": "s" if seconds > 1 else "",
-        }
+        return ngettext("%(seconds)s second", "%(seconds)s seconds", seconds) % {"seconds": seconds}
     return gettext("%(value)s minutes") % {"value": -(-seconds // 60)}
 
 

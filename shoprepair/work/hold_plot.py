@@ -11,7 +11,7 @@ from html import escape
 from math import ceil, floor, log10
 
 from django.utils.safestring import SafeString, mark_safe
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram.svg import element, group, polyline
@@ -84,10 +84,11 @@ def _svg(body: str, unique: str) -> str:
 
 def _head(judged: Judged, unique: str) -> str:
     count = len(judged.readings)
-    title = gettext("%(count)s reading%(value)s of the gauge against what a sound tube shows") % {
-        "count": count,
-        "value": "s" if count > 1 else "",
-    }
+    title = ngettext(
+        "%(count)s reading of the gauge against what a sound tube shows",
+        "%(count)s readings of the gauge against what a sound tube shows",
+        count,
+    ) % {"count": count}
     lines = element("path", d="M0 0V8", stroke=SOFT, stroke_width=2.4, class_="hold-hatch")
     hatch = element(
         "pattern",

@@ -4,7 +4,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -62,10 +62,7 @@ def retire(request: HttpRequest, pk: int) -> HttpResponse:
         except EndingRefused as refusal:
             error, status = str(refusal), 422
         else:
-            covers = gettext("%(ended)s cover%(value)s") % {
-                "ended": len(ended),
-                "value": "s" if len(ended) != 1 else "",
-            }
+            covers = ngettext("%(ended)s cover", "%(ended)s covers", len(ended)) % {"ended": len(ended)}
             messages.success(
                 request,
                 gettext("It is written down that this gear is no longer used; %(covers)s ended.")
