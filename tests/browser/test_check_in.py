@@ -58,7 +58,7 @@ def test_a_returning_customer_with_one_damage_takes_fourteen_taps_at_most(
     axe_clean(page)
     hands.tap_drawing(*CUT_AT_M)
     expect(
-        page.get_by_role("heading", name=re.compile("Damage 1 · leading edge, 30. mm right"))
+        page.get_by_role("heading", name=re.compile("Damage 1 leading edge, 30. mm right"))
     ).to_be_visible()
     hands.say("What is it?", "cut")
     with page.expect_response(lambda response: "/damages/" in response.url):
