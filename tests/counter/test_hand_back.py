@@ -63,7 +63,7 @@ def give(client: Client, job: Job, **more: str):
 
 def test_the_page_says_what_was_agreed_and_what_is_to_pay(client, job):
     words = page(client, job)
-    assert "to pay $110.00" in words
+    assert "$110.00 to pay" in words
     assert "Casing patch $100.00" in words
     assert "Tax 10 % $10.00" in words
     assert "Nothing has been paid yet." in words
@@ -214,7 +214,7 @@ def test_the_owner_hands_unpaid_gear_back_with_a_reason(client, owners, job):
     words = said(give(owners, job, override_reason="Pays by transfer."))
     assert "Open when it left $110.00 is still to be paid." in words
     assert "Runa Selvaag let it go: Pays by transfer." in words
-    assert "to pay $110.00" in words
+    assert "$110.00 to pay" in words
     assert "$110.00 is paid." in said(pay(client, job, "110", "transfer"))
 
 

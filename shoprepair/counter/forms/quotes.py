@@ -31,7 +31,7 @@ class LineForm(QuoteForm):
     text = forms.CharField(
         label="What the customer reads",
         max_length=200,
-        widget=forms.TextInput(attrs=PLAIN),
+        widget=forms.Textarea(attrs={"rows": 2, **PLAIN}),
         error_messages={
             "required": "Write what it is: the customer reads this.",
             "max_length": "Say it in 200 letters or fewer; these are %(show_value)s.",
