@@ -25,8 +25,10 @@ from shoprepair.shop.units import units_for
 LAYOUTS = {"grand": 3, "roomy": 6, "compact": 12}
 """From the first that is tried to the last, each with the covers that might fit its one page.
 
-Laying out more in vain takes as long. What fits none of them is dense, on as many pages as it needs.
+Laying out more in vain takes as long. What fits none of them takes as many pages as it needs.
 """
+MOST_DENSE = 14
+"""Covers that have more room again on two pages, where not even standing close they fit one."""
 DRAWN_MM = (92.0, 50.0)
 """The least room that the drawing is given."""
 CAUTIONS = (
@@ -84,6 +86,6 @@ def render(inflatable: Inflatable, *, paper: str, base_url: str) -> bytes:
 
 
 def _layouts(count: int) -> dict[str, int]:
-    """On one page where that is readable, else as close as it reads."""
+    """On one page where that is readable, else on as many as it needs."""
     fitting = [layout for layout, most in LAYOUTS.items() if count <= most]
-    return dict.fromkeys([*fitting, "dense"], 1)
+    return dict.fromkeys([*fitting, "dense", *["compact flowing"] * (count <= MOST_DENSE)], 1)

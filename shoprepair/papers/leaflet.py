@@ -20,7 +20,7 @@ from shoprepair.papers.render import printed, svg
 from shoprepair.shop.models import Paper
 from shoprepair.shop.settings import current
 
-LETTER_SHARES = {"wing-medium": 0.027, "kite-medium": 0.034}
+LETTER_SHARES = {"wing-medium": 0.033, "kite-medium": 0.031}
 """What is drawn, and the radius of its letters over its width: the kite is shown smaller."""
 PICTURES = ("fold-round", "fold-edge")
 LAYOUTS = {"snug": 1, "dense": 1, "dense tight": 1}

@@ -44,7 +44,9 @@ def test_it_says_who_owes_whom_what_for_which_gear(make):
         "Tax 10 % $10.00",
         "Total $110.00",
         "Still to pay $110.00",
-        "by transfer: name invoice 0001 with it",
+        "How to pay",
+        "In cash or by card.",
+        "Name invoice 0001 with it.",
     ):
         assert words in said
 
