@@ -45,7 +45,7 @@ class Number(NamedTuple):
     url: str
     notes: Sequence[str] = ()
     tone: str = ""
-    """'danger' or 'warning' where it wants a decision."""
+    """'danger' or 'warning' where it wants a decision, 'nothing' where there is none of it."""
 
 
 class First(NamedTuple):
@@ -140,7 +140,7 @@ def _quotes(out: Sequence[Waiting], own: str) -> Number:
     expired = sum(each.expired for each in out)
     notes = [
         say_sums(add_up(each.money for each in out), own),
-        gettext("the longest %(days)s") % {"days": days(out[0].days)}
+        gettext("the longest waits %(days)s") % {"days": days(out[0].days)}
         if out[0].days
         else gettext("sent today"),
     ]
@@ -204,9 +204,8 @@ def money_of(week: IsoWeek, own: str) -> Money:
 def _amount(kind: Kind, week: WeekOfMoney, own: str) -> Number:
     (currency, amount), *others = in_order(week.of(kind), own)
     notes = [gettext("and %(more)s") % {"more": say(more, other)} for other, more in others]
-    return Number(
-        say(amount, currency), kind.value, f"{reverse('money-week', args=[week.week])}#{kind}", notes
-    )
+    url = f"{reverse('money-week', args=[week.week])}#{kind}"
+    return Number(say(amount, currency), kind.value, url, notes, "" if amount else "nothing")
 
 
 def _chart(weeks: Sequence[WeekOfMoney], currency: str) -> charts.Chart:

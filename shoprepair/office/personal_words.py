@@ -8,12 +8,12 @@ from typing import Any, NamedTuple
 from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
 from shoprepair.jobs.advice import verdicts
 from shoprepair.jobs.models import Enquiry
 from shoprepair.jobs.personal import Row, Section
 from shoprepair.pricing.money import say
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.work.models import Payment
 
 FOR_PROGRAMS = frozenset(

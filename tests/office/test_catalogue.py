@@ -243,7 +243,7 @@ def test_what_the_bench_measured_stands_beside_the_estimate_with_its_spread(clie
     job = JobFactory()
     for minutes in (10, 15, 20):
         learning.measured(job, tape, Decimal(10), Decimal(minutes))
-    assert "half 14–19 min, 3 times" in words(client.get(reverse("catalogue")))
+    assert "half 14 min to 19 min, 3 times" in words(client.get(reverse("catalogue")))
     page = words(client.get(reverse("operation", args=[tape.pk])))
     assert "from 1.00 to 2.00 times the estimate" in page
     assert "Take these minutes" not in page

@@ -50,7 +50,7 @@ def test_what_waits_stands_first_with_its_age_then_what_was_decided_and_its_cost
     with time_machine.travel(timezone.now() + datetime.timedelta(days=12), tick=True):
         owners.force_login(owner)
         words = said(owners)
-    assert re.search(r"To decide 1 0002 .*12 days proposed: ours Decided 1 0001", words)
+    assert re.search(r"To decide 1 0002 .*12 days proposed: Ours Decided 1 0001", words)
     assert waiting.number == 2
     cost = f"${costs.of(done):.2f}"
     assert f"{cover.operation_name} few {cost} 1 2 1" in words

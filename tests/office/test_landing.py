@@ -130,7 +130,7 @@ def test_a_calm_evening_says_that_nothing_waits(client):
         "Nothing. No claim is open, no job is late, and every quote that is out can still be answered."
         in page
     )
-    assert "the longest 1 day" in page
+    assert "the longest waits 1 day" in page
 
 
 def test_quotes_of_two_currencies_are_never_added(client):
@@ -141,7 +141,7 @@ def test_quotes_of_two_currencies_are_never_added(client):
     page = words(client)
 
     assert (
-        "<small>€120.00 and $120.00</small> <small>the longest 9 days</small> <small>1 ran out</small>"
+        "<small>€120.00 and $120.00</small> <small>the longest waits 9 days</small> <small>1 ran out</small>"
         in page
     )
     assert numbers(page)["quoted"][0] == "€80.00"

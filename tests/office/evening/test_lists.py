@@ -39,7 +39,7 @@ def test_the_quotes_that_wait_are_as_many_as_the_number_says(client, old):
     said, address = old["quotes wait"]
     listed = page(client, address)
 
-    amounts = re.findall(r'data-what="amount"> <b>\$([\d.,]+)</b>', listed)
+    amounts = re.findall(r'data-what="Amount"> <b>\$([\d.,]+)</b>', listed)
     assert len(amounts) == int(said)
     assert f"<b>{say(sum(read(amount, 'USD') for amount in amounts), 'USD')}</b>" in listed
 
@@ -79,7 +79,7 @@ def test_what_to_order_is_as_much_as_the_number_says(client, old):
     said, address = old["to order"]
     listed = page(client, address)
 
-    assert len(re.findall('data-what="order"', listed)) == int(said)
+    assert len(re.findall('data-what="Order"', listed)) == int(said)
     assert f"{said} materials" in listed
 
 
