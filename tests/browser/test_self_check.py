@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from urllib.parse import urlencode
 
 import pytest
 from django.urls import reverse
@@ -140,3 +141,16 @@ def press_to(page: Page, where: str) -> None:
     before = page.url
     page.keyboard.press("Enter")
     page.wait_for_url(lambda url: url != before)
+
+
+@pytest.mark.parametrize(
+    "told", [{}, {"kind": "wing", "size": "medium"}, *(told for told, _, _ in (OF_WINGS[0], *OF_KITES[::2]))]
+)
+def test_by_night_it_does_not_glare_and_is_read_as_well(
+    page: Page, patterns, told: Mapping[str, str]
+) -> None:
+    page.emulate_media(color_scheme="dark")
+    page.goto(f"{reverse('self-check')}?{urlencode(told)}")
+    ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
+    assert max(map(int, re.findall(r"\d+", ground))) < 50
+    axe_clean(page)
