@@ -223,8 +223,9 @@ WORKER_HERE = _worker_here()
 LETTERS_ON_CONSOLE = _mail_server.console
 
 LANGUAGE_CODE = "en"
-LANGUAGES = [("en", "English"), ("de", "Deutsch")]
-"""What is told to people outside can be read in these; the shop's own pages are English."""
+LANGUAGES = [("en", "English"), ("de", "Deutsch"), ("es", "Español")]
+"""What everything is said in."""
+FORMAT_MODULE_PATH = "shoprepair.shop.formats"
 LOCALE_PATHS = [BASE_DIR / "shoprepair" / "locale"]
 TIME_ZONE = "UTC"
 USE_TZ = True

@@ -18,6 +18,7 @@ from shoprepair.jobs.models import Photo
 from shoprepair.papers import cover_words
 from shoprepair.papers.cover_drawing import drawing
 from shoprepair.pricing import money
+from shoprepair.shop.languages import written
 from shoprepair.shop.units import Units, say, say_line_load
 
 MOST_UNROLLED = 4
@@ -102,14 +103,14 @@ def _facts(one: Mended, units: Units) -> list[tuple[str, str]]:
     if one.demand_n_per_m is not None:
         facts.append((gettext("Load asked of it"), say_line_load(one.demand_n_per_m, units)))
     if one.direction not in ("", "not said"):
-        facts.append((gettext("It ran"), one.direction))
+        facts.append((gettext("It ran"), gettext(one.direction)))
     if one.through_bladder != "not said":
-        facts.append((gettext("Through the bladder"), one.through_bladder))
+        facts.append((gettext("Through the bladder"), gettext(one.through_bladder)))
     return facts
 
 
 def _ratio(ratio: float) -> str:
-    return f"{ratio:.2f}" if ratio < 10 else "over 10"
+    return written(f"{ratio:.2f}") if ratio < 10 else "over 10"
 
 
 def _photos(kept: Record | None) -> list[tuple[Photo, str]]:

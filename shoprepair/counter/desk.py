@@ -24,6 +24,7 @@ from shoprepair.gear.geometry import Spot
 from shoprepair.gear.words import place_sentence
 from shoprepair.jobs import assessment, damages, stages, words
 from shoprepair.jobs.models import Damage, Job, Stage
+from shoprepair.shop.languages import written
 from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units, say
 
@@ -204,7 +205,7 @@ def _pin(damage: Damage, units: Units, page: str) -> Pin:
 def _ratio(load_ratio: float) -> str:
     """The load ratio to two places, as far as the places mean anything."""
     return (
-        f"{load_ratio:.2f}"
+        written(f"{load_ratio:.2f}")
         if load_ratio < LARGEST_RATIO_SAID
         else gettext("over %(LARGEST_RATIO_SAID)s") % {"LARGEST_RATIO_SAID": LARGEST_RATIO_SAID}
     )

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, replace
-from functools import lru_cache
 from urllib.parse import urlencode
 
 from django.conf import settings
@@ -19,6 +18,7 @@ from shoprepair.jobs.expected import AWAY
 from shoprepair.jobs.lines import Line
 from shoprepair.jobs.models import Hold, Stage
 from shoprepair.mechanics.description import Band
+from shoprepair.shop.languages import kept_by_language
 from shoprepair.work import forecast
 
 LONGEST_TEXT = 80
@@ -96,7 +96,7 @@ def narrowing(chosen: Filter, counts: queries.Counts, shown: int) -> SafeString:
     return _narrowing(chosen, *of, shown if chosen.late else 0)
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@kept_by_language(MOST_KEPT)
 def _narrowing(chosen: Filter, stages: Counted, bands: Counted, holds: Counted, shown: int) -> SafeString:
     page = {
         "filter": chosen,

@@ -3,7 +3,6 @@
 import datetime
 from collections.abc import Mapping
 from copy import copy
-from functools import lru_cache
 from typing import NamedTuple
 
 from django.conf import settings
@@ -21,7 +20,7 @@ from shoprepair.jobs import lines, stages
 from shoprepair.jobs.lines import Line, OfDamage, OfPattern
 from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.jobs.words import what_is_wrong
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import gettext_lazy, kept_by_language
 from shoprepair.shop.units import Units
 from shoprepair.work import forecast
 
@@ -94,7 +93,7 @@ def _drawn(shown: list[Line]) -> dict[OfPattern, Planform]:
     return {of: planform or describe.planform(unknown[of]) for of, planform in found.items()}
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@kept_by_language(MOST_KEPT)
 def _row(
     line: Line, damages: tuple[OfDamage, ...], _planform: Planform, reader: Reader, marked: bool
 ) -> SafeString:

@@ -31,6 +31,7 @@ from shoprepair.jobs.words import damage_title, missing_words, what_is_wrong
 from shoprepair.mechanics.cautions import cautions
 from shoprepair.mechanics.description import Assessment, Band, Element, Sentence
 from shoprepair.pricing import quotes
+from shoprepair.shop.languages import written
 from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units
 from shoprepair.work import guards
@@ -61,7 +62,7 @@ class Finding:
         ratio = self.result.load_ratio if self.result else math.nan
         if math.isinf(ratio):
             return gettext("nothing left")
-        return f"λ {ratio:.2f}" if ratio < LARGEST_RATIO_SAID else "λ over 10"
+        return f"λ {written(f'{ratio:.2f}')}" if ratio < LARGEST_RATIO_SAID else "λ over 10"
 
     @property
     def danger(self) -> tuple[bool, float, int]:

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from babel.dates import format_date
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.cover.comparing import Met
@@ -64,7 +64,7 @@ def age(since: date, until: date) -> str:
 
 def day(date_given: date) -> str:
     """ "3 December 2026"."""
-    return format_date(date_given, gettext("d MMMM y"), locale="en")
+    return date_format(date_given, "j F Y")
 
 
 def mended(record: Record, units: Units) -> str:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 from math import acos, hypot
 
 from django.utils.translation import gettext
@@ -28,6 +27,7 @@ from shoprepair.gear.shape import HEM_M, POINTED_SHARE, shape
 from shoprepair.gear.words import strut_name
 from shoprepair.mechanics.description import FindingKind
 from shoprepair.pricing.proposals.remedies import JOINT_SHARE
+from shoprepair.shop.languages import kept_by_language
 
 MOST_KEPT = 512
 """One damage is laid beside many covers in turn."""
@@ -50,7 +50,7 @@ class Seam:
     """Where it comes nearest, as a spot keeps it."""
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@kept_by_language(MOST_KEPT)
 def nearest(planform: Planform, spot: Spot) -> Seam:
     """The maker's seam that lies nearest to a spot of the cloth."""
     return min(seams_beside(planform, spot), key=lambda seam: seam.distance_m)

@@ -1,5 +1,7 @@
 """The letters to both sides of a transfer: that it was offered, and that it is done."""
 
+from functools import partial
+
 from shoprepair.cover import transfer_links
 from shoprepair.cover.models import Transfer
 from shoprepair.cover.transfer_links import SIDES, Side
@@ -11,7 +13,7 @@ def write(transfer: Transfer, code: str, base_url: str) -> None:
     for side in SIDES:
         customer = transfer.giver if side == "giver" else transfer.taker
         if customer.email:
-            outbox.write(customer.email, code, _context(transfer, side, base_url), about=transfer)
+            outbox.write(customer.email, code, partial(_context, transfer, side, base_url), about=transfer)
 
 
 def _context(transfer: Transfer, side: Side, base_url: str) -> dict[str, str]:

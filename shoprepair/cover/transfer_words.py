@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from django.utils import timezone
-from django.utils.dateformat import format as formatted
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.cover import standing, transfers
@@ -97,7 +97,7 @@ def _line(tag: int, record: Record) -> Line:
         what=record.repair.name,
         where=", ".join(places),
         given_on=timezone.localdate(record.given_at),
-        lasts=gettext("until %(until)s") % {"until": formatted(record.until, DAY)}
+        lasts=gettext("until %(until)s") % {"until": date_format(record.until, DAY)}
         if record.until
         else FOR_LIFE,
         passes=said_passing(record.terms),

@@ -1,5 +1,6 @@
 """The bag tag: read from across the shop, and again when the gear is handed back."""
 
+from django.utils import translation
 from django.utils.translation import gettext
 
 from shoprepair.jobs.damages import live
@@ -9,6 +10,7 @@ from shoprepair.papers.context import letterhead, sheet_address, ticket
 from shoprepair.papers.damages import verdict
 from shoprepair.papers.drawing import drawing
 from shoprepair.papers.render import printed, svg
+from shoprepair.shop.languages import SpeakAs
 from shoprepair.shop.models import Paper, TagPaper
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import units_for
@@ -19,12 +21,14 @@ DRAWN_MM = (84.0, 60.0)
 """The room that the drawing has on the folded tag."""
 
 
+@SpeakAs()
 def render(job: Job, *, paper: str, base_url: str) -> bytes:
     """The bag tag of a job as PDF: on a roll, "62" or "100" mm wide and as long as it needs, or on a sheet.
 
     A sheet is "A4", "Letter", or "sheet" for the shop's own paper.
     """
     shop = current()
+    translation.activate(shop.language)
     if paper == TagPaper.SHEET:
         paper = shop.paper
     if paper not in FOOT_MM and paper not in Paper:

@@ -5,7 +5,7 @@ from datetime import date
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from django.utils.dateformat import format as formatted
+from django.utils.formats import date_format
 from django.utils.text import Truncator
 
 from shoprepair.jobs.models import Job
@@ -86,4 +86,4 @@ def listed(words: Sequence[str]) -> str:
 
 
 def _day(day: date) -> str:
-    return formatted(day, DAY)
+    return date_format(day, DAY)

@@ -1,7 +1,6 @@
 """The inflatable with all that covers cover hatched on it, each tagged with its number."""
 
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
@@ -13,6 +12,7 @@ from shoprepair.gear import diagram
 from shoprepair.gear.geometry import Spot, point
 from shoprepair.gear.planform import Planform
 from shoprepair.papers.cover_words import Covered, Told
+from shoprepair.shop.languages import kept_by_language
 
 TAG_SHARE = 0.05
 MOST_KEPT = 64
@@ -33,7 +33,7 @@ def drawing(told: Told, *, paper: bool = False, link: str = "", ended: bool = Fa
     return _drawn(planform, tuple(footprints), tuple(_pins(shown, planform, link)), title, paper=paper)
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@kept_by_language(MOST_KEPT)
 def _drawn(
     planform: Planform,
     footprints: tuple[Footprint, ...],

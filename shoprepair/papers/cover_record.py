@@ -5,8 +5,8 @@ It says what the records of its covers say, and nothing of whose the gear is or 
 
 from zoneinfo import ZoneInfo
 
-from django.utils import timezone
-from django.utils.dateformat import format as formatted
+from django.utils import timezone, translation
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.cover import links
@@ -17,7 +17,7 @@ from shoprepair.papers.cover_drawing import drawing
 from shoprepair.papers.cover_words import DAY, told
 from shoprepair.papers.drawing import readable
 from shoprepair.papers.render import printed, svg
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import SpeakAs, gettext_lazy
 from shoprepair.shop.models import Paper
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import units_for
@@ -44,6 +44,7 @@ class NothingCovered(ValueError):
     """There is no cover yet that a record could show; the message says when there is."""
 
 
+@SpeakAs()
 def render(inflatable: Inflatable, *, paper: str, base_url: str) -> bytes:
     """The record as PDF, on "A4" or "Letter", its QR code leading to the page of the record under `base_url`.
 
@@ -54,6 +55,7 @@ def render(inflatable: Inflatable, *, paper: str, base_url: str) -> bytes:
             gettext("A cover record is printed on A4 or on Letter, not on “%(paper)s”.") % {"paper": paper}
         )
     shop = current()
+    translation.activate(shop.language)
     zone = ZoneInfo(shop.time_zone)
     today = timezone.now().astimezone(zone).date()
     record = told(inflatable, units_for(None, shop), zone, today)
@@ -69,7 +71,7 @@ def render(inflatable: Inflatable, *, paper: str, base_url: str) -> bytes:
         "shop": letterhead(shop),
         "told": record,
         "cautions": CAUTIONS,
-        "day": formatted(today, DAY),
+        "day": date_format(today, DAY),
         "address": address,
         "paper": paper,
     }

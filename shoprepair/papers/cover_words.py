@@ -11,7 +11,7 @@ from itertools import groupby
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
-from django.utils.dateformat import format as formatted
+from django.utils.formats import date_format
 from django.utils.translation import gettext, ngettext
 
 from shoprepair.cover import reading, standing
@@ -180,7 +180,7 @@ def place_words(mended: Mended, record: Record, units: Units) -> str:
 
 
 def day(moment: datetime, zone: ZoneInfo) -> str:
-    return formatted(moment.astimezone(zone), DAY)
+    return date_format(moment.astimezone(zone), DAY)
 
 
 def _read(cover: Cover) -> tuple[Record | None, str]:
@@ -231,7 +231,7 @@ def _covered(
         checked_by=record.checked_by,
         lots=tuple(f"{lot.material} {lot.code}" for lot in record.lots),
         tests=tuple((_capital(test.tube), say(test.said, units)) for test in record.hold_tests),
-        until=gettext("until %(until)s") % {"until": formatted(record.until, DAY)}
+        until=gettext("until %(until)s") % {"until": date_format(record.until, DAY)}
         if record.until
         else FOR_LIFE,
         promise=promises.get((record.terms.words, record.terms.passes_on), ""),
@@ -266,7 +266,7 @@ def _ended(cover: Cover, zone: ZoneInfo, today: date) -> str:
         why = _ENDED[Ending.Reason(ending.reason)]
         return gettext("Ended on %(at)s: %(why)s.") % {"at": day(ending.at, zone), "why": why}
     if cover.until and standing.ran_out(cover, today):
-        return gettext("Ran out on %(until)s.") % {"until": formatted(cover.until, DAY)}
+        return gettext("Ran out on %(until)s.") % {"until": date_format(cover.until, DAY)}
     return ""
 
 

@@ -14,6 +14,7 @@ from shoprepair.jobs.models import Damage, Job
 from shoprepair.jobs.words import finding_words, place_words, short_place_words, size_words, what_is_wrong
 from shoprepair.mechanics.description import Answer, Band, Element, FindingKind, Fold
 from shoprepair.papers.steps import Task
+from shoprepair.shop.languages import written
 from shoprepair.shop.units import Units, say
 
 MOST_SHOWN_RATIO = 100.0
@@ -126,7 +127,7 @@ def ratio_words(load_ratio: float) -> str:
     if math.isinf(load_ratio):
         return "∞"
     return (
-        f"{load_ratio:.2f}"
+        written(f"{load_ratio:.2f}")
         if load_ratio < MOST_SHOWN_RATIO
         else gettext("over %(MOST_SHOWN_RATIO)s") % {"MOST_SHOWN_RATIO": f"{MOST_SHOWN_RATIO:.0f}"}
     )

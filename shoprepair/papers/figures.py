@@ -13,6 +13,7 @@ from shoprepair.gear.words import ordinal
 from shoprepair.mechanics.description import Condition
 from shoprepair.mechanics.tube import hoop_tension
 from shoprepair.papers.context import Ticket, listed
+from shoprepair.shop.languages import written
 from shoprepair.shop.units import Units, say_length, say_line_load, say_pressure
 
 
@@ -33,7 +34,7 @@ def of_inflatable(inflatable: Inflatable, ticket: Ticket, units: Units) -> tuple
         Line(gettext("Serial"), inflatable.serial, typed=True),
         Line(gettext("Colour"), inflatable.colour, typed=True),
         Line(gettext("Cloth"), "" if inflatable.condition == Condition.SOUND else inflatable.condition),
-        Line(gettext("Area"), f"{pattern.area_m2:.1f} m²", "area_m2" in assumed),
+        Line(gettext("Area"), f"{written(f'{pattern.area_m2:.1f}')} m²", "area_m2" in assumed),
         Line(gettext("Span"), say_length(pattern.span_m, units), "span_m" in assumed),
         *_tubes(pattern, units),
         Line(gettext("Support"), pattern.get_support_display()),
@@ -58,7 +59,8 @@ def pressures(pattern: Pattern, factor: Decimal, units: Units) -> tuple[Line, ..
     return (
         Line(gettext("rated, as written%(other_unit)s") % {"other_unit": other_unit}, typed or said),
         Line(
-            gettext("hold test, rated × %(factor)s") % {"factor": f"{factor:.2f}"}, say_pressure(test, units)
+            gettext("hold test, rated × %(factor)s") % {"factor": written(f"{factor:.2f}")},
+            say_pressure(test, units),
         ),
         Line(
             gettext("hoop tension at the centre in the test"),

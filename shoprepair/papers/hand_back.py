@@ -6,8 +6,8 @@ from datetime import date, datetime
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
-from django.utils import timezone
-from django.utils.dateformat import format as formatted
+from django.utils import timezone, translation
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.cover.layup_words import layup_sentence
@@ -23,7 +23,7 @@ from shoprepair.papers.drawing import drawing
 from shoprepair.papers.quote import DRAWN_MM, TAG_SHARE
 from shoprepair.papers.render import printed, svg
 from shoprepair.pricing.proposals import layup_of
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import SpeakAs, gettext_lazy
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import Units, say, units_for
@@ -66,6 +66,7 @@ class Cover(NamedTuple):
     terms: str
 
 
+@SpeakAs()
 def render(job: Job, *, paper: str, base_url: str) -> bytes:
     """The sheet as PDF, on "A4" or "Letter"; with lines to sign on while the gear is still in the shop.
 
@@ -77,6 +78,7 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
             gettext("A hand-back sheet is printed on A4 or on Letter, not on “%(paper)s”.") % {"paper": paper}
         )
     shop, found, given = current(), live(job), hand_back.of(job)
+    translation.activate(shop.language)
     context = {**_context(job, shop, found, given), "paper": paper}
     pictures = {"drawing": svg(drawing(job, found, DRAWN_MM, TAG_SHARE))}
     if given and given.signature:
@@ -187,7 +189,7 @@ def _covers(job: Job, day: date) -> list[Cover]:
     return [
         Cover(
             tuple((name, tuple(sorted(set(numbers)))) for name, numbers in names.items()),
-            gettext("until %(formatted)s") % {"formatted": formatted(months_after(day, months), DAY)}
+            gettext("until %(formatted)s") % {"formatted": date_format(months_after(day, months), DAY)}
             if months
             else FOR_LIFE,
             _PASSES_ON[passes_on],
@@ -203,4 +205,4 @@ def _unnumbered(name: str) -> str:
 
 
 def _day(moment: datetime, zone: ZoneInfo) -> str:
-    return formatted(moment.astimezone(zone), DAY)
+    return date_format(moment.astimezone(zone), DAY)

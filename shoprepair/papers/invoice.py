@@ -6,7 +6,8 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
-from django.utils.dateformat import format as formatted
+from django.utils import translation
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.papers.context import DAY, letterhead
@@ -14,6 +15,7 @@ from shoprepair.papers.quote_lines import Row
 from shoprepair.papers.quote_price import Sum, percent
 from shoprepair.papers.render import printed
 from shoprepair.pricing.money import say
+from shoprepair.shop.languages import SpeakAs
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
 from shoprepair.work import payments
@@ -39,6 +41,7 @@ def title(invoice: Invoice) -> str:
     return gettext("Credit") if invoice.credits_id else gettext("Invoice")
 
 
+@SpeakAs()
 def render(invoice: Invoice, *, paper: str, base_url: str) -> bytes:
     """The invoice as PDF, on "A4" or "Letter"; payments as they stand when it is printed.
 
@@ -49,9 +52,11 @@ def render(invoice: Invoice, *, paper: str, base_url: str) -> bytes:
         raise ValueError(
             gettext("An invoice is printed on A4 or on Letter, not on “%(paper)s”.") % {"paper": paper}
         )
+    shop = current()
+    translation.activate(shop.language)
     return printed(
         "papers/invoice.html",
-        {**_context(invoice, current()), "paper": paper},
+        {**_context(invoice, shop), "paper": paper},
         style_sheets=("sheet", "quote", "invoice"),
         layouts=LAYOUTS,
     )
@@ -161,4 +166,4 @@ def _payment(paid: Payment, currency: str, zone: ZoneInfo) -> Sum:
 
 
 def _day(moment: datetime, zone: ZoneInfo) -> str:
-    return formatted(moment.astimezone(zone), DAY)
+    return date_format(moment.astimezone(zone), DAY)

@@ -6,8 +6,8 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
-from django.utils import timezone
-from django.utils.dateformat import format as formatted
+from django.utils import timezone, translation
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.gear.describe import planform
@@ -24,6 +24,7 @@ from shoprepair.papers.quote_standing import standing
 from shoprepair.papers.render import printed, svg
 from shoprepair.pricing import money, quotes, totals
 from shoprepair.pricing.models import Quote
+from shoprepair.shop.languages import SpeakAs
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import Units, units_for
@@ -63,6 +64,7 @@ def number(quote: Quote) -> str:
     return f"{quote.job}-{quote.number}"
 
 
+@SpeakAs()
 def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
     """The quote as PDF, on "A4" or "Letter", its QR code leading to the status link under `base_url`.
 
@@ -74,6 +76,7 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
             gettext("A quote is printed on A4 or on Letter, not on “%(paper)s”.") % {"paper": paper}
         )
     job, shop = quote.job, current()
+    translation.activate(shop.language)
     found = live(job)
     stands = standing(quote, ZoneInfo(shop.time_zone), timezone.now())
     link = links.current(job) if stands.public else None
@@ -141,13 +144,13 @@ def _priced(quote: Quote) -> dict[str, object]:
 def _days(quote: Quote, shop: Shop) -> list[Day]:
     """When it was sent, in the shop's own days, and until when it holds."""
     sent = [Day("sent", said_day(quote.sent_at, shop))] if quote.sent_at else []
-    return [*sent, Day(gettext("valid until"), formatted(quote.valid_until, DAY), strong=True)]
+    return [*sent, Day(gettext("valid until"), date_format(quote.valid_until, DAY), strong=True)]
 
 
 def said_day(moment: datetime, shop: Shop) -> str:
     """The day of a moment where the shop is."""
     day: date = moment.astimezone(ZoneInfo(shop.time_zone)).date()
-    return formatted(day, DAY)
+    return date_format(day, DAY)
 
 
 def _added(quote: Quote) -> dict[str, object]:

@@ -10,6 +10,7 @@ from django.utils.translation import gettext
 from shoprepair.papers.quote_lines import Group, as_agreed, offered
 from shoprepair.pricing import money, totals
 from shoprepair.pricing.models import Quote
+from shoprepair.shop.languages import written
 
 FIGURES = (
     *("subtotal", "minimum_added", "discount", "tax", "total", "deposit"),
@@ -89,4 +90,4 @@ def _price(
 
 def percent(share: Decimal) -> str:
     """'8 %', '7.5 %'."""
-    return f"{share.normalize():f} %"
+    return f"{written(f'{share.normalize():f}')} %"

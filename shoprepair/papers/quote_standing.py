@@ -4,7 +4,7 @@ from datetime import datetime
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from django.utils.dateformat import format as formatted
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.papers.context import DAY
@@ -43,14 +43,14 @@ def standing(quote: Quote, zone: ZoneInfo, now: datetime) -> Standing:
         case State.DECLINED:
             return Standing(gettext("Declined by"), quote.answered_name, _moment(quote, zone))
     if now.astimezone(zone).date() > quote.valid_until:
-        until = formatted(quote.valid_until, DAY)
+        until = date_format(quote.valid_until, DAY)
         return Standing(gettext("It was valid until %(until)s: ask us for a new one.") % {"until": until})
     return Standing(answerable=True)
 
 
 def _moment(quote: Quote, zone: ZoneInfo) -> str:
     return (
-        gettext("on %(formatted)s") % {"formatted": formatted(quote.answered_at.astimezone(zone), MOMENT)}
+        gettext("on %(formatted)s") % {"formatted": date_format(quote.answered_at.astimezone(zone), MOMENT)}
         if quote.answered_at
         else ""
     )

@@ -33,7 +33,9 @@ class UnmadeMiddleware:
         if not isinstance(error, Unmade) or error.why not in STATUS:
             return None
         outside = _is_outside(request)
-        with translation.override(translation.get_language_from_request(request) if outside else "en"):
+        with translation.override(
+            translation.get_language_from_request(request) if outside else translation.get_language()
+        ):
             response = HttpResponse(
                 render_to_string(
                     "papers/unmade.html",
@@ -42,7 +44,6 @@ class UnmadeMiddleware:
                         "outside": outside,
                         "here": request.get_full_path(),
                         "number": _number(request),
-                        "language": translation.get_language(),
                     },
                 ),
                 status=STATUS[error.why],

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from django.utils import translation
 from django.utils.translation import gettext
 
 from shoprepair.gear import diagram
@@ -15,6 +16,7 @@ from shoprepair.papers.drawing import drawing
 from shoprepair.papers.printing.order import Picture
 from shoprepair.papers.render import printed, svg
 from shoprepair.papers.steps import Task, holds_air, needs_opening, rows
+from shoprepair.shop.languages import SpeakAs
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import units_for
@@ -31,6 +33,7 @@ CAUTIONS = (
 )
 
 
+@SpeakAs()
 def render(job: Job, *, paper: str, base_url: str) -> bytes:
     """The work order of a job as PDF, on "A4" or "Letter", its QR code leading to the sheet under `base_url`.
 
@@ -42,6 +45,7 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
             gettext("A work order is printed on A4 or on Letter, not on “%(paper)s”.") % {"paper": paper}
         )
     shop, found = current(), live(job)
+    translation.activate(shop.language)
     tasks = [shown.task(damage, units_for(None, shop)) for damage in found]
     context = _context(job, shop, found, tasks) | {"paper": paper}
     flat = bool(context["flat"])

@@ -1,6 +1,5 @@
 """The photos on a work order: the first ones of the job, with what stands in for one that cannot be had."""
 
-import functools
 from typing import NamedTuple
 
 from shoprepair.jobs import photos
@@ -8,7 +7,7 @@ from shoprepair.jobs.models import Damage, Job
 from shoprepair.papers import asked_again
 from shoprepair.papers.printing.order import Picture
 from shoprepair.papers.render import jpeg, svg
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import gettext_lazy, kept_by_language
 
 SIZE = "small"
 """400 pixels on four centimetres of paper are more than its printer shows."""
@@ -52,7 +51,7 @@ def of(job: Job, most: int) -> list[Shot]:
     return shots
 
 
-@functools.cache
+@kept_by_language(8)
 def _placeholder() -> Picture:
     lines = "".join(f'<tspan x="200" dy="46">{line}</tspan>' for line in _WORDS)
     return svg(

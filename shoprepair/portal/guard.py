@@ -15,6 +15,7 @@ from django.shortcuts import render
 from django.views.decorators.csrf import csrf_exempt
 
 from shoprepair.jobs import links
+from shoprepair.portal.self_check.language import in_their_language
 from shoprepair.shop import limits
 from shoprepair.shop.languages import gettext_lazy
 
@@ -69,11 +70,13 @@ def keyed(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
 
 
 def public(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
-    """A page that anyone may open, with the headers of a page whose address is a key."""
+    """A page that anyone may open, in their language, with the headers of a page whose address is a key."""
+
+    spoken = in_their_language(view)
 
     @wraps(view)
     def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        response = view(request, *args, **kwargs)
+        response = spoken(request, *args, **kwargs)
         for name, value in HEADERS.items():
             response[name] = value
         return response

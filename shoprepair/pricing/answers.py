@@ -5,6 +5,7 @@ import unicodedata
 from collections.abc import Collection
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from django.db import transaction
@@ -22,6 +23,7 @@ from shoprepair.pricing.quotes.steps import lock, written
 from shoprepair.pricing.totals import Totals
 from shoprepair.shop import outbox, settings
 from shoprepair.shop.journal import record
+from shoprepair.shop.languages import in_a_sentence
 from shoprepair.shop.models import Staff
 
 State = Quote.State
@@ -143,7 +145,7 @@ def _refusal(quote: Quote, job: Job, version: int) -> str:
     """Why this quote cannot be answered at all (any more); empty where it can."""
     if quote.state in (State.ACCEPTED, State.DECLINED):
         told = gettext("%(lower)s by %(answered_name)s") % {
-            "lower": quote.get_state_display().lower(),
+            "lower": in_a_sentence(quote.get_state_display()),
             "answered_name": quote.answered_name,
         }
         return gettext("This quote was already %(told)s. Ask the shop if that should change.") % {
@@ -256,12 +258,15 @@ def _thank(quote: Quote, shown: Totals, base_url: str) -> None:
     if not job.customer.email:
         return
     address = links.url(link, base_url or settings.current().web_address) if link else ""
-    context = words.letter(job, address, say(shown.total, quote.currency))
-    context["agreed"] = words.parts(shown, quote.currency)
-    context |= adding.told_together(quote, shown.total)
-    context["deposit"] = say(shown.deposit, quote.currency) if shown.deposit else ""
     code = "addition-agreed" if quote.addition_to else "go-ahead-received"
-    outbox.write(job.customer.email, code, context, about=job)
+    outbox.write(job.customer.email, code, partial(_thanks, quote, shown, address), about=job)
+
+
+def _thanks(quote: Quote, shown: Totals, address: str) -> dict[str, str]:
+    context = words.letter(quote.job, address, say(shown.total, quote.currency))
+    context |= adding.told_together(quote, shown.total)
+    deposit = say(shown.deposit, quote.currency) if shown.deposit else ""
+    return context | {"agreed": words.parts(shown, quote.currency), "deposit": deposit}
 
 
 def _agreed(quote: Quote, shown: Totals, given: _Given, at: datetime.datetime) -> dict[str, Any]:

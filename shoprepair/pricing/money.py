@@ -6,6 +6,8 @@ from decimal import ROUND_HALF_UP, Decimal
 from babel.numbers import format_currency, get_currency_precision, get_currency_symbol
 from django.utils.translation import gettext
 
+from shoprepair.shop.languages import active
+
 CENT = Decimal("0.01")
 MOST = Decimal("99999999.99")
 """The largest amount that is kept."""
@@ -35,10 +37,10 @@ def step_for(rounding: Decimal | str, currency: str) -> Decimal:
     return max(Decimal(rounding), coin, CENT)
 
 
-def say(amount: Decimal, currency: str, locale: str = "en") -> str:
-    """The amount as the locale writes it: "$1,234.50". No part of it is rounded away."""
+def say(amount: Decimal, currency: str, locale: str = "") -> str:
+    """The amount as the locale, else the language spoken, writes it: "$1,234.50". Nothing is rounded away."""
     shown = amount == rounded(amount, step_for(CENT, currency))
-    said = format_currency(amount, currency, locale=locale, currency_digits=shown)
+    said = format_currency(amount, currency, locale=locale or active(), currency_digits=shown)
     return _LETTERS_BEFORE.sub("\\1\u00a0\\2", said)
 
 
@@ -69,7 +71,7 @@ def _figures(text: str, currency: str) -> str:
     figures = _SPACES.sub("", text)
     if not figures:
         raise ValueError(gettext("Write an amount, such as 12.50."))
-    for sign in (currency, get_currency_symbol(currency, locale="en")):
+    for sign in (currency, *(get_currency_symbol(currency, locale=each) for each in (active(), "en"))):
         minus, rest = ("-", figures[1:]) if figures.startswith("-") else ("", figures)
         if rest.upper().startswith(sign.upper()):
             rest = rest[len(sign) :]

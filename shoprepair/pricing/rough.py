@@ -8,7 +8,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
-from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from shoprepair.gear import everyday
@@ -207,7 +206,7 @@ def _total(operations: Sequence[Operation], price_rules: PriceRules, step: Decim
 
 def _whole(amount: Decimal, currency: str) -> str:
     """'$75': a range is named without cents."""
-    return _NO_CENTS.sub("", say(amount, currency, get_language() or "en"))
+    return _NO_CENTS.sub("", say(amount, currency))
 
 
 def _outward(amount: Decimal, how: str) -> Decimal:

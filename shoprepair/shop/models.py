@@ -14,6 +14,14 @@ from shoprepair.shop.models_log_ins import TrustedBrowser as TrustedBrowser
 from shoprepair.shop.models_notes import Note as Note
 
 
+class Language(models.TextChoices):
+    """What a shop and a person can be spoken to in, each by its own name; see `settings.LANGUAGES`."""
+
+    ENGLISH = "en", "English"
+    GERMAN = "de", "Deutsch"
+    SPANISH = "es", "Español"
+
+
 class PressureUnit(models.TextChoices):
     BAR = "bar", gettext_lazy("bar")
     PSI = "psi", gettext_lazy("psi")
@@ -55,6 +63,9 @@ class Staff(AbstractUser):
     )
     length_unit = models.CharField(max_length=5, choices=LengthUnit, blank=True)
     temperature_unit = models.CharField(max_length=5, choices=TemperatureUnit, blank=True)
+    language = models.CharField(
+        max_length=8, choices=Language, blank=True, help_text=gettext_lazy("Empty: as the shop.")
+    )
 
     by_pin = False
     """Whether they came in by their PIN alone, as `shop.pins` says of whoever did."""
@@ -89,6 +100,12 @@ class Shop(models.Model):
         blank=True, help_text=gettext_lazy("Where the tablets reach this program; printed into the QR codes.")
     )
     time_zone = models.CharField(max_length=60, default="UTC")
+    language = models.CharField(
+        max_length=8,
+        choices=Language,
+        default=Language.ENGLISH,
+        help_text=gettext_lazy("Spoken to whoever has chosen none, and on the papers."),
+    )
     currency = models.CharField(max_length=3, default="USD")
     paper = models.CharField(max_length=10, choices=Paper, default=Paper.A4)
     tag_paper = models.CharField(max_length=10, choices=TagPaper, default=TagPaper.LABEL_62)

@@ -6,7 +6,7 @@ from django.db import transaction
 from django.utils.translation import gettext
 
 from shoprepair.shop import journal, own_names, sessions
-from shoprepair.shop.models import Shop, Staff
+from shoprepair.shop.models import Language, Shop, Staff
 from shoprepair.shop.settings import current
 
 
@@ -27,7 +27,9 @@ def has_owner() -> bool:
     return Staff.objects.filter(role=Staff.Role.OWNER).exists()
 
 
-def first_owner(*, shop_name: str, name: str, username: str, password: str) -> Staff:
+def first_owner(
+    *, shop_name: str, name: str, username: str, password: str, language: str = Language.ENGLISH
+) -> Staff:
     """Make the first owner and name the shop; of two at the same moment one gets it.
 
     Raises OwnerExists for everybody after the first.
@@ -37,8 +39,8 @@ def first_owner(*, shop_name: str, name: str, username: str, password: str) -> S
         if has_owner():
             raise OwnerExists(gettext("This shop has its owner already. Log in."))
         owner = _create(name=name, username=username, role=Staff.Role.OWNER, password=password)
-        shop.name = shop_name
-        shop.save(update_fields=["name"])
+        shop.name, shop.language = shop_name, language
+        shop.save(update_fields=["name", "language"])
         journal.record(
             owner,
             "staff.added",

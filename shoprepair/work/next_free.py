@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 from babel.dates import format_interval
 from django.utils import timezone
-from django.utils.translation import get_language
 
 from shoprepair.mechanics.description import Band
+from shoprepair.shop.languages import active
 from shoprepair.work import waiting
 from shoprepair.work.models import NextFree
 from shoprepair.work.promise import Promised
@@ -34,7 +34,7 @@ class NextFreeDates:
     @property
     def said(self) -> str:
         """'Dec 3 – 7', '3.–7. Dez.': as the reader's language writes it."""
-        return str(format_interval(self.likely_on, self.late_on, "MMMd", locale=get_language() or "en"))
+        return str(format_interval(self.likely_on, self.late_on, "MMMd", locale=active()))
 
 
 def read(now: datetime.datetime | None = None) -> NextFreeDates | None:

@@ -17,13 +17,17 @@ def tell(job: Job, who: Staff, base_url: str = "") -> Letter | None:
         return None
     owing, link = owed(job), links.current(job)
     address = base_url or settings.current().web_address
-    context = {
-        "customer": job.customer.name,
-        "job": str(job),
-        "gear": str(job.inflatable),
-        "link": links.url(link, address) if link and address else "",
-        "total": owing.said(max(owing.due, NOUGHT)),
-    }
+    url = links.url(link, address) if link and address else ""
+
+    def context() -> dict[str, str]:
+        return {
+            "customer": job.customer.name,
+            "job": str(job),
+            "gear": str(job.inflatable),
+            "link": url,
+            "total": owing.said(max(owing.due, NOUGHT)),
+        }
+
     letter = outbox.write(job.customer.email, "ready", context, about=job)
     journal.record(job, "ready.told", gettext("A letter says that it is ready to be fetched."), who=who)
     return letter

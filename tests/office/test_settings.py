@@ -21,6 +21,7 @@ def typed(**changes) -> dict[str, str]:
     return {
         "seen": "0",
         "name": "Northquay Loft",
+        "language": "en",
         "time_zone": "UTC",
         "currency": "USD",
         "paper": "A4",

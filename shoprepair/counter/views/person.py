@@ -3,21 +3,24 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import translation
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.counter.forms.units import UnitsForm
+from shoprepair.shop.languages import language_for
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def units(request: HttpRequest) -> HttpResponse:
-    """The units in which somebody reads and types, whatever the shop uses."""
+    """The units and the language in which somebody reads and types, whatever the shop uses."""
     form = UnitsForm(request.POST or None, shop=request.shop, person=request.user)
     if request.method == "POST" and form.is_valid():
         for name, unit in form.cleaned_data.items():
             setattr(request.user, name, unit)
         request.user.save(update_fields=list(form.cleaned_data))
-        messages.success(request, gettext("From now on you read and type in these units."))
+        with translation.override(language_for(request.user, request.shop)):
+            messages.success(request, gettext("From now on you read and type like this."))
         return redirect("my-units")
     status = 422 if form.is_bound else 200
     return render(request, "counter/my_units.html", {"form": form}, status=status)

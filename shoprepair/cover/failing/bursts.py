@@ -18,6 +18,7 @@ from shoprepair.mechanics import assessment
 from shoprepair.mechanics.bands import LEAST_RATIO
 from shoprepair.mechanics.description import Element, FindingKind, LoadCases
 from shoprepair.shop.charts.scale import ticks
+from shoprepair.shop.languages import written
 
 TUBES = (Element.LEADING_EDGE.value, Element.STRUT.value)
 BURST = FindingKind.BURST.value
@@ -82,7 +83,7 @@ def _stepped(placed: Iterable[tuple[float | None, int, int]]) -> list[Loaded]:
     return [
         Loaded(
             gettext("λ %(bounds)s to %(bounds_2)s")
-            % {"bounds": f"{bounds[step]:g}", "bounds_2": f"{bounds[step + 1]:g}"},
+            % {"bounds": written(f"{bounds[step]:g}"), "bounds_2": written(f"{bounds[step + 1]:g}")},
             counts[step],
             burst[step],
         )

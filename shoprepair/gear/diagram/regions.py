@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
 
 from django.utils.translation import gettext
 
@@ -16,6 +15,7 @@ from shoprepair.gear.shape import HEM_M, Shape, shape
 from shoprepair.gear.sites import HANDLE_TOUCH_M, TOUCH_M, Site, sites
 from shoprepair.gear.words import cell_name, ordinal, row_name, site_name, strut_name
 from shoprepair.mechanics.description import Element
+from shoprepair.shop.languages import begun_large, kept_by_language
 
 ROUND = "M{left} {y}a{r} {r} 0 1 0 {d} 0a{r} {r} 0 1 0 -{d} 0Z"
 SHARES = (0.5, 0.38, 0.62, 0.26, 0.74, 0.14, 0.86, 0.06, 0.94)
@@ -37,7 +37,7 @@ class Region:
     """SVG path data in metres."""
 
 
-@lru_cache(maxsize=256)
+@kept_by_language(256)
 def regions(planform: Planform) -> tuple[Region, ...]:
     """Every region of a planform, the leading edge first, each reachable from each by arrow keys."""
     of = shape(planform)
@@ -57,7 +57,7 @@ def _segments(of: Shape) -> Iterator[Region]:
                 for across in (0.0, -0.5, 0.5)
             )
             name = gettext("Leading edge %(side)s, %(number)s segment from the centre") % {
-                "side": side,
+                "side": gettext(side),
                 "number": ordinal(number),
             }
             path = outline.segment(of, number, side)
@@ -75,7 +75,7 @@ def _struts(of: Shape) -> Iterator[Region]:
         for side in ("centre",) if strut.is_centre else SIDES:
             x = -of.strut_x(index) if side == "left" else of.strut_x(index)
             tries = (Point(x, front + share * (back - front)) for share in SHARES)
-            name = strut_name(of.planform, index, side).capitalize()
+            name = begun_large(strut_name(of.planform, index, side))
             path = outline.strut(of, index, side)
             yield from _region(of, f"strut-{side}-{index}", name, Element.STRUT, tries, path)
 

@@ -4,10 +4,11 @@ from typing import Any
 
 from django import forms
 
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.outbox import texts
 from shoprepair.shop.outbox.texts import LONGEST_BODY, LONGEST_SUBJECT, TextRefused
 
-TOO_LONG = "At most %(limit_value)d characters; this has %(show_value)d."
+TOO_LONG = gettext_lazy("At most %(limit_value)d characters; this has %(show_value)d.")
 
 
 class MailTextForm(forms.Form):
@@ -16,16 +17,17 @@ class MailTextForm(forms.Form):
     use_required_attribute = False
 
     subject = forms.CharField(
+        label=gettext_lazy("Subject"),
         max_length=LONGEST_SUBJECT,
         widget=forms.TextInput(attrs={"dir": "auto"}),
-        error_messages={"required": "A letter needs a subject.", "max_length": TOO_LONG},
+        error_messages={"required": gettext_lazy("A letter needs a subject."), "max_length": TOO_LONG},
     )
     body = forms.CharField(
-        label="Letter",
+        label=gettext_lazy("Letter"),
         max_length=LONGEST_BODY,
         strip=False,
         widget=forms.Textarea(attrs={"rows": 18, "dir": "auto"}),
-        error_messages={"required": "Write the letter.", "max_length": TOO_LONG},
+        error_messages={"required": gettext_lazy("Write the letter."), "max_length": TOO_LONG},
     )
     version = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
 

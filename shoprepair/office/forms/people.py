@@ -9,7 +9,7 @@ from django.utils.translation import gettext
 
 from shoprepair.shop import people
 from shoprepair.shop.languages import gettext_lazy
-from shoprepair.shop.models import Staff
+from shoprepair.shop.models import Language, Staff
 
 DUTIES = {
     "counter": gettext_lazy("takes gear in, speaks with customers"),
@@ -140,6 +140,13 @@ class FirstRunForm(_WithUsername):
         max_length=120,
         widget=forms.TextInput(attrs={"autocomplete": "organization"}),
         error_messages={"required": gettext_lazy("A shop needs a name: it stands on every paper.")},
+    )
+    language = forms.ChoiceField(
+        label=gettext_lazy("Language"),
+        help_text=gettext_lazy("Of the program, the papers and the letters. You can change it later."),
+        choices=Language.choices,
+        required=False,
+        widget=forms.RadioSelect,
     )
     name = _name(gettext_lazy("Your name"))
     username = _username()

@@ -13,7 +13,7 @@ from django.utils.translation import gettext
 
 from shoprepair.office.forms.figures import read_number
 from shoprepair.shop.languages import gettext_lazy
-from shoprepair.shop.models import LengthUnit, Paper, PressureUnit, Shop, TagPaper, TemperatureUnit
+from shoprepair.shop.models import Language, LengthUnit, Paper, PressureUnit, Shop, TagPaper, TemperatureUnit
 
 LOWEST_TEST_FACTOR, HIGHEST_TEST_FACTOR = 0.5, 1.5
 LONGEST_PROMISE_DAYS = 365
@@ -24,6 +24,7 @@ LABELS = {
     "phone": gettext_lazy("Phone"),
     "email": gettext_lazy("E-mail"),
     "web_address": gettext_lazy("Web address for the QR codes"),
+    "language": gettext_lazy("Language"),
     "time_zone": gettext_lazy("Time zone"),
     "currency": gettext_lazy("Currency"),
     "paper": gettext_lazy("Paper"),
@@ -108,6 +109,11 @@ class SettingsForm(forms.Form):
         "It goes into the QR codes of tags and work orders.",
         most=200,
         inputmode="url",
+    )
+    language = _choice(
+        "language",
+        Language,
+        gettext_lazy("Of the papers, the letters, and everybody who has not chosen their own."),
     )
     time_zone = forms.ChoiceField(
         label=LABELS["time_zone"], help_text=gettext_lazy("Dates and times read as the clock on your wall.")

@@ -9,6 +9,7 @@ from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import translation
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
@@ -16,6 +17,7 @@ from shoprepair.gear import library
 from shoprepair.office.forms.people import FirstRunForm
 from shoprepair.pricing import catalogue
 from shoprepair.shop import people
+from shoprepair.shop.languages import active
 from shoprepair.shop.who import ORDINARY
 
 
@@ -24,21 +26,26 @@ from shoprepair.shop.who import ORDINARY
 def first_run(request: HttpRequest) -> HttpResponse:
     if people.has_owner():
         raise Http404(gettext("This shop has its owner."))
-    form = FirstRunForm(request.POST if request.method == "POST" else None)
+    # Nobody has chosen yet; the browser says what its person reads.
+    translation.activate(translation.get_language_from_request(request))
+    sent = request.POST if request.method == "POST" else None
+    form = FirstRunForm(sent, initial={"language": active()})
     if form.is_bound and form.is_valid():
         return _begin(request, form)
     return render(request, "office/first_run.html", {"form": form}, status=422 if form.is_bound else 200)
 
 
 def _begin(request: HttpRequest, form: FirstRunForm) -> HttpResponse:
-    fields = {name: form.cleaned_data[name] for name in ("shop_name", "name", "username", "password")}
+    asked = ("shop_name", "name", "username", "password")
+    fields = {name: form.cleaned_data[name] for name in asked}
     try:
-        owner = people.first_owner(**fields)
+        owner = people.first_owner(**fields, language=form.cleaned_data["language"] or active())
     except people.OwnerExists as refused:
         raise Http404(str(refused)) from refused
     library.load()
     catalogue.load()
     login(request, owner, backend=ORDINARY)
+    translation.activate(form.cleaned_data["language"] or active())
     messages.success(
         request, gettext("The shop is yours. Fill in what its papers should say, then add your people.")
     )

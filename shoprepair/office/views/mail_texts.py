@@ -6,6 +6,8 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import translation
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shoprepair.office.forms.mail_texts import MailTextForm
@@ -14,23 +16,26 @@ from shoprepair.office.views.settings import say_stale
 from shoprepair.shop import journal
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.changes import ChangedMeanwhile
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Letter
 from shoprepair.shop.outbox import texts, worker
 
 JOURNAL_LENGTH = 20
 STUCK_SHOWN = 20
 LONGEST_VERSION = 10
-LABELS = {"subject": "Subject", "body": "Letter"}
+LABELS = {"subject": gettext_lazy("Subject"), "body": gettext_lazy("Letter")}
 
 
 @owner_only
 @require_safe
 def mail_texts(request: HttpRequest) -> HttpResponse:
     """How the outbox stands, what did not leave, and every text."""
+    with translation.override(request.shop.language):
+        said = [(text, texts.wording(text.code)) for text in texts.TEXTS.values()]
     page = {
         "outbox": worker.standing(request.shop),
         "stuck": [(letter, _job_of(letter)) for letter in worker.stuck()[:STUCK_SHOWN]],
-        "texts": [(text, texts.wording(text.code)) for text in texts.TEXTS.values()],
+        "texts": said,
     }
     return render(request, "office/mail_texts.html", page)
 
@@ -40,7 +45,7 @@ def mail_texts(request: HttpRequest) -> HttpResponse:
 def mail_text(request: HttpRequest, code: str) -> HttpResponse:
     """One letter's wording; a POST changes it, or only shows how it would read."""
     text = _text(code)
-    form = MailTextForm(text, request.POST if request.method == "POST" else None)
+    form = _form(request, text)
     only_look = "look" in request.POST
     if form.is_bound and form.is_valid() and not only_look and _save(request, form):
         return redirect("mail-texts")
@@ -51,7 +56,7 @@ def mail_text(request: HttpRequest, code: str) -> HttpResponse:
 @require_POST
 def preview(request: HttpRequest, code: str) -> HttpResponse:
     """The letter as it would go out, while it is being worded."""
-    form = MailTextForm(_text(code), request.POST)
+    form = _form(request, _text(code))
     form.is_valid()
     return render(
         request, "office/mail_preview.html", {"form": form, "preview": form.preview(), "live": True}
@@ -66,33 +71,45 @@ def reset(request: HttpRequest, code: str) -> HttpResponse:
     version = request.POST.get("version", "")
     seen = int(version) if version.isdecimal() and len(version) < LONGEST_VERSION else -1
     try:
-        texts.reset(code, who=request.user, version=seen)
+        with translation.override(request.shop.language):
+            texts.reset(code, who=request.user, version=seen)
     except ChangedMeanwhile as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, f"“{text.name}” has the program's own wording again.")
+        messages.success(
+            request, gettext("“%(letter)s” has the program's own wording again.") % {"letter": text.name}
+        )
     return redirect("mail-text", code)
+
+
+def _form(request: HttpRequest, text: texts.Text) -> MailTextForm:
+    """The wording as it goes out: the program's own in the language of the shop, whoever looks."""
+    with translation.override(request.shop.language):
+        return MailTextForm(text, request.POST if request.method == "POST" else None)
 
 
 def _save(request: HttpRequest, form: MailTextForm) -> bool:
     said = form.cleaned_data
     if not _differs(form):
-        messages.success(request, "Nothing was different.")
+        messages.success(request, gettext("Nothing was different."))
         return True
     try:
-        texts.change(
-            form.text.code,
-            who=request.user,
-            version=said["version"],
-            subject=said["subject"],
-            body=said["body"],
-        )
+        with translation.override(request.shop.language):
+            texts.change(
+                form.text.code,
+                who=request.user,
+                version=said["version"],
+                subject=said["subject"],
+                body=said["body"],
+            )
     except ChangedMeanwhile as refused:
         form.now = texts.wording(form.text.code)
         say_stale(form, str(refused), form.now.version)
         form.data["version"] = form.now.version
         return False
-    messages.success(request, f"Saved: “{form.text.name}” reads so from the next letter on.")
+    messages.success(
+        request, gettext("Saved: “%(letter)s” reads so from the next letter on.") % {"letter": form.text.name}
+    )
     return True
 
 

@@ -4,14 +4,15 @@ from typing import Any
 
 from shoprepair.office.forms.patterns import LABELS
 from shoprepair.office.views.lines import Said, shown
+from shoprepair.shop.languages import in_a_sentence, written
 from shoprepair.shop.units import Units, say_length, say_pressure
 
 
 def say_share(place: float | list[float]) -> str:
     """A place along a tube as percent, or a stretch from one to another."""
     if isinstance(place, list):
-        return f"{place[0] * 100:g}–{place[1] * 100:g} %"
-    return f"{place * 100:g} %"
+        return written(f"{place[0] * 100:g}–{place[1] * 100:g} %")
+    return written(f"{place * 100:g} %")
 
 
 def say_change(units: Units) -> Any:
@@ -31,11 +32,11 @@ def _value(name: str, value: Any, units: Units) -> str:
     if value is None or isinstance(value, str):
         return shown(value)
     if name == "assumed":
-        return ", ".join(LABELS.get(each, each).lower() for each in value) or "none"
+        return ", ".join(in_a_sentence(LABELS.get(each, each)) for each in value) or "none"
     if name in {"doublings", "bridle_stations"}:
         return ", ".join(map(say_share, value)) or "none"
     if name == "rated_pressure_pa":
         return say_pressure(value, units)
     if name.endswith("_m"):
         return say_length(value, units)
-    return f"{value:g}"
+    return written(f"{value:g}")

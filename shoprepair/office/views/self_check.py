@@ -3,6 +3,7 @@
 from typing import Any
 from urllib.parse import urlsplit
 
+from django.conf import settings
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
@@ -26,7 +27,7 @@ from shoprepair.shop.settings import current
 
 A_PAGE = 25
 TABLE = "not-here"
-LANGUAGES = {"en": "English", "de": "Deutsch"}
+LANGUAGES = dict(settings.LANGUAGES)
 NEAR = ("localhost", "127.", "10.", "192.168.", "[::1]")
 """How addresses begin that only the shop's own network knows."""
 
@@ -65,7 +66,7 @@ def leaflet(request: HttpRequest) -> HttpResponse:
     content = paper_leaflet.render(
         paper=paper if paper in Paper.values else request.shop.paper,
         base_url=_base_url(request),
-        language=language if language in LANGUAGES else "en",
+        language=language if language in LANGUAGES else request.shop.language,
     )
     return pdf_response(content, "self-check.pdf")
 

@@ -1,4 +1,7 @@
-"""In which language a visitor reads: the one in the address, else the first of the browser's that we have."""
+"""In which language a visitor reads: the one in the address, else the first of the browser's that we have.
+
+Who asks for none that we have reads the shop's own.
+"""
 
 from collections.abc import Callable, Iterator
 from functools import wraps
@@ -11,7 +14,7 @@ from django.utils.cache import patch_vary_headers
 from django.utils.translation.trans_real import parse_accept_lang_header
 
 PARAMETER = "lang"
-OFFERED = ("en", "de")
+OFFERED = ("en", "de", "es")
 """What is wholly translated, and kept so by a test."""
 
 
@@ -43,7 +46,7 @@ def in_their_language(view: Callable[..., HttpResponse]) -> Callable[..., HttpRe
 
 def of(request: HttpRequest) -> str:
     """Code of the language that this request is answered in."""
-    return chosen(request) or _accepted(request) or settings.LANGUAGE_CODE
+    return chosen(request) or _accepted(request) or request.shop.language
 
 
 def chosen(request: HttpRequest) -> str:

@@ -2,6 +2,7 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils import translation
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.jobs import links
@@ -54,15 +55,17 @@ def _take(request: HttpRequest, link: StatusLink, quote: Quote, sent: Answered) 
         said = OTHER_TOTAL.format(now=say(total, quote.currency))
         return page(request, link, status=409, sent=sent, trouble=said)
     try:
-        answers.answer(
-            quote,
-            name=name,
-            accepted=sent.act == ACCEPT,
-            taken=sent.taken,
-            total_shown=total,
-            version=sent.version,
-            base_url=base_url(request),
-        )
+        # What is kept of it is read by the shop.
+        with translation.override(request.shop.language):
+            answers.answer(
+                quote,
+                name=name,
+                accepted=sent.act == ACCEPT,
+                taken=sent.taken,
+                total_shown=total,
+                version=sent.version,
+                base_url=base_url(request),
+            )
     except answers.AnswerRefused as refusal:
         return page(request, link, status=409, sent=sent, trouble=str(refusal))
     return _back(link)

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils import timezone
+from django.utils import timezone, translation
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -62,7 +62,9 @@ def answer(request: HttpRequest, transfer: Transfer, side: transfers.Side) -> Ht
     if act not in (AGREE, REFUSE):
         return _page(request, transfer, side, status=422, trouble=NOT_CHOSEN)
     try:
-        _take(request, transfer, side, act)
+        # What is kept of it is read by the shop.
+        with translation.override(request.shop.language):
+            _take(request, transfer, side, act)
     except TransferRefused as refusal:
         found = transfers.find(transfer_links.token(transfer, side))
         stands = found[0] if found else transfer

@@ -2,6 +2,7 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils import translation
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.jobs import conversation, links
@@ -24,7 +25,9 @@ def ask(request: HttpRequest, link: StatusLink) -> HttpResponse:
     if not form.is_valid():
         return page(request, link, status=422, question=form)
     try:
-        conversation.ask(link.job, **form.cleaned_data)
+        # What is kept of it is read by the shop.
+        with translation.override(request.shop.language):
+            conversation.ask(link.job, **form.cleaned_data)
     except conversation.NotSaid as refusal:
         return page(request, link, status=429, question=form, question_trouble=str(refusal))
     return redirect(back)

@@ -1,5 +1,7 @@
 """A quote goes out, and is taken back: with its stage, its status link and its letter, all or nothing."""
 
+from functools import partial
+
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext
@@ -12,6 +14,7 @@ from shoprepair.pricing.money import say
 from shoprepair.pricing.quotes import adding, checks, finding, words
 from shoprepair.pricing.quotes.steps import editing, lock, written
 from shoprepair.shop import journal, outbox
+from shoprepair.shop.languages import in_a_sentence
 from shoprepair.shop.models import Staff
 
 State = Quote.State
@@ -77,7 +80,7 @@ def withdraw(quote: Quote, *, who: Staff, reason: str) -> Quote:
         job = lock(quote.job)
         fresh = Quote.objects.select_related("job").get(pk=quote.pk)
         if fresh.state != State.OUT:
-            state = fresh.get_state_display().lower()
+            state = in_a_sentence(fresh.get_state_display())
             raise NotOut(
                 gettext("Quote %(number)s does not await an answer: %(state)s.")
                 % {"number": fresh.number, "state": state}
@@ -162,8 +165,11 @@ def _to_quote_out(quote: Quote, who: Staff) -> None:
 def _write_letter(quote: Quote, code: str, address: str) -> None:
     job = quote.job
     if job.customer.email:
-        total = totals.of(quote).total
-        context = words.letter(job, address, say(total, quote.currency))
-        context |= adding.told_together(quote, total)
-        context["valid_until"] = words.day(quote.valid_until)
-        outbox.write(job.customer.email, code, context, about=job)
+        outbox.write(job.customer.email, code, partial(_told, quote, address), about=job)
+
+
+def _told(quote: Quote, address: str) -> dict[str, str]:
+    total = totals.of(quote).total
+    context = words.letter(quote.job, address, say(total, quote.currency))
+    context |= adding.told_together(quote, total)
+    return context | {"valid_until": words.day(quote.valid_until)}

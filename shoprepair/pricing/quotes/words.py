@@ -5,15 +5,15 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-from babel.dates import format_date
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.money import say
 from shoprepair.pricing.totals import Totals
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import gettext_lazy, written
 
 NAMES = {
     "cost": gettext_lazy("what it costs us"),
@@ -27,7 +27,7 @@ MONEY = ("amount", "cost", "deposit_from")
 def day(date: datetime.date) -> str:
     """ "3 December", with the year where it is not this one."""
     this_year = date.year == timezone.localdate().year
-    return format_date(date, "d MMMM" if this_year else gettext("d MMMM y"), locale="en")
+    return date_format(date, "j F" if this_year else "j F Y")
 
 
 def told(changes: dict[str, list[Any]], quote: Quote) -> str:
@@ -48,7 +48,7 @@ def _said(name: str, value: Any, quote: Quote) -> str:
     if isinstance(value, Decimal) and name in MONEY:
         return say(value, quote.currency)
     if isinstance(value, Decimal):
-        return f"{value.normalize():f}{' %' if name.endswith('_percent') else ''}"
+        return f"{written(f'{value.normalize():f}')}{' %' if name.endswith('_percent') else ''}"
     return f"“{value}”" if value else "nothing"
 
 
@@ -76,8 +76,9 @@ def _parts(totals: Totals) -> Iterator[tuple[str, Decimal]]:
         yield gettext("Up to the minimum charge"), totals.minimum_added
     if totals.discount:
         yield (
-            gettext("Discount %(normalize)s %%") % {"normalize": f"{totals.discount_percent.normalize():f}"},
+            gettext("Discount %(normalize)s %%")
+            % {"normalize": written(f"{totals.discount_percent.normalize():f}")},
             -totals.discount,
         )
     if totals.tax:
-        yield f"{totals.tax_name} {totals.tax_percent.normalize():f} %", totals.tax
+        yield f"{totals.tax_name} {written(f'{totals.tax_percent.normalize():f}')} %", totals.tax

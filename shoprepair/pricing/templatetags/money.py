@@ -5,6 +5,7 @@ from decimal import Decimal
 from django import template
 
 from shoprepair.pricing.money import say
+from shoprepair.shop.languages import written
 
 register = template.Library()
 NOT_SAID = "–"
@@ -30,4 +31,4 @@ def bench_time(minutes: Decimal | float | None) -> str:
 @register.filter
 def percent(share: Decimal | None) -> str:
     """A share as people write it: "8 %", "7.5 %"."""
-    return NOT_SAID if share is None else f"{share.normalize():f} %"
+    return NOT_SAID if share is None else f"{written(f'{share.normalize():f}')} %"

@@ -5,10 +5,12 @@ It names nobody: whoever fills the form may give somebody else's address.
 
 from typing import Any
 
+from shoprepair.shop.languages import gettext_lazy
+
 PLACEHOLDERS = {
-    "shop": "the shop's name",
-    "job": "the enquiry's number",
-    "link": "the address of the sender's own page",
+    "shop": gettext_lazy("the shop's name"),
+    "job": gettext_lazy("the enquiry's number"),
+    "link": gettext_lazy("the address of the sender's own page"),
 }
 
 _ENGLISH = """\
@@ -57,21 +59,53 @@ Kommt nichts bei uns an, löschen wir sie.
 {shop}
 """
 
+_SPANISH = """\
+Hola:
+
+Gracias. Tu consulta ha llegado. Su número es {job}.
+
+Todavía no hay nada acordado y todavía no te cuesta nada. Trae tu equipo o envíalo. Antes de empaquetarlo:
+
+- Déjalo secar del todo.
+- Sacúdele la arena.
+- Enróllalo. No lo dobles por donde está dañado.
+
+En tu propia página ves cómo va, imprimes la nota de envío para el paquete y nos preguntas lo que quieras:
+
+{link}
+
+Esa dirección es tu llave de la página: dásela solo a quien pueda responder por ti.
+¿No nos has preguntado nada? Entonces alguien nos dio tu dirección por error. No tienes que hacer nada: \
+si no llega nada, la borramos.
+
+{shop}
+"""
+
 TEXTS: list[dict[str, Any]] = [
     {
         "code": "enquiry-received",
-        "name": "Enquiry received",
-        "when": "Goes when somebody has sent an enquiry from the self-check and gave an e-mail address.",
+        "name": gettext_lazy("Enquiry received"),
+        "when": gettext_lazy(
+            "Goes when somebody has sent an enquiry from the self-check and gave an e-mail address."
+        ),
         "subject": "{shop}: we have your enquiry {job}",
         "body": _ENGLISH,
         "placeholders": PLACEHOLDERS,
     },
     {
         "code": "enquiry-received-de",
-        "name": "Enquiry received, in German",
-        "when": "Goes in place of the one above to whoever asked in German.",
+        "name": gettext_lazy("Enquiry received, in German"),
+        "when": gettext_lazy("Goes in place of the one above to whoever asked in German."),
         "subject": "{shop}: deine Anfrage {job} ist da",
         "body": _GERMAN,
+        "placeholders": PLACEHOLDERS,
+    },
+    {
+        "code": "enquiry-received-es",
+        "name": gettext_lazy("Enquiry received, in Spanish"),
+        "when": gettext_lazy("Goes in place of the first to whoever asked in Spanish."),
+        "subject": "{shop}: tu consulta {job} ha llegado",
+        "body": _SPANISH,
         "placeholders": PLACEHOLDERS,
     },
 ]

@@ -2,14 +2,15 @@
 
 from typing import Any
 
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.outbox import enquiry_texts, transfer_texts
 
 COMMON = {
-    "shop": "the shop's name",
-    "customer": "the customer's name",
-    "job": "the job's number",
-    "gear": "what the job is about",
-    "link": "the address of the customer's own page",
+    "shop": gettext_lazy("the shop's name"),
+    "customer": gettext_lazy("the customer's name"),
+    "job": gettext_lazy("the job's number"),
+    "gear": gettext_lazy("what the job is about"),
+    "link": gettext_lazy("the address of the customer's own page"),
 }
 
 SAMPLES = {
@@ -33,7 +34,7 @@ SAMPLES = {
     "agreed": "Patch on the leading edge: US$196.00\nOpening and closing the seam: US$52.50",
 }
 
-_QUOTE_OUT = """\
+_QUOTE_OUT = gettext_lazy("""\
 Hello {customer},
 
 we have looked at your {gear} (job {job}). What we found, what we propose and what it costs \
@@ -47,9 +48,9 @@ Please say yes or no there, line by line where you can choose. You can also ask 
 The address above is your key to the page: pass it on only to those who may answer for you.
 
 {shop}
-"""
+""")
 
-_QUOTE_REPLACED = """\
+_QUOTE_REPLACED = gettext_lazy("""\
 Hello {customer},
 
 we have changed the quote for your {gear} (job {job}). The new one takes the place of the one before, which \
@@ -60,9 +61,9 @@ can no longer be answered:
 In all: {total}. The quote is valid until {valid_until}.
 
 {shop}
-"""
+""")
 
-_ADDITION_OUT = """\
+_ADDITION_OUT = gettext_lazy("""\
 Hello {customer},
 
 while we worked on your {gear} (job {job}) we found more inside. What it is, and what it costs to \
@@ -76,9 +77,9 @@ Please say yes or no there until {valid_until}. What you agreed before holds eit
 goes on meanwhile.
 
 {shop}
-"""
+""")
 
-_ADDITION_AGREED = """\
+_ADDITION_AGREED = gettext_lazy("""\
 Hello {customer},
 
 thank you. We mend what we found in your {gear} (job {job}) too. This is what was agreed in addition:
@@ -92,9 +93,9 @@ Together with what you agreed before: {together}
 It stands on your page as you agreed to it: {link}
 
 {shop}
-"""
+""")
 
-_QUESTION_ANSWERED = """\
+_QUESTION_ANSWERED = gettext_lazy("""\
 Hello {customer},
 
 you asked about your {gear} (job {job}):
@@ -108,9 +109,9 @@ Our answer:
 Both stand on your page, where you can ask again: {link}
 
 {shop}
-"""
+""")
 
-_GO_AHEAD = """\
+_GO_AHEAD = gettext_lazy("""\
 Hello {customer},
 
 thank you. We have your go-ahead for your {gear} (job {job}). This is what was agreed:
@@ -125,9 +126,9 @@ We change nothing of it without asking you.
 It stands on your page as you agreed to it: {link}
 
 {shop}
-"""
+""")
 
-_CLAIM_DECIDED = """\
+_CLAIM_DECIDED = gettext_lazy("""\
 Hello {customer},
 
 we have compared the new damage on your {gear} (job {job}) with what we repaired before.
@@ -141,9 +142,9 @@ we have compared the new damage on your {gear} (job {job}) with what we repaired
 It stands on your page, where you can ask us about it: {link}
 
 {shop}
-"""
+""")
 
-_READY = """\
+_READY = gettext_lazy("""\
 Hello {customer},
 
 your {gear} (job {job}) is ready to be fetched.
@@ -153,7 +154,7 @@ To pay: {total}
 What was done stands on your page: {link}
 
 {shop}
-"""
+""")
 
 
 def _text(code: str, name: str, when: str, subject: str, body: str, **more: str) -> dict[str, Any]:
@@ -168,96 +169,101 @@ def _text(code: str, name: str, when: str, subject: str, body: str, **more: str)
     }
 
 
-_TOGETHER = "the total with what was agreed before; where that cannot be said, its line is left out"
-_QUOTE = {"total": "the quote's total", "valid_until": "the last day on which it can be accepted"}
+_TOGETHER = gettext_lazy(
+    "the total with what was agreed before; where that cannot be said, its line is left out"
+)
+_QUOTE = {
+    "total": gettext_lazy("the quote's total"),
+    "valid_until": gettext_lazy("the last day on which it can be accepted"),
+}
 
 PROGRAM_TEXTS = [
     _text(
         "quote-out",
-        "The quote",
-        "Goes when a job's first quote is sent out.",
-        "{shop}: the quote for your {gear}",
+        gettext_lazy("The quote"),
+        gettext_lazy("Goes when a job's first quote is sent out."),
+        gettext_lazy("{shop}: the quote for your {gear}"),
         _QUOTE_OUT,
         **_QUOTE,
     ),
     _text(
         "quote-replaced",
-        "A newer quote",
-        "Goes when a newer quote takes the place of one that was out.",
-        "{shop}: a newer quote for your {gear}",
+        gettext_lazy("A newer quote"),
+        gettext_lazy("Goes when a newer quote takes the place of one that was out."),
+        gettext_lazy("{shop}: a newer quote for your {gear}"),
         _QUOTE_REPLACED,
         **_QUOTE,
     ),
     _text(
         "addition-out",
-        "An addition to the quote",
-        "Goes when more was found in the work and its quote is sent out.",
-        "{shop}: more was found in your {gear}",
+        gettext_lazy("An addition to the quote"),
+        gettext_lazy("Goes when more was found in the work and its quote is sent out."),
+        gettext_lazy("{shop}: more was found in your {gear}"),
         _ADDITION_OUT,
         together=_TOGETHER,
         **_QUOTE,
     ),
     _text(
         "addition-agreed",
-        "Go-ahead for an addition",
-        "Goes when the customer has accepted what was found in the work.",
-        "{shop}: your go-ahead for what was found, job {job}",
+        gettext_lazy("Go-ahead for an addition"),
+        gettext_lazy("Goes when the customer has accepted what was found in the work."),
+        gettext_lazy("{shop}: your go-ahead for what was found, job {job}"),
         _ADDITION_AGREED,
-        agreed="the lines that were agreed, one a line",
-        total="what was agreed in addition",
-        deposit="the deposit; where there is none, its line is left out",
+        agreed=gettext_lazy("the lines that were agreed, one a line"),
+        total=gettext_lazy("what was agreed in addition"),
+        deposit=gettext_lazy("the deposit; where there is none, its line is left out"),
         together=_TOGETHER,
     ),
     _text(
         "question-answered",
-        "An answer to a question",
-        "Goes when somebody in the shop replies to a customer's question.",
-        "{shop}: our answer about your {gear}",
+        gettext_lazy("An answer to a question"),
+        gettext_lazy("Goes when somebody in the shop replies to a customer's question."),
+        gettext_lazy("{shop}: our answer about your {gear}"),
         _QUESTION_ANSWERED,
-        question="what the customer asked",
-        answer="what the shop replied",
+        question=gettext_lazy("what the customer asked"),
+        answer=gettext_lazy("what the shop replied"),
     ),
     _text(
         "go-ahead-received",
-        "Go-ahead received",
-        "Goes when the customer has accepted the quote.",
-        "{shop}: your go-ahead for job {job}",
+        gettext_lazy("Go-ahead received"),
+        gettext_lazy("Goes when the customer has accepted the quote."),
+        gettext_lazy("{shop}: your go-ahead for job {job}"),
         _GO_AHEAD,
-        agreed="the lines that were agreed, one a line",
-        total="what was agreed in all",
-        deposit="the deposit; where there is none, its line is left out",
+        agreed=gettext_lazy("the lines that were agreed, one a line"),
+        total=gettext_lazy("what was agreed in all"),
+        deposit=gettext_lazy("the deposit; where there is none, its line is left out"),
     ),
     _text(
         "claim-decided",
-        "A claim is decided",
-        "Goes when the owner has decided whether a damage is the shop’s own to mend.",
-        "{shop}: what we decided about your {gear}",
+        gettext_lazy("A claim is decided"),
+        gettext_lazy("Goes when the owner has decided whether a damage is the shop’s own to mend."),
+        gettext_lazy("{shop}: what we decided about your {gear}"),
         _CLAIM_DECIDED,
-        damage="what was found, and where",
-        decision="whether it is ours to mend or a new damage",
-        words="the owner’s reason",
+        damage=gettext_lazy("what was found, and where"),
+        decision=gettext_lazy("whether it is ours to mend or a new damage"),
+        words=gettext_lazy("the owner’s reason"),
     ),
     _text(
         "ready",
-        "Ready",
-        "Goes when the job is ready to be fetched.",
-        "{shop}: your {gear} is ready",
+        gettext_lazy("Ready"),
+        gettext_lazy("Goes when the job is ready to be fetched."),
+        gettext_lazy("{shop}: your {gear} is ready"),
         _READY,
-        total="what is to be paid",
+        total=gettext_lazy("what is to be paid"),
     ),
     {
         "code": "transfer-offered",
-        "name": "Gear offered to a new owner",
-        "when": "Goes to both sides when gear is to pass to a new owner.",
-        "subject": "{shop}: {gear} passes to a new owner",
+        "name": gettext_lazy("Gear offered to a new owner"),
+        "when": gettext_lazy("Goes to both sides when gear is to pass to a new owner."),
+        "subject": gettext_lazy("{shop}: {gear} passes to a new owner"),
         "body": transfer_texts.OFFERED,
         "placeholders": transfer_texts.PLACEHOLDERS,
     },
     {
         "code": "transfer-done",
-        "name": "Gear passed to a new owner",
-        "when": "Goes to both sides when both have agreed.",
-        "subject": "{shop}: {gear} has passed to {taker}",
+        "name": gettext_lazy("Gear passed to a new owner"),
+        "when": gettext_lazy("Goes to both sides when both have agreed."),
+        "subject": gettext_lazy("{shop}: {gear} has passed to {taker}"),
         "body": transfer_texts.DONE,
         "placeholders": transfer_texts.PLACEHOLDERS,
     },

@@ -54,11 +54,11 @@ class TextRefused(ValueError):
 
 
 def wording(code: str) -> Wording:
-    """How this letter is worded now. KeyError where there is no such letter."""
+    """How this letter is worded now, by the program in the language spoken. KeyError where there is none."""
     text = TEXTS[code]
     own = MailText.objects.filter(code=code).first()
     if own is None or not own.subject:
-        return Wording(text.subject, text.body, own.version if own else 0, False)
+        return Wording(str(text.subject), str(text.body), own.version if own else 0, False)
     return Wording(own.subject, own.body, own.version, True)
 
 

@@ -1,16 +1,18 @@
 """The letters about gear that passes to a new owner. They are about no job."""
 
+from shoprepair.shop.languages import gettext_lazy
+
 PLACEHOLDERS = {
-    "shop": "the shop's name",
-    "customer": "the customer's name",
-    "other": "the name on the other side",
-    "giver": "whose gear it was",
-    "taker": "whose gear it becomes",
-    "gear": "which gear passes on",
-    "link": "the address of this customer's own page",
+    "shop": gettext_lazy("the shop's name"),
+    "customer": gettext_lazy("the customer's name"),
+    "other": gettext_lazy("the name on the other side"),
+    "giver": gettext_lazy("whose gear it was"),
+    "taker": gettext_lazy("whose gear it becomes"),
+    "gear": gettext_lazy("which gear passes on"),
+    "link": gettext_lazy("the address of this customer's own page"),
 }
 
-OFFERED = """\
+OFFERED = gettext_lazy("""\
 Hello {customer},
 
 {giver} wants to pass this gear on to {taker}:
@@ -26,9 +28,9 @@ nothing changes.
 The address above is your key to the page: pass it on to nobody.
 
 {shop}
-"""
+""")
 
-DONE = """\
+DONE = gettext_lazy("""\
 Hello {customer},
 
 both of you have agreed: {gear} has passed from {giver} to {taker}.
@@ -36,4 +38,4 @@ both of you have agreed: {gear} has passed from {giver} to {taker}.
 Which of our covers went along stands on your page: {link}
 
 {shop}
-"""
+""")

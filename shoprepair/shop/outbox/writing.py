@@ -1,16 +1,17 @@
 """Letters as the rest of the program meets them: written, listed, sent again, cancelled."""
 
 import uuid
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 from django.db import transaction
 from django.db.models import Model
-from django.utils import timezone
+from django.utils import timezone, translation
 from django.utils.translation import gettext
 
 from shoprepair.shop import journal, settings
+from shoprepair.shop.languages import in_a_sentence
 from shoprepair.shop.models import Letter, Shop, Staff
 from shoprepair.shop.outbox import schedule, server, texts
 from shoprepair.shop.outbox.wording import one_line
@@ -30,15 +31,20 @@ class NotPossible(ValueError):
     """The letter's state does not allow it (any more); the message is one sentence."""
 
 
-def write(to: str, code: str, context: Mapping[str, str], *, about: Model | str) -> Letter:
-    """Put a letter into the outbox, in the caller's transaction.
+Filling = Mapping[str, str]
 
-    `context` fills the text's placeholders, all of them but `shop`; raises ValueError naming those
-    that are missing. An address that is none writes a letter that stands as not sent: a customer's
-    typing slip must not undo the change that the letter tells of.
+
+def write(to: str, code: str, context: Filling | Callable[[], Filling], *, about: Model | str) -> Letter:
+    """Put a letter into the outbox, in the shop's language and the caller's transaction.
+
+    `context` fills the text's placeholders, all of them but `shop`, or says them once that language is
+    spoken; raises ValueError naming those that are missing. An address that is none writes a letter that
+    stands as not sent: a customer's typing slip must not undo the change that the letter tells of.
     """
     shop = settings.current()
-    subject, body = texts.render(code, {"shop": shop.name, **context})
+    with translation.override(shop.language):
+        filling = context() if callable(context) else context
+        subject, body = texts.render(code, {"shop": shop.name, **filling})
     return _put(shop, to, code, subject, body, about)
 
 
@@ -116,7 +122,7 @@ def _change(
             letter.refresh_from_db()
             raise NotPossible(
                 gettext("The letter is already in another state: %(lower)s.")
-                % {"lower": letter.get_state_display().lower()}
+                % {"lower": in_a_sentence(letter.get_state_display())}
             )
         journal.record(
             letter.about,

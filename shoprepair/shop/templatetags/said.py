@@ -1,17 +1,27 @@
-"""Figures and sentences in the reader's units. Loaded in every template."""
+"""Figures and sentences in the reader's units, and the language that they are in. In every template."""
 
 from typing import Any
 
 from django import template
+from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import get_language_bidi
 
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.shop import units as said
+from shoprepair.shop.languages import active
 from shoprepair.shop.models import Letter, Shop
 from shoprepair.shop.outbox import server, words
 from shoprepair.shop.units import Units
 
 register = template.Library()
 NOT_SAID = "–"
+
+
+@register.simple_tag
+def spoken() -> SafeString:
+    """For the `html` of every page and paper: its language, and its direction if from the right."""
+    written = ' dir="rtl"' if get_language_bidi() else ""
+    return mark_safe(f'lang="{active()}"{written}')  # noqa: S308 - a code of our own
 
 
 @register.filter
@@ -48,6 +58,12 @@ def as_quantity(quantity: Quantity | dict[str, Any] | None, units: Units) -> str
 def as_sentence(sentence: Sentence | dict[str, Any] | str | None, units: Units) -> str:
     """A sentence, or its stored form {"text": …, "values": {…}}, with its figures written out."""
     return "" if sentence is None else said.say(said.sentence(sentence), units)
+
+
+@register.filter
+def as_term(text: str | None) -> str:
+    """The name, the formula or the source of a figure, kept in English, in the reader's language."""
+    return said.in_words(text or "")
 
 
 @register.filter

@@ -1,6 +1,7 @@
 """SI figures written out in the reader's units, rounded as the shop would round them."""
 
 import math
+import re
 from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
@@ -8,15 +9,34 @@ from typing import Any
 from django.utils.translation import gettext
 
 from shoprepair.mechanics.description import Quantity, Sentence
+from shoprepair.shop.languages import active, written
 from shoprepair.shop.units.choice import Units
 from shoprepair.shop.units.reading import METRES, PASCAL
 
 INFINITE = "∞"
+_ENDS = re.compile(r"(?<=[.!?])( )(?=[A-Z“])")
+"""Between two sentences that were kept as one."""
+_SIGNS = re.compile(r"( [×÷+] |: )")
+"""Between the terms of a formula."""
 
 
 def say(sentence: Sentence, units: Units) -> str:
     """The sentence with every figure written out."""
-    return sentence.text.format(**{name: say_quantity(q, units) for name, q in sentence.values.items()})
+    text = in_words(sentence.text)
+    return text.format(**{name: say_quantity(q, units) for name, q in sentence.values.items()})
+
+
+def in_words(text: str) -> str:
+    """What the numbers say, kept in English, in the reader's language: whole, else by its parts."""
+    said = gettext(text) if text else ""
+    if said != text or active() == "en":
+        return said
+    parts = _ENDS.split(text)
+    if len(parts) == 1:
+        parts = _SIGNS.split(text)
+    if len(parts) == 1:
+        return f"{gettext(text[:-1])}." if text[:-1] and text.endswith(".") else text
+    return "".join(part if number % 2 else in_words(part) for number, part in enumerate(parts))
 
 
 def say_quantity(quantity: Quantity, units: Units) -> str:
@@ -38,22 +58,22 @@ def say_length(metres: float, units: Units) -> str:
         return _inches(metres / METRES["in"])
     if abs(metres) < 0.9995:
         return f"{_small(metres * 1000)} mm"
-    return f"{metres:.2f} m"
+    return f"{written(f'{metres:.2f}')} m"
 
 
 def say_pressure(pascal: float, units: Units) -> str:
     """A gauge pressure: bar with two places, psi with one, kPa whole; that of wind with two figures."""
     figure = pascal / PASCAL[units.pressure]
     places = {"bar": 2, "psi": 1}.get(units.pressure, 0 if abs(figure) >= 10 else 1)
-    if 0 < abs(figure) < 5 * 10**-places:
-        return f"{float(f'{figure:.2g}'):g} {units.pressure}"
-    return f"{figure:.{places}f} {units.pressure}"
+    small = 0 < abs(figure) < 5 * 10**-places
+    said = f"{float(f'{figure:.2g}'):g}" if small else f"{figure:.{places}f}"
+    return f"{written(said)} {units.pressure}"
 
 
 def say_line_load(n_per_m: float, units: Units) -> str:
     """A line load or a strip strength in kN/m with two places: the trade reads cloth so everywhere."""
     del units
-    return f"{n_per_m / 1000:.2f} kN/m"
+    return f"{written(f'{n_per_m / 1000:.2f}')} kN/m"
 
 
 def say_temperature(kelvin: float, units: Units) -> str:
@@ -97,7 +117,7 @@ def _small(figure: float) -> str:
 
 
 def _two_figures(figure: float) -> str:
-    return f"{float(f'{figure:.2g}'):.3f}".rstrip("0").rstrip(".")
+    return written(f"{float(f'{figure:.2g}'):.3f}".rstrip("0").rstrip("."))
 
 
 def _inches(inches: float) -> str:
@@ -106,7 +126,7 @@ def _inches(inches: float) -> str:
     if abs(inches) < 12 - 1 / 16:
         return f"{_eighths(inches)} in"
     if abs(inches) < 119.95:
-        return f"{inches:.1f} in"
+        return f"{written(f'{inches:.1f}')} in"
     feet, rest = divmod(round(inches), 12)
     return f"{feet} ft {rest} in" if rest else f"{feet} ft"
 
@@ -122,24 +142,24 @@ def _bare(figure: float) -> str:
     """A count whole, a ratio with two places."""
     if isinstance(figure, int) or abs(figure) >= 10:
         return _three_figures(figure)
-    return f"{figure:.2f}"
+    return written(f"{figure:.2f}")
 
 
 def _three_figures(figure: float) -> str:
     if abs(figure) >= 1000:
         return f"{figure:,.0f}".replace(",", " ")
-    return f"{float(f'{figure:.3g}'):g}"
+    return written(f"{float(f'{figure:.3g}'):g}")
 
 
 def _duration(seconds: float) -> str:
-    for unit, length in (("days", 86400), ("hours", 3600), ("min", 60)):
+    for unit, length in ((gettext("days"), 86400), (gettext("hours"), 3600), ("min", 60)):
         if seconds >= 2 * length or (unit == "min" and seconds >= 60):
             return f"{_three_figures(float(f'{seconds / length:.2g}'))} {unit}"
     return f"{_three_figures(float(f'{seconds:.2g}'))} s"
 
 
 def _force(newton: float) -> str:
-    return f"{newton / 1000:.2f} kN" if abs(newton) >= 1000 else f"{_three_figures(newton)} N"
+    return f"{written(f'{newton / 1000:.2f}')} kN" if abs(newton) >= 1000 else f"{_three_figures(newton)} N"
 
 
 _IN_READERS_UNITS = {"m": say_length, "N/m": say_line_load, "Pa": say_pressure, "K": say_temperature}
@@ -148,7 +168,7 @@ _SAME_FOR_ALL: dict[str, Callable[[float], str]] = {
     "s": _duration,
     "N": _force,
     "N m": lambda moment: f"{_three_figures(moment)} N m",
-    "m2": lambda area: f"{area:.2f} m²",
+    "m2": lambda area: f"{written(f'{area:.2f}')} m²",
     "m3": lambda volume: f"{_three_figures(volume * 1000)} l",
     "rad": lambda angle: f"{math.degrees(angle):.0f}°",
     "m/s": lambda speed: f"{_three_figures(speed)} m/s",

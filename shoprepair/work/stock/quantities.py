@@ -8,7 +8,7 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
 from django.utils.translation import gettext
 
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import written
 
 STEP = Decimal("0.001")
 """The finest that is kept: a millimetre of tape, a square of 3 cm of cloth."""
@@ -28,10 +28,10 @@ _IN_UNIT: dict[str, dict[str, Decimal]] = {
         **dict.fromkeys(("yd", "yard", "yards"), 3 * _FOOT),
     },
     "m2": {
-        **dict.fromkeys(("m2", "m²", "sqm", "sq m"), _ONE),
-        **dict.fromkeys(("cm2", "cm²", gettext_lazy("sq cm")), Decimal("0.0001")),
-        **dict.fromkeys(("ft2", "ft²", gettext_lazy("sq ft")), _FOOT**2),
-        **dict.fromkeys(("yd2", "yd²", gettext_lazy("sq yd")), (3 * _FOOT) ** 2),
+        **dict.fromkeys(("m2", "m²", "sqm", "sq m", "qm"), _ONE),
+        **dict.fromkeys(("cm2", "cm²", "sq cm", "qcm"), Decimal("0.0001")),
+        **dict.fromkeys(("ft2", "ft²", "sq ft"), _FOOT**2),
+        **dict.fromkeys(("yd2", "yd²", "sq yd"), (3 * _FOOT) ** 2),
     },
     "piece": dict.fromkeys(("piece", "pieces", "pc", "pcs", "pc.", "pcs."), _ONE),
 }
@@ -56,7 +56,7 @@ def say_figure(quantity: Decimal) -> str:
     """The bare figure: "0.35", "12", "-1.5"."""
     exact = kept(quantity)
     figure = f"{exact.normalize():f}" if exact else "0"
-    return figure.replace("-", "−")
+    return written(figure.replace("-", "−"))
 
 
 def read_quantity(text: str, unit: str) -> Decimal:

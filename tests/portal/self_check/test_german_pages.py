@@ -8,7 +8,7 @@ from django.test import Client
 
 from tests.shelves import stocked
 
-SAME_IN_BOTH = {"Wing", "Kite", "Our shop"}
+SAME_IN_BOTH = {"Wing", "Kite", "Our shop", "Español"}
 PLACE = "kind=wing&size=medium&at="
 ADDRESSES = (
     "",

@@ -18,7 +18,6 @@ from shoprepair.portal.page import base_url
 from shoprepair.portal.self_check import address, enquiry, uploads
 from shoprepair.portal.self_check.address import Address
 from shoprepair.portal.self_check.enquiry import TOO_OFTEN
-from shoprepair.portal.self_check.language import in_their_language
 from shoprepair.portal.self_check.page import closed, surroundings
 from shoprepair.portal.self_check.uploads import FewPhotos
 from shoprepair.shop.bodies import bounds_itself
@@ -33,7 +32,7 @@ def _open(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     def opened(request: HttpRequest) -> HttpResponse:
         return view(request) if request.shop.self_check_open else closed(request)  # type: ignore[attr-defined]
 
-    return public(in_their_language(opened))
+    return public(opened)
 
 
 @_open

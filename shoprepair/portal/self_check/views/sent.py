@@ -16,7 +16,6 @@ from shoprepair.papers import parcel_slip
 from shoprepair.papers.answer import pdf_response
 from shoprepair.portal.guard import by_link, gone
 from shoprepair.portal.page import base_url
-from shoprepair.portal.self_check.language import in_their_language
 from shoprepair.portal.self_check.page import surroundings
 
 
@@ -28,7 +27,7 @@ def _of_enquiry(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse
         found = Enquiry.objects.filter(job=link.job, job__stage=Stage.ENQUIRY).first()
         return gone(request) if found is None else view(request, link, found, **rest)
 
-    return by_link(in_their_language(opened))
+    return by_link(opened)
 
 
 @_of_enquiry

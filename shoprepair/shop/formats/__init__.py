@@ -1,0 +1,1 @@
+"""How a day is written: see `settings.FORMAT_MODULE_PATH`."""
