@@ -11,6 +11,7 @@ from shoprepair.cover import claim_words, claims, comparing, refusals, standing
 from shoprepair.cover.comparing import Met
 from shoprepair.cover.models import Claim, Cover
 from shoprepair.jobs.models import Damage, Job
+from shoprepair.shop.languages import in_a_sentence
 from shoprepair.shop.units import Units
 
 
@@ -75,7 +76,7 @@ def _far(count: int) -> str:
 
 def _held(claim: Claim) -> str:
     if claim.decision:
-        decided = claim_words.DECIDED[Claim.Decision(claim.decision)].lower()
+        decided = in_a_sentence(claim_words.DECIDED[Claim.Decision(claim.decision)])
         elsewhere = claim.remedy if claim.remedy != claim.job else None
         mended = (
             gettext(" Job %(elsewhere)s mends it at nought.") % {"elsewhere": elsewhere} if elsewhere else ""

@@ -11,10 +11,10 @@ from shoprepair.counter.forms.damages import FIELD_OF, DamageForm
 from shoprepair.jobs.models import Damage
 from shoprepair.jobs.questions import kinds_for, questions_for
 from shoprepair.mechanics.description import Condition, Element, FindingKind
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import Words, gettext_lazy
 from shoprepair.shop.units import Units, say_length
 
-NOT_SAID = gettext_lazy("not said")
+NOT_SAID = "not said"
 CHIPS_M = (0.01, 0.025, 0.05, 0.1)
 CHIPS_IN = ("1/2 in", "1 in", "2 in", "4 in")
 
@@ -68,14 +68,14 @@ def _cards(name: str, legend: str, *options: Option, hint: str = "", shape: str 
 
 
 _UNSURE = Option(NOT_SAID, gettext_lazy("can’t say"), quiet=True)
-_YES, _NO = Option("yes", "yes"), Option("no", "no")
+_YES, _NO = Option("yes", gettext_lazy("yes")), Option("no", gettext_lazy("no"))
 _ASKED = {
     "direction": _cards(
         "direction",
         gettext_lazy("Runs"),
         Option("along", gettext_lazy("along the tube"), "along"),
         Option("around", gettext_lazy("around it"), "around"),
-        Option(gettext_lazy("at an angle"), gettext_lazy("at an angle"), "angle"),
+        Option("at an angle", gettext_lazy("at an angle"), "angle"),
         _UNSURE,
     ),
     "angle_deg": _cards(
@@ -88,10 +88,10 @@ _ASKED = {
     "face": _cards(
         "face",
         gettext_lazy("Where around the tube"),
-        Option("top", "top"),
-        Option("front", "front"),
-        Option("back", "back"),
-        Option("underside", "underside"),
+        Option("top", gettext_lazy("top")),
+        Option("front", gettext_lazy("front")),
+        Option("back", gettext_lazy("back")),
+        Option("underside", gettext_lazy("underside")),
         _UNSURE,
         hint=gettext_lazy("Cut through, seen from the tip: the wind comes from the left."),
         shape="face",
@@ -99,9 +99,9 @@ _ASKED = {
     "fold": _cards(
         "fold",
         gettext_lazy("Fold test along the mark"),
-        Option(gettext_lazy("stays round"), gettext_lazy("stays round"), "round"),
-        Option(gettext_lazy("folds to an edge"), gettext_lazy("folds to an edge"), "edge"),
-        Option(gettext_lazy("not tried"), gettext_lazy("not tried"), quiet=True),
+        Option("stays round", gettext_lazy("stays round"), "round"),
+        Option("folds to an edge", gettext_lazy("folds to an edge"), "edge"),
+        Option("not tried", gettext_lazy("not tried"), quiet=True),
         hint=gettext_lazy("Let the air out and fold the cloth along the mark."),
     ),
     "through_bladder": _cards("through_bladder", gettext_lazy("Through the bladder?"), _YES, _NO, _UNSURE),
@@ -110,16 +110,16 @@ _ASKED = {
     "condition": _cards(
         "condition",
         gettext_lazy("Cloth around it"),
-        Option("sound", "sound"),
-        Option("faded", "faded"),
-        Option("brittle", "brittle"),
+        Option("sound", gettext_lazy("sound")),
+        Option("faded", gettext_lazy("faded")),
+        Option("brittle", gettext_lazy("brittle")),
     ),
     "softens": _cards(
         "softens",
         gettext_lazy("Pumped up, it is soft"),
-        Option(gettext_lazy("within a day"), gettext_lazy("within a day")),
-        Option(gettext_lazy("within an hour"), gettext_lazy("within an hour")),
-        Option(gettext_lazy("within minutes"), gettext_lazy("within minutes")),
+        Option("within a day", gettext_lazy("within a day")),
+        Option("within an hour", gettext_lazy("within an hour")),
+        Option("within minutes", gettext_lazy("within minutes")),
         _UNSURE,
     ),
     "length_m": Question("length", gettext_lazy("How long"), "length"),
@@ -182,7 +182,8 @@ def _question(name: str, damage: Damage, units: Units) -> Question:
     whole = damage.job.inflatable.condition
     if name == "condition" and whole != Condition.SOUND:
         return question._replace(
-            hint=gettext("The whole inflatable counts as %(whole)s; the worse is taken.") % {"whole": whole}
+            hint=gettext("The whole inflatable counts as %(whole)s; the worse is taken.")
+            % {"whole": gettext(whole)}
         )
     if name == "direction" and damage.element in {Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE}:
         return question._replace(options=tuple(_on_cloth(option) for option in question.options))
@@ -197,7 +198,7 @@ def _filled(question: Question, damage: Damage, form: DamageForm) -> Question:
 
 
 def _kind(kind: FindingKind) -> Option:
-    return Option(kind.value, _KIND_LABELS.get(kind, kind.value), kind.name.lower())
+    return Option(kind.value, _KIND_LABELS.get(kind) or Words(kind.value), kind.name.lower())
 
 
 def _on_cloth(option: Option) -> Option:

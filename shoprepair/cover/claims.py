@@ -19,7 +19,7 @@ from shoprepair.pricing.quotes.steps import lock
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import begun_small, gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.shop.numbers import next_number
 
@@ -300,7 +300,7 @@ def _journal(
 def _meanwhile(claim: Claim, version: int) -> list[str]:
     steps = max(claim.version - version, 0)
     entries = reversed(journal.entries(claim)[:steps])
-    return [f"{entry.who_name} {entry.text[:1].lower()}{entry.text[1:]}" for entry in entries]
+    return [f"{entry.who_name} {begun_small(entry.text)}" for entry in entries]
 
 
 def _said(words: str) -> str:

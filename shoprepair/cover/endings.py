@@ -11,6 +11,7 @@ from shoprepair.cover.models import Cover, Ending
 from shoprepair.gear.models import Inflatable
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
+from shoprepair.shop.languages import in_a_sentence
 from shoprepair.shop.models import Staff
 
 Reason = Ending.Reason
@@ -44,7 +45,7 @@ def end(cover: Cover, reason: str, note: str = "", *, who: Staff | None, who_nam
     )
     text = gettext("Cover %(held)s ended: %(lower)s%(value)s.") % {
         "held": held,
-        "lower": ending.get_reason_display().lower(),
+        "lower": in_a_sentence(ending.get_reason_display()),
         "value": f" ({note})" if note else "",
     }
     journal.record(held.inflatable, "cover.ended", text, who=who, who_name=name)

@@ -6,6 +6,7 @@ from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.pricing.layup import Layup
 from shoprepair.pricing.proposals.layups import AnyLayup
 from shoprepair.pricing.resewing import Seam
+from shoprepair.shop.languages import begun_large
 
 
 def layup_sentence(layup: AnyLayup | None) -> Sentence | None:
@@ -39,7 +40,7 @@ def layup_sentence(layup: AnyLayup | None) -> Sentence | None:
     faces = gettext("both faces") if layup.faces > 1 else gettext("one face")
     return Sentence(
         gettext("%(capitalize)s on %(faces)s, {along} × {around}.")
-        % {"capitalize": layup.material.capitalize(), "faces": faces},
+        % {"capitalize": begun_large(layup.material), "faces": faces},
         sides,
     )
 

@@ -8,6 +8,7 @@ from shoprepair.jobs import ownership
 from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.jobs.questions import required
 from shoprepair.pricing import quotes
+from shoprepair.shop.languages import begun_small
 
 
 class ClaimRefused(ValueError):
@@ -168,4 +169,4 @@ def _whose(job: Job) -> ClaimRefused | None:
 
 def _ended(ending: Ending) -> str:
     words = str(ending.get_reason_display())
-    return words[:1].lower() + words[1:]
+    return begun_small(words)

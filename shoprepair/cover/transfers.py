@@ -23,7 +23,7 @@ from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import ownership
 from shoprepair.jobs.models import Customer, Job, Stage
 from shoprepair.shop import journal
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import gettext_lazy, in_a_sentence
 from shoprepair.shop.models import Staff
 
 State = Literal["open", "done", "refused", "called off"]
@@ -175,7 +175,7 @@ def agree(
         if reason := _not_agreed(held, side, goes, shown):
             raise TransferRefused(reason)
         _swap(held, **{f"{side}_agreed_at": now, f"{side}_how": how})
-        way = Transfer.How(how).label.lower()
+        way = in_a_sentence(Transfer.How(how).label)
         _told(
             held,
             "agreed",

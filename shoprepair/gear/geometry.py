@@ -59,7 +59,7 @@ def resolve(planform: Planform, x_m: float, y_m: float) -> Spot:
     if off > NEAR_M or not (spot := _at(of, edge.x_m, edge.y_m)):
         raise OffTheDrawing(
             gettext("That point is %(off)s m off the %(kind)s. Tap a part of the drawing.")
-            % {"off": f"{off:.2f}", "kind": planform.kind}
+            % {"off": f"{off:.2f}", "kind": gettext(planform.kind)}
         )
     return spot
 

@@ -138,7 +138,7 @@ class Tube(models.Model):
         ordering = ["kind", "station"]
 
     def __str__(self) -> str:
-        return gettext("%(kind)s at %(station)s") % {"kind": self.kind, "station": self.station}
+        return gettext("%(kind)s at %(station)s") % {"kind": gettext(self.kind), "station": self.station}
 
 
 class Panel(models.Model):

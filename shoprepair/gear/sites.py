@@ -4,8 +4,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot
 
-from django.utils.translation import gettext
-
 from shoprepair.gear.curve import Point
 from shoprepair.gear.planform import Fitting, Planform
 from shoprepair.gear.shape import Shape, shape
@@ -63,7 +61,7 @@ def _handles(of: Shape) -> tuple[Site, ...]:
 
 def _bridle_points(of: Shape) -> tuple[Site, ...]:
     return tuple(
-        Site(f"bridle-{side}-{n}", Element.BRIDLE_POINT, gettext("bridle point"), middle, n)
+        Site(f"bridle-{side}-{n}", Element.BRIDLE_POINT, "bridle point", middle, n)
         for n, station in enumerate(of.planform.bridle_stations, 1)
         for side, middle in _both_sides(_front(of, station), station)
     )

@@ -7,15 +7,29 @@ from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
 from shoprepair.gear.sites import Site
 from shoprepair.mechanics.description import Element, Place, Quantity, Sentence
+from shoprepair.shop.languages import begun_large, gettext_lazy
 
-ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+ORDINALS = (
+    gettext_lazy("first"),
+    gettext_lazy("second"),
+    gettext_lazy("third"),
+    gettext_lazy("fourth"),
+    gettext_lazy("fifth"),
+    gettext_lazy("sixth"),
+    gettext_lazy("seventh"),
+    gettext_lazy("eighth"),
+    gettext_lazy("ninth"),
+    gettext_lazy("tenth"),
+)
 AT_THE_CENTRE_M = 0.05
 AT_THE_TIP_M = 0.12
 
 
 def ordinal(number: int) -> str:
     """first, second, … from 1 on; 11th and so on past ten."""
-    return ORDINALS[number - 1] if number <= len(ORDINALS) else f"{number}th"
+    if number <= len(ORDINALS):
+        return str(ORDINALS[number - 1])
+    return gettext("%(number)sth") % {"number": number}
 
 
 def place_sentence(planform: Planform, place: Place, x_m: float, y_m: float) -> Sentence:
@@ -38,7 +52,10 @@ def short_place(planform: Planform, place: Place) -> str:
         return gettext("leading edge, centre")
     if place.element is Element.HANDLE:
         return bar_name(planform, nearest_bar(planform, place.fraction))
-    return place.element if place.side == "centre" else f"{place.element} {place.side}"
+    element = gettext(place.element)
+    if place.side == "centre":
+        return element
+    return gettext("%(element)s %(side)s") % {"element": element, "side": gettext(place.side)}
 
 
 def strut_name(planform: Planform, index: int, side: str) -> str:
@@ -47,39 +64,45 @@ def strut_name(planform: Planform, index: int, side: str) -> str:
     if strut.is_centre:
         return gettext("centre strut")
     return gettext("%(ordinal)s strut %(side)s") % {
-        "ordinal": ordinal(index if planform.struts[0].is_centre else index + 1),
-        "side": side,
+        "ordinal": ordinal(_number(planform, index)),
+        "side": gettext(side),
     }
+
+
+def _number(planform: Planform, index: int) -> int:
+    """Of a strut off the centre, counted outwards from 1."""
+    return index if planform.struts[0].is_centre else index + 1
 
 
 def site_name(planform: Planform, site: Site) -> str:
     """A fitting's own name: 'Front handle', 'Second bridle point left', 'Inflation valve, centre strut'."""
     if site.element is Element.HANDLE:
-        return bar_name(planform, site.number).capitalize()
+        return begun_large(bar_name(planform, site.number))
     if site.element is Element.BRIDLE_POINT:
-        return (
+        return begun_large(
             gettext("%(number)s bridle point %(site)s")
-            % {"number": ordinal(site.number), "site": _side_of(site)}
-        ).capitalize()
-    noun = (
-        gettext("Strut hose")
-        if site.kind == "hose"
-        else (gettext("%(kind)s valve") % {"kind": site.kind}).capitalize()
-    )
+            % {"number": ordinal(site.number), "site": gettext(_side_of(site))}
+        )
+    noun = gettext("Strut hose") if site.kind == "hose" else begun_large(valve_name(site.kind))
     if site.strut is None:
-        return gettext("%(noun)s, leading edge %(site)s") % {"noun": noun, "site": _side_of(site)}
+        return gettext("%(noun)s, leading edge %(site)s") % {"noun": noun, "site": gettext(_side_of(site))}
     return f"{noun}, {strut_name(planform, site.strut, _side_of(site))}"
+
+
+def valve_name(kind: str) -> str:
+    """'inflation valve', 'dump valve'."""
+    return gettext("dump valve") if kind == "dump" else gettext("inflation valve")
 
 
 def bar_name(planform: Planform, number: int) -> str:
     """'boom', or 'front handle', 'rear handle' counted from the leading edge."""
     if planform.boom:
-        return "boom"
+        return gettext("boom")
     count = len(planform.handle_shares)
     if count == 1:
-        return "handle"
+        return gettext("handle")
     return {1: gettext("front handle"), count: gettext("rear handle")}.get(
-        number, f"{ordinal(number)} handle"
+        number, gettext("%(ordinal)s handle") % {"ordinal": ordinal(number)}
     )
 
 
@@ -102,7 +125,7 @@ def cell_name(planform: Planform, cell: int, side: str) -> str:
         inward = gettext("centre strut") if inner is None or planform.struts[inner].is_centre else None
         return gettext("between the %(value)s and the %(side)s tip") % {
             "value": inward or strut_name(planform, inner or 0, side),
-            "side": side,
+            "side": gettext(side),
         }
     if inner is None:
         return gettext("between the centre and the %(planform)s") % {
@@ -112,9 +135,8 @@ def cell_name(planform: Planform, cell: int, side: str) -> str:
         return gettext("between the centre strut and the %(planform)s") % {
             "planform": strut_name(planform, outer, side)
         }
-    first = strut_name(planform, inner, side).split()[0]
     return gettext("between the %(first)s and %(planform)s") % {
-        "first": first,
+        "first": ordinal(_number(planform, inner)),
         "planform": strut_name(planform, outer, side),
     }
 
@@ -150,7 +172,9 @@ def _on_strut(planform: Planform, place: Place, y_m: float) -> Sentence:
     if place.element is Element.HANDLE:
         return Sentence(bar_name(planform, nearest_bar(planform, place.fraction)))
     if place.element is not Element.STRUT:
-        return Sentence(gettext("%(element)s at the %(name)s") % {"element": place.element, "name": name})
+        return Sentence(
+            gettext("%(element)s at the %(name)s") % {"element": gettext(place.element), "name": name}
+        )
     if place.fraction < 0.06:
         return Sentence(gettext("%(name)s, at the leading edge") % {"name": name})
     if place.fraction > 0.9:
@@ -168,22 +192,24 @@ def _on_canopy(planform: Planform, place: Place, x_m: float) -> Sentence:
     if place.element is Element.TRAILING_EDGE:
         return Sentence(gettext("trailing edge, %(name)s") % {"name": name})
     row = sum(place.fraction > seam for seam in planform.canopy_seams)
-    return Sentence(f"{place.element}, {name}, {row_name(planform, row)}")
+    return Sentence(f"{gettext(place.element)}, {name}, {row_name(planform, row)}")
 
 
 def _along_the_edge(planform: Planform, place: Place) -> Sentence:
     line = centreline(planform)
     along = line.arc(line.t_at_station(place.station))
     name = (
-        gettext("%(element)s on the leading edge") % {"element": place.element}
+        gettext("%(element)s on the leading edge") % {"element": gettext(place.element)}
         if place.element is not Element.LEADING_EDGE
         else gettext("leading edge")
     )
     if along < AT_THE_CENTRE_M:
         return Sentence(gettext("%(name)s, at the centre") % {"name": name})
     if line.length_m - along < AT_THE_TIP_M:
-        return Sentence(gettext("%(name)s, at the %(side)s tip") % {"name": name, "side": place.side})
+        return Sentence(
+            gettext("%(name)s, at the %(side)s tip") % {"name": name, "side": gettext(place.side)}
+        )
     return Sentence(
-        gettext("%(name)s, {distance} %(side)s of centre") % {"name": name, "side": place.side},
+        gettext("%(name)s, {distance} %(side)s of centre") % {"name": name, "side": gettext(place.side)},
         {"distance": Quantity(along, "m")},
     )

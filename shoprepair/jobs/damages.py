@@ -102,7 +102,7 @@ def pin(job: Job, x_m: float, y_m: float, *, who: Staff | None) -> Damage:
             damage,
             "damage.pinned",
             gettext("Damage %(number)s was pinned on the %(element)s.")
-            % {"number": damage.number, "element": damage.element},
+            % {"number": damage.number, "element": gettext(damage.element)},
             who=who,
         )
     return damage
@@ -213,8 +213,8 @@ def _change(
 
 def _readable(damage: Damage) -> dict[str, Any]:
     place = gettext("%(element)s, %(side)s, %(x_m)s m by %(y_m)s m") % {
-        "element": damage.element,
-        "side": damage.side,
+        "element": gettext(damage.element),
+        "side": gettext(damage.side) if damage.side else "",
         "x_m": f"{damage.x_m:.3f}",
         "y_m": f"{damage.y_m:.3f}",
     }

@@ -50,7 +50,7 @@ def _problems(damage: Damage, units: Units) -> Iterator[tuple[str, str]]:
         yield (
             "kind",
             gettext("That cannot happen to a %(element)s; it can have: %(join)s.")
-            % {"element": damage.element, "join": ", ".join(kinds)},
+            % {"element": gettext(damage.element), "join": ", ".join(map(gettext, kinds))},
         )
         return
     for name, answers in _ANSWERS.items():
@@ -73,7 +73,7 @@ def _problems(damage: Damage, units: Units) -> Iterator[tuple[str, str]]:
 
 def _length(damage: Damage, units: Units) -> str:
     length = damage.length_m or 0.0
-    what = damage.kind or "damage"
+    what = gettext(damage.kind) if damage.kind else gettext("damage")
     if not math.isfinite(length) or length <= 0:
         none = gettext("A %(what)s of %(say_length)s is none.") % {
             "what": what,

@@ -25,7 +25,8 @@ class Change:
     band: tuple[str, str]
 
     def __str__(self) -> str:
-        bands = self.band[1] if self.band[0] == self.band[1] else f"{self.band[0]} → {self.band[1]}"
+        before, after = (gettext(band) for band in self.band)
+        bands = after if before == after else f"{before} → {after}"
         return gettext("%(job)s: urgency %(urgency)s → %(urgency_2)s, %(bands)s") % {
             "job": self.job,
             "urgency": self.urgency[0],

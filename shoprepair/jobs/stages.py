@@ -18,7 +18,7 @@ from shoprepair.jobs.reading import live_damages
 from shoprepair.jobs.signals import moved
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import gettext_lazy, in_a_sentence
 from shoprepair.shop.models import Staff
 
 CLOSED = (Stage.HANDED_BACK, Stage.DECLINED, Stage.WITHDRAWN)
@@ -101,7 +101,7 @@ def nothing_held(job: Job) -> str:
         ""
         if not job.hold
         else gettext("It is on hold: %(lower)s. Lift the hold first.")
-        % {"lower": Hold(job.hold).label.lower()}
+        % {"lower": in_a_sentence(Hold(job.hold).label)}
     )
 
 
@@ -270,7 +270,7 @@ def set_hold(job: Job, hold: str, note: str = "", *, who: Staff) -> Job:
         job.hold, job.hold_note = hold, after["note"]
         Job.objects.filter(pk=job.pk).update(hold=hold, hold_note=job.hold_note, version=F("version") + 1)
         text = (
-            gettext("On hold: %(lower)s.") % {"lower": hold.label.lower()}
+            gettext("On hold: %(lower)s.") % {"lower": in_a_sentence(hold.label)}
             if hold
             else gettext("The hold is lifted.")
         )

@@ -10,12 +10,12 @@ from shoprepair.jobs.assessment import place_of
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.jobs.questions import required
 from shoprepair.mechanics.description import Direction, FindingKind, Fold, Quantity, Sentence
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import begun_large, gettext_lazy
 from shoprepair.shop.units import Units, say, say_length, say_typed, sentence
 
 _DIRECTIONS = {
-    Direction.ALONG: " along",
-    Direction.AROUND: " around",
+    Direction.ALONG: gettext_lazy(" along"),
+    Direction.AROUND: gettext_lazy(" around"),
     Direction.ANGLE: gettext_lazy(" at an angle"),
     Direction.UNKNOWN: "",
 }
@@ -63,17 +63,19 @@ def _finding(damage: Damage, size: str) -> str:
     if not damage.kind:
         return gettext("Not described yet")
     kind = FindingKind(damage.kind)
-    words = f"{kind}{_DIRECTIONS[Direction(damage.direction)] if kind in _OF_CLOTH else ''}"
+    words = f"{gettext(kind)}{_DIRECTIONS[Direction(damage.direction)] if kind in _OF_CLOTH else ''}"
     if kind is FindingKind.RESIDUE:
         words = gettext("residue of an old patch") + (
-            gettext(" over a %(under_kind)s") % {"under_kind": damage.under_kind} if damage.under_kind else ""
+            gettext(" over a %(under_kind)s") % {"under_kind": gettext(damage.under_kind)}
+            if damage.under_kind
+            else ""
         )
     if kind is FindingKind.SCUFF and damage.fold != Fold.UNTRIED:
-        words += gettext(" that %(fold)s") % {"fold": damage.fold}
+        words += gettext(" that %(fold)s") % {"fold": gettext(damage.fold)}
     if not size:
-        return words[0].upper() + words[1:]
+        return begun_large(words)
     if kind in {FindingKind.CUT, FindingKind.HOLE, FindingKind.TEAR, FindingKind.CRACK}:
-        return f"{size} {words}"
+        return gettext("%(size)s %(words)s") % {"size": size, "words": words}
     return gettext("%(upper)s%(words)s over %(size)s") % {
         "upper": words[0].upper(),
         "words": words[1:],

@@ -13,6 +13,7 @@ from shoprepair.mechanics.description import (
     DEFAULT_CASES,
     Assessment,
     Finding,
+    FindingKind,
     LoadCases,
     Pattern,
     Place,
@@ -27,6 +28,30 @@ __all__ = ["MODEL_VERSION", "assess", "band", "sound_load_ratio", "sound_strut_r
 
 MODEL_VERSION = "1"
 """Grows whenever the same finding may be answered differently than before."""
+_JUDGED_BY = {
+    (FindingKind.CUT, FindingKind.RESIDUE): gettext_noop("Judged by the cut under the residue."),
+    (FindingKind.CUT, FindingKind.STAIN): gettext_noop("Judged by the cut under the stain."),
+    (FindingKind.HOLE, FindingKind.RESIDUE): gettext_noop("Judged by the hole under the residue."),
+    (FindingKind.HOLE, FindingKind.STAIN): gettext_noop("Judged by the hole under the stain."),
+    (FindingKind.SCUFF, FindingKind.RESIDUE): gettext_noop("Judged by the scuff under the residue."),
+    (FindingKind.SCUFF, FindingKind.STAIN): gettext_noop("Judged by the scuff under the stain."),
+    (FindingKind.SEAM_OPENED, FindingKind.RESIDUE): gettext_noop(
+        "Judged by the seam opened under the residue."
+    ),
+    (FindingKind.SEAM_OPENED, FindingKind.STAIN): gettext_noop("Judged by the seam opened under the stain."),
+    (FindingKind.BURST, FindingKind.RESIDUE): gettext_noop("Judged by the burst under the residue."),
+    (FindingKind.BURST, FindingKind.STAIN): gettext_noop("Judged by the burst under the stain."),
+    (FindingKind.LEAK, FindingKind.RESIDUE): gettext_noop("Judged by the leak under the residue."),
+    (FindingKind.LEAK, FindingKind.STAIN): gettext_noop("Judged by the leak under the stain."),
+    (FindingKind.TEAR, FindingKind.RESIDUE): gettext_noop("Judged by the tear under the residue."),
+    (FindingKind.TEAR, FindingKind.STAIN): gettext_noop("Judged by the tear under the stain."),
+    (FindingKind.CRACK, FindingKind.RESIDUE): gettext_noop("Judged by the crack under the residue."),
+    (FindingKind.CRACK, FindingKind.STAIN): gettext_noop("Judged by the crack under the stain."),
+    (FindingKind.STITCHING, FindingKind.RESIDUE): gettext_noop(
+        "Judged by the stitching gone under the residue."
+    ),
+    (FindingKind.STITCHING, FindingKind.STAIN): gettext_noop("Judged by the stitching gone under the stain."),
+}
 
 
 def assess(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases = DEFAULT_CASES) -> Assessment:
@@ -101,5 +126,5 @@ def _judge_covered(pattern: Pattern, place: Place, finding: Finding, cases: Load
         whole.reasons.insert(0, flaw.reason)
         whole.floor = flaw.floor
         return whole
-    flaw.reasons.insert(0, Sentence(f"Judged by the {finding.under.kind} under the {finding.kind}."))
+    flaw.reasons.insert(0, Sentence(_JUDGED_BY[finding.under.kind, finding.kind]))
     return flaw

@@ -24,6 +24,10 @@ _ESTIMATE = gettext_noop("the trade's seam-strength estimate")
 _SEAM = gettext_noop(
     "rows × stitches per metre × thread strength × seam factor, at most strength of the cloth"
 )
+_HOLDS = gettext_noop("Riding asks {force} of this stitching; what is left holds about {holds}.")
+_HOLDS_TOO_LITTLE = gettext_noop(
+    "Riding asks {force} of this stitching; what is left holds about {holds}; do not ride."
+)
 
 
 def stitching(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
@@ -133,10 +137,7 @@ def _verdict(force: float, holds: float) -> Sentence:
         return Sentence(
             gettext_noop("No stitching is left to carry {force}; do not ride."), {"force": values["force"]}
         )
-    ending = gettext_noop("; do not ride.") if force >= holds > 0 else "."
-    return Sentence(
-        f"Riding asks {{force}} of this stitching; what is left holds about {{holds}}{ending}", values
-    )
+    return Sentence(_HOLDS_TOO_LITTLE if force >= holds > 0 else _HOLDS, values)
 
 
 def _about_the_unknown(finding: Finding) -> list[Sentence]:
@@ -152,7 +153,7 @@ def _of_the_strength(
     guessed = not pattern.casing.measured
     return [
         given(gettext_noop("stitching left"), left, "m", ANSWER, assumed=finding.stitched_left_m is None),
-        given("rows", finding.rows, "", ANSWER),
+        given(gettext_noop("rows"), finding.rows, "", ANSWER),
         given(gettext_noop("stitches per metre"), cases.stitches_per_m, "", CASES, assumed=True),
         given(gettext_noop("thread strength"), cases.thread_strength_n, "N", CASES, assumed=True),
         given(gettext_noop("seam factor"), cases.stitch_factor, "", CASES, assumed=True),

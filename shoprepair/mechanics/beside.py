@@ -15,6 +15,20 @@ from shoprepair.mechanics.words import gettext_noop
 
 _THROUGH = {FindingKind.CUT, FindingKind.HOLE, FindingKind.TEAR, FindingKind.CRACK}
 _OTHER_SIDE = {"left": "right", "right": "left"}
+_MIRROR = {
+    (True, "left"): gettext_noop(
+        "Look at the mirror place, the matching strut, left: after a burst it is the next to go."
+    ),
+    (True, "right"): gettext_noop(
+        "Look at the mirror place, the matching strut, right: after a burst it is the next to go."
+    ),
+    (False, "left"): gettext_noop(
+        "Look at the mirror place, as far left of the centre: after a burst it is the next to go."
+    ),
+    (False, "right"): gettext_noop(
+        "Look at the mirror place, as far right of the centre: after a burst it is the next to go."
+    ),
+}
 
 
 def inspect(pattern: Pattern, place: Place, finding: Finding, *, on_casing: bool) -> tuple[Sentence, ...]:
@@ -62,5 +76,4 @@ def _mirror(place: Place) -> Sentence:
         )
     other = _OTHER_SIDE[place.side]
     on_strut = place.element is Element.STRUT
-    where = f"the matching strut, {other}" if on_strut else f"as far {other} of the centre"
-    return Sentence(f"Look at the mirror place, {where}: after a burst it is the next to go.")
+    return Sentence(_MIRROR[on_strut, other])

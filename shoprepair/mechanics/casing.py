@@ -1,15 +1,14 @@
 """Damage to a casing: cuts and holes, opened seams, scuffs; and whole cloth to measure them against."""
 
-from shoprepair.mechanics import floors
+from shoprepair.mechanics import floors, verdicts
 from shoprepair.mechanics.casing_figures import of_the_loads, of_the_strength
 from shoprepair.mechanics.casing_words import (
     about_the_bulge,
     about_the_loads,
     about_the_unknown,
     name_of_cut,
-    verdict,
 )
-from shoprepair.mechanics.cutting import Pull, condition, crossings, worst, yarns
+from shoprepair.mechanics.cutting import ALONG, AROUND, Pull, condition, crossings, worst, yarns
 from shoprepair.mechanics.cutting_figures import of_a_cut
 from shoprepair.mechanics.description import (
     Cloth,
@@ -41,9 +40,7 @@ def seam(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> 
     guessed = "seam_efficiency" in pattern.assumed
     share = given(gettext_noop("seam efficiency"), pattern.seam_efficiency, "", PATTERN, assumed=guessed)
     shares = [share, *condition(finding, cases)]
-    outcome = _slit(
-        pattern, place, finding, cases, shares, _opened(finding), gettext_noop("An opening of this seam")
-    )
+    outcome = _slit(pattern, place, finding, cases, shares, _opened(finding), verdicts.SEAM)
     outcome.floor = floors.OUT_OF_RANGE if outcome.out_of_range else floors.SEAM
     return outcome
 
@@ -55,16 +52,14 @@ def scuff(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) ->
         given(gettext_noop("left by the fold test"), left, "", PRACTICE, assumed=True),
         *condition(finding, cases),
     ]
-    outcome = _whole_cloth(pattern, place, cases, shares, gettext_noop("this scuff; it still holds"))
+    outcome = _whole_cloth(pattern, place, cases, shares, verdicts.OF_A_SCUFF)
     outcome.floor = {Fold.EDGE: floors.FOLDED, Fold.UNTRIED: floors.UNTRIED}.get(finding.fold)
     return outcome
 
 
 def sound(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """Whole cloth in the condition that the finding names."""
-    return _whole_cloth(
-        pattern, place, cases, condition(finding, cases), gettext_noop("this cloth; it holds")
-    )
+    return _whole_cloth(pattern, place, cases, condition(finding, cases), verdicts.OF_CLOTH)
 
 
 def sound_ratio(pattern: Pattern, here: Section, cases: LoadCases) -> float:
@@ -74,7 +69,7 @@ def sound_ratio(pattern: Pattern, here: Section, cases: LoadCases) -> float:
 
 
 def _whole_cloth(
-    pattern: Pattern, place: Place, cases: LoadCases, shares: list[Figure], what: str
+    pattern: Pattern, place: Place, cases: LoadCases, shares: list[Figure], text: str
 ) -> Outcome:
     at = site(pattern, place, cases)
     pulls = _pulls(pattern.casing, at.here, (at.riding, at.hot), product(shares), (1.0, 1.0))
@@ -87,7 +82,7 @@ def _whole_cloth(
     return Outcome(
         load_ratio=pull.plain_ratio,
         case=pull.case,
-        reason=Sentence(f"Load asks {{asked}} of {what} about {{left}}.", values),
+        reason=Sentence(text, values),
         reasons=about_the_loads(pattern, at),
         figures=[*of_the_loads(pattern, at, cases), *of_the_strength(pattern, at, pull, shares), ratio],
         demand_n_per_m=at.worst_n_per_m,
@@ -111,7 +106,7 @@ def _slit(
     return Outcome(
         load_ratio=severity.load_ratio,
         case=severity.pull.case,
-        reason=verdict(what, length, radius, severity),
+        reason=verdicts.of_a_casing(what, length, radius, severity),
         reasons=[
             *about_the_unknown(finding, length_m, radius),
             *about_the_bulge(at, severity, length),
@@ -138,8 +133,8 @@ def _pulls(
     warp_yarns, weft_yarns = yarns(cloth)
     pulls = []
     for load in loads:
-        pulls.append(Pull("around", load.case, load.hoop_n_per_m, warp, warp_yarns, crossing[0]))
-        pulls.append(Pull("along", load.case, load.axial_n_per_m, weft, weft_yarns, crossing[1]))
+        pulls.append(Pull(AROUND, load.case, load.hoop_n_per_m, warp, warp_yarns, crossing[0]))
+        pulls.append(Pull(ALONG, load.case, load.axial_n_per_m, weft, weft_yarns, crossing[1]))
     return pulls
 
 

@@ -1,7 +1,7 @@
 """The arithmetic of a casing laid open: inputs first, then each step by the names of those before it."""
 
 from shoprepair.mechanics.air import ZERO_CELSIUS_K
-from shoprepair.mechanics.cutting import Pull
+from shoprepair.mechanics.cutting import ALONG, AROUND, STRENGTH, TENSION, Pull
 from shoprepair.mechanics.description import Figure, LoadCases, Pattern
 from shoprepair.mechanics.lift_figures import of_the_leading_edge
 from shoprepair.mechanics.loads import Load, Site, bridle_supports
@@ -20,9 +20,38 @@ from shoprepair.mechanics.words import gettext_noop
 
 _BENDING = "Comer & Levy 1963"
 _COLLAPSE = gettext_noop("NASA TN D-457")
-_ON_BRIDLE = gettext_noop("on the bridle points as a continuous beam, at the distance from the centre")
-_ON_CENTRE = gettext_noop("held at the centre, at the distance from the centre")
-_TAUT = gettext_noop("rated pressure × radius ÷ 2, and what {moment} adds on the taut side")
+_ON_BRIDLE = gettext_noop(
+    "lift of the leading edge, spread as an ellipse, "
+    "on the bridle points as a continuous beam, at the distance from the centre"
+)
+_ON_CENTRE = gettext_noop(
+    "lift of the leading edge, spread as an ellipse, held at the centre, at the distance from the centre"
+)
+_BENDING_RIDING = gettext_noop("bending, riding")
+_BENDING_LOST = gettext_noop("bending, one inner bridle point lost")
+_TAUT = {
+    "": (
+        gettext_noop("rated pressure × radius ÷ 2"),
+        gettext_noop("rated pressure × radius ÷ 2, just before the tube folds"),
+    ),
+    _BENDING_RIDING: (
+        gettext_noop("rated pressure × radius ÷ 2, and what bending, riding adds on the taut side"),
+        gettext_noop(
+            "rated pressure × radius ÷ 2, and what bending, riding adds on the taut side, "
+            "just before the tube folds"
+        ),
+    ),
+    _BENDING_LOST: (
+        gettext_noop(
+            "rated pressure × radius ÷ 2, and what bending, one inner bridle point lost adds on the taut side"
+        ),
+        gettext_noop(
+            "rated pressure × radius ÷ 2, and what bending, one inner bridle point lost "
+            "adds on the taut side, just before the tube folds"
+        ),
+    ),
+}
+"""By which bending adds to the tension: as it is, and where the tube folds first."""
 
 
 def of_the_loads(pattern: Pattern, at: Site, cases: LoadCases) -> list[Figure]:
@@ -30,7 +59,7 @@ def of_the_loads(pattern: Pattern, at: Site, cases: LoadCases) -> list[Figure]:
     guessed = "rated_pressure_pa" in pattern.assumed
     return [
         given(gettext_noop("rated pressure"), pattern.rated_pressure_pa, "Pa", PATTERN, assumed=guessed),
-        given("radius", at.here.radius_m, "m", PATTERN, assumed=_tube_guessed(pattern, at)),
+        given(gettext_noop("radius"), at.here.radius_m, "m", PATTERN, assumed=_tube_guessed(pattern, at)),
         *_bending(pattern, at, cases),
         step(
             gettext_noop("tension around, riding"),
@@ -39,7 +68,7 @@ def of_the_loads(pattern: Pattern, at: Site, cases: LoadCases) -> list[Figure]:
             gettext_noop("rated pressure × radius"),
             MEMBRANE,
         ),
-        _taut(at.riding, gettext_noop("bending, riding") if at.here.station is not None else ""),
+        _taut(at.riding, _BENDING_RIDING if at.here.station is not None else ""),
         *_heat(at, cases),
         *_point_lost(at.point_lost),
     ]
@@ -48,16 +77,16 @@ def of_the_loads(pattern: Pattern, at: Site, cases: LoadCases) -> list[Figure]:
 def of_the_strength(pattern: Pattern, at: Site, pull: Pull, shares: list[Figure]) -> list[Figure]:
     """From the cloth's strip strength to what is left of it."""
     cloth = pattern.casing
-    strip = cloth.strength_warp_n_per_m if pull.direction == "around" else cloth.strength_weft_n_per_m
+    strip = cloth.strength_warp_n_per_m if pull.direction == AROUND else cloth.strength_weft_n_per_m
     return [
-        given(f"cloth strength {pull.direction}", strip, "N/m", CLOTH, assumed=not cloth.measured),
-        given("plies", at.here.plies, "", PATTERN),
+        given(STRENGTH[pull.direction], strip, "N/m", CLOTH, assumed=not cloth.measured),
+        given(gettext_noop("plies"), at.here.plies, "", PATTERN),
         *shares,
         step(
             gettext_noop("strength left"),
             pull.strength_n_per_m,
             "N/m",
-            times(f"cloth strength {pull.direction} × plies", shares),
+            times(f"{STRENGTH[pull.direction]} × plies", shares),
             CLOTH,
         ),
     ]
@@ -76,10 +105,10 @@ def _bending(pattern: Pattern, at: Site, cases: LoadCases) -> list[Figure]:
         *of_the_leading_edge(pattern, cases),
         given(gettext_noop("distance from the centre"), at.here.station * pattern.span_m / 2, "m", ANSWER),
         step(
-            gettext_noop("bending, riding"),
+            _BENDING_RIDING,
             at.riding.moment_nm,
             "N m",
-            f"lift of the leading edge, spread as an ellipse, {_ON_BRIDLE if bridled else _ON_CENTRE}",
+            _ON_BRIDLE if bridled else _ON_CENTRE,
             gettext_noop("three-moment equation, Clapeyron 1857")
             if bridled
             else gettext_noop("lifting-line theory"),
@@ -96,10 +125,8 @@ def _bending(pattern: Pattern, at: Site, cases: LoadCases) -> list[Figure]:
 
 
 def _taut(load: Load, moment: str) -> Figure:
-    formula = _TAUT.format(moment=moment) if moment else gettext_noop("rated pressure × radius ÷ 2")
-    if load.folds:
-        formula += gettext_noop(", just before the tube folds")
-    return step(f"tension along, {load.case}", load.axial_n_per_m, "N/m", formula, _BENDING)
+    formula = _TAUT[moment][load.folds]
+    return step(TENSION[ALONG, load.case], load.axial_n_per_m, "N/m", formula, _BENDING)
 
 
 def _heat(at: Site, cases: LoadCases) -> list[Figure]:
@@ -134,16 +161,15 @@ def _heat(at: Site, cases: LoadCases) -> list[Figure]:
 def _point_lost(lost: Load | None) -> list[Figure]:
     if lost is None:
         return []
-    name = f"bending, {lost.case}"
     how = gettext_noop("lift of the leading edge on the bridle points that are left, on the worse half")
     return [
         step(
-            name,
+            _BENDING_LOST,
             lost.moment_nm,
             "N m",
             how,
             gettext_noop("three-moment equation, Clapeyron 1857"),
             assumed=True,
         ),
-        _taut(lost, name),
+        _taut(lost, _BENDING_LOST),
     ]

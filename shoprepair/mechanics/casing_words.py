@@ -1,7 +1,7 @@
 """What is said of a damaged casing."""
 
-from shoprepair.mechanics import slit
-from shoprepair.mechanics.cutting import Severity, about_the_direction, direction_unknown
+from shoprepair.mechanics import slit, verdicts
+from shoprepair.mechanics.cutting import AROUND, Severity, about_the_direction, direction_unknown
 from shoprepair.mechanics.description import (
     Direction,
     Finding,
@@ -15,36 +15,23 @@ from shoprepair.mechanics.words import gettext_noop
 
 THICKNESS_M = 0.0002
 """Of one ply of casing cloth, assumed; only the warning of bulging lips hangs on it."""
+_FOLDS = gettext_noop(
+    "Riding, the tube folds here: bending of {moment} is more than it carries. "
+    "Its tension is taken just before."
+)
+_WOULD_FOLD = gettext_noop(
+    "With one inner bridle point lost the tube would fold here: "
+    "bending of {moment} is more than it carries. Its tension is taken just before."
+)
 
 
 def name_of_cut(finding: Finding) -> str:
     if finding.kind is FindingKind.HOLE:
-        return "A hole"
+        return verdicts.HOLE
     if direction_unknown(finding):
-        return "A cut"
-    names = {
-        Direction.ALONG: gettext_noop("A cut along the tube"),
-        Direction.AROUND: gettext_noop("A cut around the tube"),
-    }
-    return names.get(finding.direction, "A cut this way")
-
-
-def verdict(what: str, length_m: float, radius_m: float, severity: Severity) -> Sentence:
-    """The sentence that decides: beyond the radius, running for certain, running, or holding so far."""
-    run = severity.run_length_m
-    if length_m > radius_m:
-        text = f"{what} longer than the tube's radius, {{radius}}, lets the bladder out; do not inflate."
-    elif severity.certain:
-        text = f"{what} of {{length}} runs here for certain; do not inflate."
-    elif severity.load_ratio >= 1:
-        text = f"{what} runs at about {{run_length}} here; do not inflate."
-    elif run < radius_m:
-        text = f"{what} runs at about {{run_length}} here; this one is {{length}}."
-    else:
-        text = f"{what} lets the bladder out from {{radius}} here; this one is {{length}}."
-    lengths = {"length": length_m, "run_length": run, "radius": radius_m}
-    values = {name: Quantity(value, "m") for name, value in lengths.items() if f"{{{name}}}" in text}
-    return Sentence(text, values)
+        return verdicts.CUT
+    names = {Direction.ALONG: verdicts.CUT_ALONG, Direction.AROUND: verdicts.CUT_AROUND}
+    return names.get(finding.direction, verdicts.CUT_THIS_WAY)
 
 
 def about_the_unknown(finding: Finding, length_m: float | None, radius_m: float) -> list[Sentence]:
@@ -57,7 +44,7 @@ def about_the_unknown(finding: Finding, length_m: float | None, radius_m: float)
 
 def about_the_bulge(at: Site, severity: Severity, length_m: float) -> list[Sentence]:
     """A warning where only the bulging of the lips makes a cut along the tube run (Folias 1965)."""
-    if severity.load_ratio >= 1 or severity.pull.direction != "around":
+    if severity.load_ratio >= 1 or severity.pull.direction != AROUND:
         return []
     across = length_m * severity.pull.crossing
     bulge = slit.bulging_factor(across, at.here.radius_m, THICKNESS_M * at.here.plies)
@@ -70,7 +57,7 @@ def about_the_loads(pattern: Pattern, at: Site) -> list[Sentence]:
     """Folding, the bridle point lost, the bridle unknown, the doubling."""
     said = []
     if at.riding.folds:
-        said.append(_folds(gettext_noop("Riding, the tube folds here"), at.riding))
+        said.append(_folds(_FOLDS, at.riding))
     if at.point_lost is not None:
         said.append(_lost(at.point_lost))
     if at.here.station is not None and bridle_unknown(pattern):
@@ -80,16 +67,13 @@ def about_the_loads(pattern: Pattern, at: Site) -> list[Sentence]:
     return said
 
 
-def _folds(beginning: str, load: Load) -> Sentence:
-    text = beginning + gettext_noop(
-        ": bending of {moment} is more than it carries. Its tension is taken just before."
-    )
+def _folds(text: str, load: Load) -> Sentence:
     return Sentence(text, {"moment": Quantity(load.moment_nm, "N m")})
 
 
 def _lost(load: Load) -> Sentence:
     if load.folds:
-        return _folds(gettext_noop("With one inner bridle point lost the tube would fold here"), load)
+        return _folds(_WOULD_FOLD, load)
     text = gettext_noop(
         "With one inner bridle point lost it would carry {tension} along the tube here; not counted."
     )

@@ -14,11 +14,37 @@ from shoprepair.mechanics.description import (
     LoadCases,
     Sentence,
 )
+from shoprepair.mechanics.loads import HOT_BEACH, POINT_LOST, RIDING
 from shoprepair.mechanics.outcome import CASES, given
 from shoprepair.mechanics.words import gettext_noop
 
 YARNS_WHERE_UNKNOWN_PER_M = 2400.0
 """Counted for a film, which has none, and for a cloth whose yarns nobody counted."""
+
+
+AROUND, ALONG = "around", "along"
+CHORD, SPAN = "along the chord", "along the span"
+"""Which way a pull goes: compared, and never said but in the names below."""
+TENSION = {
+    (AROUND, RIDING): gettext_noop("tension around, riding"),
+    (ALONG, RIDING): gettext_noop("tension along, riding"),
+    (AROUND, HOT_BEACH): gettext_noop("tension around, hot beach"),
+    (ALONG, HOT_BEACH): gettext_noop("tension along, hot beach"),
+    (ALONG, POINT_LOST): gettext_noop("tension along, one inner bridle point lost"),
+    (CHORD, RIDING): gettext_noop("tension along the chord, riding"),
+    (SPAN, RIDING): gettext_noop("tension along the span, riding"),
+}
+STRENGTH = {
+    AROUND: gettext_noop("cloth strength around"),
+    ALONG: gettext_noop("cloth strength along"),
+    CHORD: gettext_noop("cloth strength along the chord"),
+    SPAN: gettext_noop("cloth strength along the span"),
+}
+"""Strip strength as it is called among the figures."""
+_LEFT = {
+    Condition.FADED: gettext_noop("left in faded cloth"),
+    Condition.BRITTLE: gettext_noop("left in brittle cloth"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +67,7 @@ class Pull:
     @property
     def name(self) -> str:
         """As the tension is called among the figures."""
-        return f"tension {self.direction}, {self.case}"
+        return TENSION[self.direction, self.case]
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +135,7 @@ def condition(finding: Finding, cases: LoadCases) -> list[Figure]:
         return []
     faded = finding.condition is Condition.FADED
     share = cases.faded_share if faded else cases.brittle_share
-    return [given(f"left in {finding.condition} cloth", share, "", CASES, assumed=True)]
+    return [given(_LEFT[finding.condition], share, "", CASES, assumed=True)]
 
 
 def about_the_direction(finding: Finding) -> list[Sentence]:

@@ -5,7 +5,10 @@ from shoprepair.mechanics.description import Figure, LoadCases
 from shoprepair.mechanics.outcome import ANSWER, CASES, CLOTH, HEDGEPETH, given, step
 from shoprepair.mechanics.words import gettext_noop
 
-_RUN = gettext_noop("length at which the load ratio reaches 1, at most the {limit}")
+_RUN = {
+    "radius": gettext_noop("length at which the load ratio reaches 1, at most the radius"),
+    "span": gettext_noop("length at which the load ratio reaches 1, at most the span"),
+}
 
 
 def of_a_cut(
@@ -16,7 +19,7 @@ def of_a_cut(
     cut, hopeful = severity.broken, severity.hopeful_load_ratio
     flaw = gettext_noop("Waddoups, Eisenmann & Kaminski 1971")
     return [
-        given("length", length_m, "m", ANSWER, assumed=not measured),
+        given(gettext_noop("length"), length_m, "m", ANSWER, assumed=not measured),
         step(
             gettext_noop("length across the yarns"),
             length_m * pull.crossing,
@@ -59,7 +62,7 @@ def of_a_cut(
             gettext_noop("run length"),
             min(severity.run_length_m, most_m),
             "m",
-            _RUN.format(limit=limit),
+            _RUN[limit],
             HEDGEPETH,
         ),
     ]

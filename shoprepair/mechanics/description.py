@@ -1,99 +1,102 @@
 """The plain description that an assessment works on: cloths, pattern, place, finding, load cases.
 
 Frozen values in SI units, free of Django. `gear` and `jobs` translate their records into these;
-everything in `mechanics` computes on nothing else.
+everything in `mechanics` computes on nothing else. The words of its enumerations are codes, kept and
+compared in English; they are said in the reader's language where they are shown.
 """
 
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from shoprepair.mechanics.words import gettext_noop
+
 
 class Kind(StrEnum):
-    WING = "wing"
-    KITE = "kite"
+    WING = gettext_noop("wing")
+    KITE = gettext_noop("kite")
 
 
 class Element(StrEnum):
     """What a place lies on."""
 
-    LEADING_EDGE = "leading edge"
-    STRUT = "strut"
-    CANOPY = "canopy"
-    WINDOW = "window"
-    TRAILING_EDGE = "trailing edge"
-    HANDLE = "handle"
-    BRIDLE_POINT = "bridle point"
-    VALVE = "valve"
-    HOSE = "hose"
+    LEADING_EDGE = gettext_noop("leading edge")
+    STRUT = gettext_noop("strut")
+    CANOPY = gettext_noop("canopy")
+    WINDOW = gettext_noop("window")
+    TRAILING_EDGE = gettext_noop("trailing edge")
+    HANDLE = gettext_noop("handle")
+    BRIDLE_POINT = gettext_noop("bridle point")
+    VALVE = gettext_noop("valve")
+    HOSE = gettext_noop("hose")
 
 
 class Face(StrEnum):
     """Side of a tube, as seen with the inflatable in flight."""
 
-    FRONT = "front"
-    TOP = "top"
-    UNDERSIDE = "underside"
-    BACK = "back"
-    UNKNOWN = "not said"
+    FRONT = gettext_noop("front")
+    TOP = gettext_noop("top")
+    UNDERSIDE = gettext_noop("underside")
+    BACK = gettext_noop("back")
+    UNKNOWN = gettext_noop("not said")
 
 
 class FindingKind(StrEnum):
-    CUT = "cut"
-    HOLE = "hole"
-    SCUFF = "scuff"
-    SEAM_OPENED = "seam opened"
-    BURST = "burst"
-    LEAK = "leak"
-    TEAR = "tear"
-    CRACK = "crack"
-    STITCHING = "stitching gone"
-    RESIDUE = "residue"
-    STAIN = "stain"
+    CUT = gettext_noop("cut")
+    HOLE = gettext_noop("hole")
+    SCUFF = gettext_noop("scuff")
+    SEAM_OPENED = gettext_noop("seam opened")
+    BURST = gettext_noop("burst")
+    LEAK = gettext_noop("leak")
+    TEAR = gettext_noop("tear")
+    CRACK = gettext_noop("crack")
+    STITCHING = gettext_noop("stitching gone")
+    RESIDUE = gettext_noop("residue")
+    STAIN = gettext_noop("stain")
 
 
 class Direction(StrEnum):
     """How a cut or tear runs. On a canopy, ALONG is spanwise and AROUND chordwise."""
 
-    ALONG = "along"
-    AROUND = "around"
-    ANGLE = "at an angle"
-    UNKNOWN = "not said"
+    ALONG = gettext_noop("along")
+    AROUND = gettext_noop("around")
+    ANGLE = gettext_noop("at an angle")
+    UNKNOWN = gettext_noop("not said")
 
 
 class Fold(StrEnum):
     """Outcome of folding the cloth along the mark."""
 
-    ROUND = "stays round"
-    EDGE = "folds to an edge"
-    UNTRIED = "not tried"
+    ROUND = gettext_noop("stays round")
+    EDGE = gettext_noop("folds to an edge")
+    UNTRIED = gettext_noop("not tried")
 
 
 class Condition(StrEnum):
-    SOUND = "sound"
-    FADED = "faded"
-    BRITTLE = "brittle"
+    SOUND = gettext_noop("sound")
+    FADED = gettext_noop("faded")
+    BRITTLE = gettext_noop("brittle")
 
 
 class Answer(StrEnum):
-    YES = "yes"
-    NO = "no"
-    UNKNOWN = "not said"
+    YES = gettext_noop("yes")
+    NO = gettext_noop("no")
+    UNKNOWN = gettext_noop("not said")
 
 
 class Softens(StrEnum):
     """How fast a leak takes the tube to half pressure, in the customer's words."""
 
-    DAY = "within a day"
-    HOUR = "within an hour"
-    MINUTES = "within minutes"
-    UNKNOWN = "not said"
+    DAY = gettext_noop("within a day")
+    HOUR = gettext_noop("within an hour")
+    MINUTES = gettext_noop("within minutes")
+    UNKNOWN = gettext_noop("not said")
 
 
 class Band(StrEnum):
-    GROUNDED = "Grounded"
-    REPAIR_FIRST = "Repair first"
-    NEXT_SERVICE = "Next service"
-    WATCH = "Watch"
+    GROUNDED = gettext_noop("Grounded")
+    REPAIR_FIRST = gettext_noop("Repair first")
+    NEXT_SERVICE = gettext_noop("Next service")
+    WATCH = gettext_noop("Watch")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

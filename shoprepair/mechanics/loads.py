@@ -8,7 +8,7 @@ from shoprepair.mechanics.description import Element, LoadCases, Pattern, Place,
 from shoprepair.mechanics.domain import need, positive, within
 from shoprepair.mechanics.words import gettext_noop
 
-RIDING = "riding"
+RIDING = gettext_noop("riding")
 HOT_BEACH = gettext_noop("hot beach")
 POINT_LOST = gettext_noop("one inner bridle point lost")
 FOLDS_FROM = 0.95

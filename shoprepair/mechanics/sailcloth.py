@@ -1,9 +1,12 @@
 """Damage to the canopy and its windows: tears, cracks, opened seams, scuffs; and whole cloth."""
 
+from shoprepair.mechanics import verdicts
 from shoprepair.mechanics.canopy import membrane_tension
 from shoprepair.mechanics.cutting import (
+    CHORD,
+    SPAN,
+    STRENGTH,
     Pull,
-    Severity,
     about_the_direction,
     condition,
     crossings,
@@ -42,10 +45,10 @@ from shoprepair.mechanics.words import gettext_noop
 
 _ARC = gettext_noop("a membrane bellied to an arc")
 _NAMES = {
-    FindingKind.HOLE: "A hole",
-    FindingKind.CRACK: "A crack",
-    FindingKind.CUT: "A cut",
-    FindingKind.TEAR: "A tear",
+    FindingKind.HOLE: verdicts.HOLE,
+    FindingKind.CRACK: verdicts.CRACK,
+    FindingKind.CUT: verdicts.CUT,
+    FindingKind.TEAR: verdicts.TEAR,
 }
 
 
@@ -59,7 +62,7 @@ def seam(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> 
     guessed = "seam_efficiency" in pattern.assumed
     share = given(gettext_noop("seam efficiency"), pattern.seam_efficiency, "", PATTERN, assumed=guessed)
     shares = [share, *condition(finding, cases)]
-    return _slit(pattern, place, finding, cases, shares, gettext_noop("An opening of this seam"))
+    return _slit(pattern, place, finding, cases, shares, verdicts.SEAM)
 
 
 def scuff(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
@@ -69,7 +72,7 @@ def scuff(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) ->
         given(gettext_noop("left by the fold test"), left, "", PRACTICE, assumed=True),
         *condition(finding, cases),
     ]
-    outcome = _whole_cloth(pattern, place, cases, shares, gettext_noop("this scuff; it still holds"))
+    outcome = _whole_cloth(pattern, place, cases, shares, verdicts.OF_A_SCUFF)
     if finding.fold is Fold.UNTRIED:
         outcome.reasons.append(Sentence(gettext_noop("The fold was not tried: taken as folding to an edge.")))
     return outcome
@@ -77,9 +80,7 @@ def scuff(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) ->
 
 def sound(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """Whole cloth in the condition that the finding names."""
-    return _whole_cloth(
-        pattern, place, cases, condition(finding, cases), gettext_noop("this cloth; it holds")
-    )
+    return _whole_cloth(pattern, place, cases, condition(finding, cases), verdicts.OF_CLOTH)
 
 
 def chord_at(pattern: Pattern, station: float) -> float:
@@ -107,7 +108,7 @@ def _slit(
     return Outcome(
         load_ratio=severity.load_ratio,
         case=RIDING,
-        reason=_verdict(what, length, _longest(pattern), severity),
+        reason=verdicts.of_sailcloth(what, length, _longest(pattern), severity),
         reasons=[*_about_film(pattern, place), *_about_the_unknown(pattern, finding)],
         figures=[
             *_of_the_tension(pattern, place, cases, tension),
@@ -122,7 +123,7 @@ def _slit(
 
 
 def _whole_cloth(
-    pattern: Pattern, place: Place, cases: LoadCases, shares: list[Figure], what: str
+    pattern: Pattern, place: Place, cases: LoadCases, shares: list[Figure], text: str
 ) -> Outcome:
     tension = tension_at(pattern, place.station, cases)
     pulls = _pulls(_cloth(pattern, place), tension, product(shares), (1.0, 1.0))
@@ -131,7 +132,7 @@ def _whole_cloth(
     return Outcome(
         load_ratio=pull.plain_ratio,
         case=RIDING,
-        reason=Sentence(f"Load asks {{asked}} of {what} about {{left}}.", values),
+        reason=Sentence(text, values),
         reasons=_about_film(pattern, place),
         figures=[
             *_of_the_tension(pattern, place, cases, tension),
@@ -154,7 +155,7 @@ def _pulls(cloth: Cloth, tension: float, share: float, crossing: tuple[float, fl
     warp, weft = yarns(cloth)
     return [
         Pull(
-            gettext_noop("along the chord"),
+            CHORD,
             RIDING,
             tension,
             cloth.strength_warp_n_per_m * share,
@@ -162,7 +163,7 @@ def _pulls(cloth: Cloth, tension: float, share: float, crossing: tuple[float, fl
             crossing[0],
         ),
         Pull(
-            gettext_noop("along the span"),
+            SPAN,
             RIDING,
             tension,
             cloth.strength_weft_n_per_m * share,
@@ -170,21 +171,6 @@ def _pulls(cloth: Cloth, tension: float, share: float, crossing: tuple[float, fl
             crossing[1],
         ),
     ]
-
-
-def _verdict(what: str, length_m: float, longest_m: float, severity: Severity) -> Sentence:
-    run = severity.run_length_m
-    if severity.certain:
-        text = f"{what} of {{length}} runs here for certain; do not ride."
-    elif severity.load_ratio >= 1:
-        text = f"{what} runs at about {{run_length}} here; do not ride."
-    elif run <= longest_m:
-        text = f"{what} runs at about {{run_length}} here; this one is {{length}}."
-    else:
-        text = f"{what} of {{length}} does not run here."
-    lengths = {"length": length_m, "run_length": run}
-    values = {name: Quantity(value, "m") for name, value in lengths.items() if f"{{{name}}}" in text}
-    return Sentence(text, values)
 
 
 def _about_the_unknown(pattern: Pattern, finding: Finding) -> list[Sentence]:
@@ -219,11 +205,16 @@ def _of_the_tension(pattern: Pattern, place: Place, cases: LoadCases, tension: f
             _PRESSURE,
             gettext_noop("dynamic pressure of wind"),
         ),
-        given("chord", chord_at(pattern, place.station), "m", PATTERN, assumed=guessed),
+        given(gettext_noop("chord"), chord_at(pattern, place.station), "m", PATTERN, assumed=guessed),
         given(gettext_noop("camber share"), cases.camber_share, "", CASES, assumed=True),
         step(gettext_noop("tension along the chord, riding"), tension, "N/m", _TENSION, _ARC),
         step(
-            gettext_noop("tension along the span, riding"), tension, "N/m", _SPANWISE, "assumed", assumed=True
+            gettext_noop("tension along the span, riding"),
+            tension,
+            "N/m",
+            _SPANWISE,
+            gettext_noop("assumed"),
+            assumed=True,
         ),
     ]
 
@@ -234,8 +225,8 @@ _SPANWISE = gettext_noop("the same as tension along the chord, riding")
 
 
 def _of_the_strength(cloth: Cloth, pull: Pull, shares: list[Figure]) -> list[Figure]:
-    strip = cloth.strength_warp_n_per_m if "chord" in pull.direction else cloth.strength_weft_n_per_m
-    name = f"cloth strength {pull.direction}"
+    strip = cloth.strength_warp_n_per_m if pull.direction == CHORD else cloth.strength_weft_n_per_m
+    name = STRENGTH[pull.direction]
     return [
         given(name, strip, "N/m", CLOTH, assumed=not cloth.measured),
         *shares,

@@ -10,7 +10,7 @@ from shoprepair.gear.curve import Centreline, centreline
 from shoprepair.gear.planform import SIDES, Fitting, Planform, StrutFigures
 from shoprepair.gear.shape import POINTED_SHARE, shape
 from shoprepair.gear.sites import strut_near
-from shoprepair.gear.words import strut_name
+from shoprepair.gear.words import strut_name, valve_name
 from shoprepair.jobs.models import Damage
 from shoprepair.mechanics.description import Element
 
@@ -119,11 +119,7 @@ def _valves(drawn: Planform, line: Centreline) -> Iterator[Mark]:
 
 
 def _valve(fitting: Fitting, at_m: float) -> Mark:
-    name = (
-        gettext("strut hose")
-        if fitting.kind == "hose"
-        else gettext("%(kind)s valve") % {"kind": fitting.kind}
-    )
+    name = gettext("strut hose") if fitting.kind == "hose" else valve_name(fitting.kind)
     return Mark(kind=fitting.kind, name=name, at_m=at_m, half_m=VALVE_ROOM_M)
 
 

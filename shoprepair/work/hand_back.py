@@ -14,7 +14,7 @@ from shoprepair.pricing.quotes import finding
 from shoprepair.pricing.quotes.steps import lock
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import gettext_lazy, in_a_sentence
 from shoprepair.shop.models import Staff
 from shoprepair.work import invoices, signals, signature
 from shoprepair.work.guards import every_step_over, every_tube_holds, second_person_looked
@@ -49,7 +49,7 @@ def _points(job: Job) -> Iterator[str]:
     if job.stage not in (Stage.READY, Stage.HANDED_BACK):
         yield gettext("The job is at “%(label)s”, not yet ready.") % {"label": Stage(job.stage).label}
     if job.hold:
-        yield gettext("It is on hold: %(lower)s.") % {"lower": Hold(job.hold).label.lower()}
+        yield gettext("It is on hold: %(lower)s.") % {"lower": in_a_sentence(Hold(job.hold).label)}
     yield every_step_over(job)
     yield every_tube_holds(job)
     yield second_person_looked(job)

@@ -11,6 +11,7 @@ from shoprepair.pricing.quotes.steps import lock
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
+from shoprepair.shop.languages import begun_large, in_a_sentence
 from shoprepair.shop.models import Staff
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import Units, say, units_for
@@ -78,7 +79,7 @@ def _check_open(test: HoldTest, version: int | None) -> None:
     if test.verdict != Verdict.OPEN:
         raise HoldRefused(
             gettext("This test is decided already: %(lower)s.")
-            % {"lower": test.get_verdict_display().lower()}
+            % {"lower": in_a_sentence(test.get_verdict_display())}
         )
     if test.job.stage != Stage.HOLD_TEST:
         raise HoldRefused(
@@ -135,7 +136,7 @@ def _tell(
         }
         journal.record(test.job, "hold.passed", text, who=who)
         return
-    text = f"{name[0].upper()}{name[1:]}: {because or said} {_look_at(found, units)}".strip()
+    text = f"{begun_large(name)}: {because or said} {_look_at(found, units)}".strip()
     journal.record(test.job, "hold.failed", gettext("Hold test failed. %(text)s") % {"text": text}, who=who)
     stages.move(Job.objects.get(pk=test.job_id), Stage.BENCH, who=who, reason=text)
     left = HoldTest.objects.filter(job=test.job_id, verdict=Verdict.OPEN)

@@ -22,6 +22,7 @@ from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.sums import NOUGHT, add_up
 from shoprepair.pricing.waiting import as_sent
+from shoprepair.shop.languages import in_a_sentence
 from shoprepair.shop.models import Shop
 from shoprepair.shop.weeks import IsoWeek
 from shoprepair.work.models import Invoice, Payment
@@ -139,7 +140,7 @@ def _in_their_currency(payments: QuerySet[Payment]) -> QuerySet[Payment]:
 
 
 def _how(payment: Payment) -> str:
-    method = payment.get_method_display().lower()
+    method = in_a_sentence(payment.get_method_display())
     what = (
         gettext("Deposit")
         if payment.is_deposit

@@ -137,7 +137,9 @@ def _all_about(job: JobToDo) -> list[Sentence]:
         else gettext("Its parts should have come: look for them.")
     )
     return [
-        Sentence(gettext("%(band)s, urgency %(urgency)s.") % {"band": job.band, "urgency": job.urgency}),
+        Sentence(
+            gettext("%(band)s, urgency %(urgency)s.") % {"band": gettext(job.band), "urgency": job.urgency}
+        ),
         Sentence(gettext("Promised for %(promised_on)s.") % {"promised_on": day(job.promised_on)}),
         Sentence(came),
         Sentence(gettext("It is dry.")),

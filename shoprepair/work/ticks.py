@@ -9,6 +9,7 @@ from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing.quotes.steps import lock
+from shoprepair.shop.languages import in_a_sentence
 from shoprepair.shop.models import Staff
 from shoprepair.work import measured, steps, stints
 from shoprepair.work.models import Step, Tick
@@ -103,7 +104,7 @@ def _refusal(
         return _not_taken_back(step)
     if verb == Verb.START and step.state in SETTLED:
         return gettext("It is %(lower)s already. Take that back to do it again.") % {
-            "lower": step.get_state_display().lower()
+            "lower": in_a_sentence(step.get_state_display())
         }
     if verb in (Verb.START, Verb.DONE) and step.state not in SETTLED:
         return " ".join(steps.may_do(step, now=now))

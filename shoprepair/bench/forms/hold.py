@@ -8,7 +8,7 @@ from django import forms
 from django.utils import timezone
 from django.utils.translation import gettext
 
-from shoprepair.shop.languages import filled, gettext_lazy
+from shoprepair.shop.languages import filled, gettext_lazy, in_a_sentence
 from shoprepair.shop.models import PressureUnit, TemperatureUnit
 from shoprepair.shop.units import Typed, Units, read_length, read_temperature
 from shoprepair.work.gauges import read_gauge
@@ -44,7 +44,7 @@ def _figure(label: str, example: str, **options: Any) -> forms.CharField:
         widget=forms.TextInput(attrs=dict(_DECIMAL)),
         error_messages={
             "required": gettext("Write the %(lower)s, such as %(example)s.")
-            % {"lower": label.lower(), "example": example}
+            % {"lower": in_a_sentence(label), "example": example}
         },
         **options,
     )

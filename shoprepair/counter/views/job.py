@@ -12,6 +12,7 @@ from django.views.decorators.vary import vary_on_headers
 from shoprepair.counter.sheet import find_job, sheet
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.shop.languages import in_a_sentence
 
 LONGEST_NOTE = 200
 
@@ -60,7 +61,7 @@ def job_hold(request: HttpRequest, number: int) -> HttpResponse:
     return done(
         request,
         job,
-        gettext("On hold: %(lower)s.") % {"lower": Hold(hold).label.lower()}
+        gettext("On hold: %(lower)s.") % {"lower": in_a_sentence(Hold(hold).label)}
         if hold
         else gettext("Nothing holds this job."),
     )

@@ -17,6 +17,7 @@ from shoprepair.counter.rack_narrowing import Filter, narrowing
 from shoprepair.jobs import lines, queries, stages
 from shoprepair.jobs.lines import Line, damages_of
 from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.shop.languages import in_a_sentence
 
 TODAY_SHOWN = 12
 
@@ -84,11 +85,13 @@ def _said(chosen: Filter, total: int, shown: int, away: int) -> str:
 
 def _in_words(chosen: Filter) -> Iterator[str]:
     if chosen.stage:
-        yield Stage(chosen.stage).label
+        yield str(Stage(chosen.stage).label)
     if chosen.band:
-        yield chosen.band
+        yield gettext(chosen.band)
     if chosen.hold:
-        yield gettext("on hold") if chosen.hold == queries.ANY_HOLD else Hold(chosen.hold).label.lower()
+        yield (
+            gettext("on hold") if chosen.hold == queries.ANY_HOLD else in_a_sentence(Hold(chosen.hold).label)
+        )
     if chosen.late:
         yield gettext("likely or perhaps late")
     if chosen.text:

@@ -7,6 +7,8 @@ mild row asks can only fail as a damage grows worse; so a worse damage is never 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+
 from shoprepair.jobs.advice import conditions as when
 from shoprepair.jobs.advice.looks import TUBES, Look
 from shoprepair.jobs.advice.seen import Seen
@@ -281,4 +283,7 @@ def decide(seen: Seen) -> Row:
     for row in rows(seen.place.element, look):
         if row.when(seen):
             return row
-    raise ValueError(f"A {seen.place.element} cannot have “{look}”: choose another look.")
+    raise ValueError(
+        gettext("A %(element)s cannot have “%(look)s”: choose another look.")
+        % {"element": gettext(seen.place.element), "look": gettext(look)}
+    )

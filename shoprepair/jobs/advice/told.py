@@ -8,6 +8,8 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shoprepair.gear import everyday, named_places
 from shoprepair.gear.geometry import OffTheDrawing, resolve
 from shoprepair.gear.planform import Planform
@@ -192,5 +194,7 @@ def _pinned(at: str, planform: Planform) -> tuple[Place, float, float]:
         return spot.place, spot.x_m, spot.y_m
     named = named_places.by_code(planform, at)
     if named is None:
-        raise OffTheDrawing(f"A {planform.kind} of this size has no such place.")
+        raise OffTheDrawing(
+            gettext("A %(kind)s of this size has no such place.") % {"kind": gettext(planform.kind)}
+        )
     return named.place, named.x_m, named.y_m

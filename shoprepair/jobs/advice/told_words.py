@@ -6,6 +6,7 @@ from django.utils import translation
 
 from shoprepair.gear import everyday, named_places
 from shoprepair.gear.geometry import OffTheDrawing
+from shoprepair.shop.languages import begun_small
 
 if TYPE_CHECKING:
     from shoprepair.jobs.advice.told import Told
@@ -53,7 +54,7 @@ def _where(told: "Told") -> str:
         return ""
     with translation.override("en"):
         words = str(named_places.label(_zone(told)))
-    return words[0].lower() + words[1:]
+    return begun_small(words)
 
 
 def _zone(told: "Told") -> str:

@@ -15,6 +15,7 @@ from shoprepair.office.views.lines import Said, lines
 from shoprepair.office.views.once import made
 from shoprepair.shop import journal, people, second_factor, sessions
 from shoprepair.shop.access import owner_only
+from shoprepair.shop.languages import in_a_sentence
 from shoprepair.shop.models import Pin, Staff
 
 
@@ -69,7 +70,7 @@ def _change(request: HttpRequest, person: Staff, form: ChangeForm) -> bool:
     messages.success(
         request,
         gettext("Saved: %(person)s works as %(lower)s.")
-        % {"person": person, "lower": person.get_role_display().lower()}
+        % {"person": person, "lower": in_a_sentence(person.get_role_display())}
         if changed
         else gettext("Nothing was different."),
     )

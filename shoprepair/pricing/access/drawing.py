@@ -33,6 +33,7 @@ from shoprepair.pricing.access.sheet import (
     xy,
 )
 from shoprepair.pricing.tubes import LEADING_EDGE
+from shoprepair.shop.languages import begun_large
 from shoprepair.shop.units import Units, say_length
 
 
@@ -118,7 +119,7 @@ def _name(row: Row, units: Units) -> str:
         if row.line.key == LEADING_EDGE
         else gettext("from front to back")
     )
-    name = f"{row.line.label[0].upper()}{row.line.label[1:]}"
+    name = begun_large(row.line.label)
     y = row.y - row.thick - HEAD + WORDS + 4
     said = element("tspan", escape(name), font_weight="700")
     about = element("tspan", escape(f", {say_length(row.line.length_m, units)} {ends}"))

@@ -147,7 +147,7 @@ def _old_cloth(damage: Damage) -> Iterator[Sentence]:
                 "The cloth is %(condition)s: new stitching holds no better than what it is "
                 "sewn to. Try its edge by hand, and offer a new panel where it tears."
             )
-            % {"condition": found.condition}
+            % {"condition": gettext(found.condition)}
         )
 
 

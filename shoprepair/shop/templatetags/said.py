@@ -4,7 +4,7 @@ from typing import Any
 
 from django import template
 from django.utils.safestring import SafeString, mark_safe
-from django.utils.translation import get_language_bidi
+from django.utils.translation import get_language_bidi, gettext
 
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.shop import units as said
@@ -22,6 +22,12 @@ def spoken() -> SafeString:
     """For the `html` of every page and paper: its language, and its direction if from the right."""
     written = ' dir="rtl"' if get_language_bidi() else ""
     return mark_safe(f'lang="{active()}"{written}')  # noqa: S308 - a code of our own
+
+
+@register.filter
+def in_words(kept: str) -> str:
+    """A word that is kept in English, such as a band, in the reader's language."""
+    return gettext(str(kept)) if kept else ""
 
 
 @register.filter

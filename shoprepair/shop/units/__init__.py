@@ -6,6 +6,7 @@
 from shoprepair.shop.units.choice import Units, units_for
 from shoprepair.shop.units.reading import Typed, read_length, read_pressure, read_temperature
 from shoprepair.shop.units.saying import (
+    in_words,
     quantity,
     say,
     say_length,
@@ -20,6 +21,7 @@ from shoprepair.shop.units.saying import (
 __all__ = [
     "Typed",
     "Units",
+    "in_words",
     "quantity",
     "read_length",
     "read_pressure",

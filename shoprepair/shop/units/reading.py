@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from django.utils.translation import gettext
 
+from shoprepair.shop.languages import begun_large
 from shoprepair.shop.units.choice import Units
 
 LONGEST_TYPING = 20
@@ -129,7 +130,7 @@ def _parts(text: str, table: dict[str, float], bare: str, what: str, example: st
     if plain.startswith("-"):
         raise ValueError(
             gettext("%(capitalize)s cannot be negative; write it as %(example)s.")
-            % {"capitalize": what.capitalize(), "example": example}
+            % {"capitalize": begun_large(what), "example": example}
         )
     found: list[tuple[float, str]] = []
     at = 0

@@ -15,7 +15,7 @@ from django.utils.translation import gettext
 from shoprepair.pricing.models import Material
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import gettext_lazy, in_a_sentence
 from shoprepair.shop.models import Staff
 from shoprepair.work.models import Lot, StockCount, StockRule
 from shoprepair.work.stock.quantities import MOST, kept, say_quantity
@@ -213,7 +213,8 @@ def close(lot: Lot, why: Closing, *, who: Staff, version: int | None = None) -> 
         journal.record(
             held,
             "lot.closed",
-            gettext("Closed it: %(lower)s, %(left)s left.") % {"lower": why.label.lower(), "left": left},
+            gettext("Closed it: %(lower)s, %(left)s left.")
+            % {"lower": in_a_sentence(why.label), "left": left},
             who=who,
         )
     return lot

@@ -30,7 +30,7 @@ from shoprepair.shop.charts import (
     table,
 )
 from shoprepair.shop.charts.scale import ticks
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import gettext_lazy, in_a_sentence
 
 ALL_REPAIRS = gettext_lazy("All repairs")
 MOST_DRAWN = 14
@@ -185,7 +185,7 @@ def _side_by_side(groups: list[Group], by: str) -> Figure:
         unique="claims-side-by-side",
         of=gettext("claims in 100 repair-years"),
         say=lambda value: plain(round(value, 2)),
-        name=BY_WORDS[by].lower(),
+        name=in_a_sentence(BY_WORDS[by]),
         note=gettext("ours of repairs"),
     )
     whole = Chart(chart.svg, _table(groups, by), chart.title, chart.unique)
@@ -203,7 +203,7 @@ def _side_by_side(groups: list[Group], by: str) -> Figure:
         whole,
         2,
         finding=gettext("Told apart by %(lower)s. Where lines overlap, they may well be alike.%(rest)s")
-        % {"lower": BY_WORDS[by].lower(), "rest": rest},
+        % {"lower": in_a_sentence(BY_WORDS[by]), "rest": rest},
         caution=hollow if small else "",
         note=gettext(
             "A repair by two people, or from two lots, counts with each. Of twenty rows, one stands apart "
@@ -223,7 +223,7 @@ def _dot(group: Group) -> Dot:
 
 def _table(groups: list[Group], by: str) -> Table:
     head = [
-        BY_WORDS[by].lower(),
+        in_a_sentence(BY_WORDS[by]),
         "repairs",
         gettext("items of gear"),
         "repair-years",
