@@ -101,7 +101,7 @@ def _narrowing(chosen: Filter, stages: Counted, bands: Counted, holds: Counted, 
     page = {
         "filter": chosen,
         "stages": list(_stages(chosen, stages)),
-        "bands": list(_choices(chosen, "band", bands, {str(band): str(band) for band in Band})),
+        "bands": list(_choices(chosen, "band", bands, {str(band): gettext(str(band)) for band in Band})),
         "held": list(_held(chosen, holds)),
         "holds": list(_choices(chosen, "hold", holds, dict(Hold.choices))) if chosen.hold else [],
         "late": list(_late(chosen, shown)),
