@@ -1,8 +1,10 @@
 """A printed paper read back from outside: by poppler as text, structure and pixels, by a QR reader."""
 
+import html
 import io
 import re
 import subprocess
+from typing import NamedTuple
 
 import zxingcpp
 from PIL import Image
@@ -64,3 +66,34 @@ def picture(pdf: bytes, page: int = 1, dpi: int = FULL_DPI) -> Image.Image:
 def qr_codes(pdf: bytes, page: int = 1, dpi: int = FULL_DPI) -> list[str]:
     """What a QR reader sees on a page of that many dots an inch."""
     return [code.text for code in zxingcpp.read_barcodes(picture(pdf, page, dpi))]
+
+
+class Word(NamedTuple):
+    """A word where it stands on its page, in points from the upper left."""
+
+    text: str
+    page: int
+    box: tuple[float, float, float, float]
+
+    @property
+    def points(self) -> float:
+        """Size of its letters, from the height of its line: the lowest of what the fonts of papers have."""
+        return (self.box[3] - self.box[1]) / _LINE_OVER_SIZE
+
+
+_LINE_OVER_SIZE = 1.3
+"""Of the shop's font; of the one that stands in for other letters it is less."""
+_WORD = re.compile(
+    r'<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">(.*?)</word>|(<page )'
+)
+
+
+def words(pdf: bytes) -> list[Word]:
+    """Every word with its place."""
+    said = _poppler("pdftotext", "-bbox", "-", "-", pdf=pdf).decode()
+    found, page = [], 0
+    for *box, word, new in _WORD.findall(said):
+        page += bool(new)
+        if not new:
+            found.append(Word(html.unescape(word), page, tuple(map(float, box))))
+    return found
