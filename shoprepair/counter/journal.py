@@ -8,14 +8,16 @@ from django.db.models import Model
 from django.utils import timezone
 from django.utils.dateparse import parse_date, parse_datetime
 from django.utils.formats import date_format
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.shop import journal
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import JournalEntry
 from shoprepair.shop.units import Units, say_length
 
 SHOWN_AT_FIRST = 20
-NOTHING = "nothing"
+NOTHING = gettext_lazy("nothing")
 
 
 class Change(NamedTuple):
@@ -49,7 +51,12 @@ def journal_of(job: Job, units: Units, *, whole: bool = False) -> dict[str, Any]
 
 
 def _entry(entry: JournalEntry, units: Units) -> Entry:
-    return Entry(entry.at, entry.who_name, entry.text, tuple(_changes(entry.changes, units)))
+    return Entry(entry.at, entry.who_name, _said(entry.text), tuple(_changes(entry.changes, units)))
+
+
+def _said(kept: str) -> str:
+    """What is kept in English as it is in the catalogue, such as a stage, in the reader's language."""
+    return gettext(kept) if kept else ""
 
 
 def _changes(changes: dict[str, list[Any]], units: Units) -> Iterator[Change]:
@@ -58,21 +65,21 @@ def _changes(changes: dict[str, list[Any]], units: Units) -> Iterator[Change]:
 
 
 def _name(name: str) -> str:
-    return name.removesuffix("_m").removesuffix("_typed").replace("_", " ")
+    return gettext(name.removesuffix("_m").removesuffix("_typed").replace("_", " "))
 
 
 def _value(name: str, value: Any, units: Units) -> str:
     """A kept value in words: dates as the shop writes them, lengths in the reader's units."""
     if value is None or value == "" or value == []:
-        return NOTHING
+        return str(NOTHING)
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return gettext("yes") if value else gettext("no")
     if isinstance(value, list):
-        return ", ".join(map(str, value))
+        return ", ".join(_said(str(each)) for each in value)
     if name.endswith("_m") and isinstance(value, int | float):
         return say_length(value, units)
     if name.endswith("_on") and (day := parse_date(str(value))):
         return date_format(day, "D j M Y")
     if name.endswith("_at") and (at := parse_datetime(str(value))):
         return date_format(timezone.localtime(at), "D j M Y, H:i")
-    return str(value)
+    return _said(str(value))
