@@ -73,7 +73,8 @@ def texts(html: str) -> set[str]:
 def left_in_english(english: str, other: str, language: str) -> set[str]:
     """Texts of both pages that this language has other words for."""
     with translation.override(language):
-        return {text for text in texts(english) & texts(other) if translation.gettext(text) != text}
+        same = texts(english) & texts(other) - {"English"}
+        return {text for text in same if translation.gettext(text) != text}
 
 
 def addresses(cut: Damage) -> list[str]:
