@@ -19,6 +19,18 @@ DAYS = (
 USUAL = ("09:00", "17:00")
 
 
+class Day(NamedTuple):
+    """One weekday's three fields."""
+
+    open: Any
+    opens: Any
+    closes: Any
+
+    @property
+    def errors(self) -> list[str]:
+        return [*self.opens.errors, *self.closes.errors]
+
+
 class HoursForm(forms.Form):
     """Three fields a day, by the number of the weekday, Monday 0."""
 
@@ -64,20 +76,8 @@ class HoursForm(forms.Form):
             if data[f"open_{day}"]
         }
 
-    def rows(self) -> list["Day"]:
+    def rows(self) -> list[Day]:
         return [Day(self[f"open_{day}"], self[f"from_{day}"], self[f"to_{day}"]) for day in range(7)]
-
-
-class Day(NamedTuple):
-    """One weekday's three fields."""
-
-    open: Any
-    opens: Any
-    closes: Any
-
-    @property
-    def errors(self) -> list[str]:
-        return [*self.opens.errors, *self.closes.errors]
 
 
 def _time(label: str, stored: str) -> forms.TimeField:
