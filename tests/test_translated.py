@@ -46,6 +46,9 @@ GLOSSARY = {
 """One word for one thing: what an English text names so, the German names so."""
 
 ALIKE = {
+    "%(counter)s material",
+    "%(element)s %(side)s",
+    "%(size)s %(words)s",
     "192 mm",
     "41 mm",
     "CSV",

@@ -5,7 +5,6 @@ import unicodedata
 from urllib.parse import quote
 
 from django.http import HttpResponse
-from django.utils.translation import gettext
 
 _LONGEST_NAME = 120
 
@@ -34,7 +33,7 @@ def pdf_response(content: bytes, filename: str) -> HttpResponse:
         headers={
             "Content-Disposition": disposition(filename),
             "X-Content-Type-Options": "nosniff",
-            "Content-Security-Policy": gettext("sandbox; default-src 'none'; frame-ancestors 'none'"),
+            "Content-Security-Policy": "sandbox; default-src 'none'; frame-ancestors 'none'",
             "Cache-Control": "private, no-store",
         },
     )

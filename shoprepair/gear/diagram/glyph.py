@@ -4,8 +4,6 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from math import floor
 
-from django.utils.translation import gettext
-
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import outline
 from shoprepair.gear.diagram.fewer import fewer
@@ -125,7 +123,7 @@ def _edge(of: Shape, fit: Fit) -> str:
 def _dot(at: Point, band: Band | str) -> str:
     return element(
         "circle",
-        class_=gettext("dot band-%(band)s") % {"band": band_class(band)},
+        class_=f"dot band-{band_class(band)}",
         cx=round(at.x_m, 1),
         cy=round(at.y_m, 1),
         r=4,

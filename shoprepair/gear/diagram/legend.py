@@ -39,7 +39,7 @@ def _swatch(step: Step, x: float) -> str:
         y=0.0,
         width=SWATCH,
         height=TALL,
-        class_=gettext("part load-%(number)s") % {"number": step.number},
+        class_=f"part load-{step.number}",
         fill=step.grey,
         stroke="#15252b",
         stroke_width=1.0,

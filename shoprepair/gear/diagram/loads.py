@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from django.utils.translation import gettext
-
 from shoprepair.gear.diagram import outline
 from shoprepair.gear.diagram.hatch import edge_hatch, strut_hatch
 from shoprepair.gear.diagram.regions import Region, regions
@@ -100,7 +98,7 @@ def doubled_stretches(of: Shape, load: Mapping[str, float], view: View) -> str:
                 element(
                     "path",
                     d=path,
-                    class_=gettext("part load-%(number)s") % {"number": at_step.number},
+                    class_=f"part load-{at_step.number}",
                     fill=at_step.grey,
                 )
             )

@@ -229,7 +229,7 @@ def _tag(placed: Placed, height: float) -> str:
     tag = element(
         "g",
         body + ring,
-        class_=gettext("pin band-%(band)s") % {"band": band_class(pin.band)},
+        class_=f"pin band-{band_class(pin.band)}",
         data_pin=str(pin.number),
         role=None if pin.href else "img",
         aria_label=pin.label or gettext("Damage %(number)s") % {"number": pin.number},

@@ -5,7 +5,6 @@ from html import escape
 from typing import Literal
 
 from django.utils.safestring import SafeString, mark_safe
-from django.utils.translation import gettext
 
 from shoprepair.gear.diagram import loads
 from shoprepair.gear.diagram.glyph import glyph
@@ -185,7 +184,7 @@ class _Sheet:
         return self._wrapped(region, self._room(region) + drawn)
 
     def _room(self, region: Region) -> str:
-        look = {"class_": gettext("part room"), "fill": "none", "pointer_events": "all"}
+        look = {"class_": "part room", "fill": "none", "pointer_events": "all"}
         if self.kept:
             return self._borrowed(f"{ROOM}{region.id}", **look)
         return element("path", d=region.outline, **look)
