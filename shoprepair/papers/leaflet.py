@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from django.urls import reverse
 from django.utils import translation
+from django.utils.translation import gettext
 
 from shoprepair.gear import everyday
 from shoprepair.jobs.advice.common_words import AIR, SHORE
@@ -41,7 +42,9 @@ def render(*, paper: str, base_url: str, language: str) -> bytes:
     `base_url` is where the shop is reached: the code leads from there to the self-check.
     """
     if paper not in Paper:
-        raise ValueError(f"A leaflet is printed on A4 or on Letter, not on “{paper}”.")
+        raise ValueError(
+            gettext("A leaflet is printed on A4 or on Letter, not on “%(paper)s”.") % {"paper": paper}
+        )
     with translation.override(language):
         context = {**_context(base_url), "paper": paper, "language": language}
         return printed(
