@@ -218,6 +218,10 @@ def _in_code() -> Iterator[Said]:
 def _in_templates() -> Iterator[Said]:
     for path in sorted(Path("templates").rglob("*.html")):
         source = path.read_text()
+        # Words handed on to a part of the page or to a filter.
+        yield from (
+            (None, text.replace("%", "%%")) for _, text in re.findall(r"""_\((["'])(.+?)\1\)""", source)
+        )
         if "translate" not in source:
             continue
         template: Template = engines["django"].from_string(source).template

@@ -107,5 +107,5 @@ def in_words(name: str, value: Any) -> str:
     if isinstance(value, datetime.date):
         return date_format(value, "j F Y")
     if name == "arrived_wet":
-        return {True: gettext("wet or sandy"), False: "dry"}.get(value, "nothing")
-    return str(value or "nothing")
+        return {True: gettext("wet or sandy"), False: gettext("dry")}.get(value, gettext("nothing"))
+    return str(value or gettext("nothing"))

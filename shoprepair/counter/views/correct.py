@@ -106,4 +106,4 @@ def _shown(field: forms.BoundField) -> str:
     value = field.value()
     choices = dict(getattr(field.field, "choices", ()))
     said = choices.get(value, "") if choices else field.field.widget.format_value(value)
-    return str(said or "nothing")
+    return str(said or gettext("nothing"))
