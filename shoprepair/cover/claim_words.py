@@ -9,6 +9,7 @@ from shoprepair.cover.comparing import Met
 from shoprepair.cover.meeting import Meeting
 from shoprepair.cover.models import Claim
 from shoprepair.cover.reading import Record
+from shoprepair.shop.counted import counted
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, say, say_length
 
@@ -56,10 +57,10 @@ def age(since: date, until: date) -> str:
     """ "12 days", "5 months", "3 years": rounded down, as people say it."""
     days = max((until - since).days, 0)
     if days < 60:
-        return _counted(days, "day")
+        return counted(days, "day")
     if days < 2 * _YEAR_DAYS:
-        return _counted(int(days / _MONTH_DAYS), "month")
-    return _counted(int(days / _YEAR_DAYS), "year")
+        return counted(int(days / _MONTH_DAYS), "month")
+    return counted(int(days / _YEAR_DAYS), "year")
 
 
 def day(date_given: date) -> str:
@@ -91,7 +92,3 @@ def met_words(met: Met, units: Units) -> str:
         "distance_m": say_length(meeting.distance_m, units),
         "cover": cover,
     }
-
-
-def _counted(number: int, what: str) -> str:
-    return f"1 {what}" if number == 1 else f"{number} {what}s"

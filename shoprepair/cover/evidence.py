@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Literal
 
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.cover.damage_view import DamageView
@@ -13,6 +14,7 @@ from shoprepair.cover.layers import LAYERS, layers
 from shoprepair.cover.meeting import Meeting
 from shoprepair.gear.words import ordinal
 from shoprepair.mechanics.description import Answer, FindingKind, Quantity, Sentence
+from shoprepair.shop.counted import counted
 from shoprepair.shop.languages import gettext_lazy
 
 if TYPE_CHECKING:
@@ -182,7 +184,7 @@ def _layer(held: _Held) -> Iterator[Evidence]:
     layer = held.repair.footprint.layer
     hurt = layers(held.later.damage)
     if held.meeting.same_surface and held.kind and layer not in hurt:
-        hurt_words = " and ".join(LAYERS[each] for each in sorted(hurt))
+        hurt_words = gettext(" and ").join(str(LAYERS[each]) for each in sorted(hurt))
         yield _against(
             "other-layer",
             gettext("The repair is of %(LAYERS)s; this damage is of %(hurt_words)s.")
@@ -207,7 +209,7 @@ def _rows_through(meeting: Meeting) -> str:
     if not meeting.rows_crossed:
         return ""
     rows = (
-        "a row"
+        gettext("a row")
         if meeting.rows_crossed == 1
         else gettext("%(rows_crossed)s rows") % {"rows_crossed": meeting.rows_crossed}
     )
@@ -288,22 +290,18 @@ def age_words(days: int) -> str:
     """'12 days', '7 months', '3 years', '2 years and 5 months': a month taken as 30.4 days."""
     months = int(days / 30.4375)
     if months < 2:
-        return _counted(max(days, 0), "day")
+        return counted(max(days, 0), "day")
     years, rest = divmod(months, 12)
-    parts = [_counted(years, "year")] if years else []
-    parts += [_counted(rest, "month")] if rest and years < _MONTHS_TOLD_UNTIL else []
-    return " and ".join(parts)
+    parts = [counted(years, "year")] if years else []
+    parts += [counted(rest, "month")] if rest and years < _MONTHS_TOLD_UNTIL else []
+    return gettext(" and ").join(parts)
 
 
 _MONTHS_TOLD_UNTIL = 5
 
 
-def _counted(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
 def _day(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"
+    return date_format(day, "j F Y")
 
 
 def _length(text: str, metres: float) -> Sentence:

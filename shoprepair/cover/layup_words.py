@@ -6,6 +6,7 @@ from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.pricing.layup import Layup
 from shoprepair.pricing.proposals.layups import AnyLayup
 from shoprepair.pricing.resewing import Seam
+from shoprepair.shop.counted import counted
 from shoprepair.shop.languages import begun_large
 
 
@@ -15,12 +16,12 @@ def layup_sentence(layup: AnyLayup | None) -> Sentence | None:
         return None
     if isinstance(layup, Seam):
         over = (
-            gettext(" over %(tapes)s of new cloth") % {"tapes": _counted(layup.tapes, "strip")}
+            gettext(" over %(tapes)s of new cloth") % {"tapes": counted(layup.tapes, "strip")}
             if layup.tapes
             else ""
         )
         words = gettext("{length} sewn in %(rows)s of %(name)s%(over)s.") % {
-            "rows": _counted(layup.rows, "row"),
+            "rows": counted(layup.rows, "row"),
             "name": layup.thread.name,
             "over": over,
         }
@@ -29,7 +30,7 @@ def layup_sentence(layup: AnyLayup | None) -> Sentence | None:
     sides = {"along": Quantity(along, "m"), "around": Quantity(around, "m")}
     if isinstance(layup, Layup):
         rows = gettext("%(rows)s of %(name)s") % {
-            "rows": _counted(layup.rows, "row"),
+            "rows": counted(layup.rows, "row"),
             "name": layup.thread.name,
         }
         return Sentence(
@@ -46,9 +47,8 @@ def layup_sentence(layup: AnyLayup | None) -> Sentence | None:
 
 
 def _plies(layup: Layup) -> str:
-    sides = [(layup.plies_inside, "inside"), (layup.plies_outside, "outside")]
-    return " and ".join(f"{_counted(count, 'ply', 'plies')} {side}" for count, side in sides if count)
-
-
-def _counted(count: int, one: str, many: str = "") -> str:
-    return f"{count} {one if count == 1 else many or one + 's'}"
+    sides = [
+        (layup.plies_inside, gettext("%(plies)s inside")),
+        (layup.plies_outside, gettext("%(plies)s outside")),
+    ]
+    return gettext(" and ").join(side % {"plies": counted(count, "ply")} for count, side in sides if count)

@@ -7,6 +7,7 @@ from django.db import connection
 from django.utils.translation import gettext
 
 from shoprepair.health.standing import Finding, Standing
+from shoprepair.shop.counted import counted
 from shoprepair.shop.languages import gettext_lazy
 
 
@@ -131,11 +132,10 @@ def _figures(one: Finding) -> Mapping[str, str]:
 def lasting(seconds: float) -> str:
     """A while as somebody says it: a moment, 40 seconds, 5 minutes, 3 hours, 2 days."""
     if round(seconds) < 1:
-        return "a moment"
+        return gettext("a moment")
     for unit, length, most in (("second", 1, 90), ("minute", 60, 90 * 60), ("hour", 3600, 48 * 3600)):
         if seconds < most:
-            many = round(seconds / length)
-            return f"{many} {unit}{'s' * (many != 1)}"
+            return counted(round(seconds / length), unit)
     return gettext("%(round)s days") % {"round": round(seconds / 86400)}
 
 

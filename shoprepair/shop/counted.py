@@ -20,6 +20,9 @@ _COUNTED: dict[str, Callable[[int], str]] = {
     "row": lambda n: ngettext("%(n)s row", "%(n)s rows", n),
     "strip": lambda n: ngettext("%(n)s strip", "%(n)s strips", n),
     "ply": lambda n: ngettext("%(n)s ply", "%(n)s plies", n),
+    "place": lambda n: ngettext("%(n)s place", "%(n)s places", n),
+    "repeat": lambda n: ngettext("%(n)s repeat", "%(n)s repeats", n),
+    "such damage": lambda n: ngettext("%(n)s such damage", "%(n)s such damages", n),
     "piece": lambda n: ngettext("%(n)s piece", "%(n)s pieces", n),
 }
 """By the one thing, which is a code here and never shown."""

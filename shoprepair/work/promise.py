@@ -10,7 +10,7 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum
 from math import ceil
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.mechanics.domain import need
@@ -200,9 +200,13 @@ def _ahead(job: JobToDo, others: Sequence[JobToDo], made: Plan) -> Sentence:
     minutes = {other.number: other.minutes for other in others}
     order = [planned.job for planned in made.planned]
     ahead = [number for number in order[: order.index(job.number)] if number in minutes]
-    jobs = gettext("1 job is") if len(ahead) == 1 else gettext("%(ahead)s jobs are") % {"ahead": len(ahead)}
+    text = ngettext(
+        "%(n)s job is worked before it, {time} at the bench.",
+        "%(n)s jobs are worked before it, {time} at the bench.",
+        len(ahead),
+    )
     return Sentence(
-        gettext("%(jobs)s worked before it, {time} at the bench.") % {"jobs": jobs},
+        text % {"n": len(ahead)},
         {"time": Quantity(60.0 * sum(minutes[number] for number in ahead), "s")},
     )
 

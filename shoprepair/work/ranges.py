@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import accumulate
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.work.dispatch import Plan, Planned, Planning
@@ -136,9 +136,13 @@ def _free(job: JobToDo, shop: Shop) -> tuple[datetime, Sentence | None]:
 
 
 def _ahead(count: int, minutes: int) -> Sentence:
-    jobs = gettext("1 job is") if count == 1 else gettext("%(count)s jobs are") % {"count": count}
+    text = ngettext(
+        "%(n)s job is ahead of it, {time} at the bench.",
+        "%(n)s jobs are ahead of it, {time} at the bench.",
+        count,
+    )
     return Sentence(
-        gettext("%(jobs)s ahead of it, {time} at the bench.") % {"jobs": jobs},
+        text % {"n": count},
         {"time": Quantity(60.0 * minutes, "s")},
     )
 

@@ -6,9 +6,12 @@ from dataclasses import asdict, dataclass, field
 from decimal import Decimal
 from typing import Any
 
+from django.utils.translation import gettext
+
 from shoprepair.pricing.access import Opening
 from shoprepair.pricing.access import numbered as damages_named
 from shoprepair.pricing.tubes import key_of
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.work.cautions import Told, told
 from shoprepair.work.models import Step
 from shoprepair.work.taken import Taken
@@ -19,8 +22,8 @@ TENTH = Decimal("0.1")
 OPEN_SHARE, DRAW_SHARE, REFIT_SHARE = Decimal("0.3"), Decimal("0.15"), Decimal("0.2")
 """How an opening's minutes fall on its steps [assumed]; closing takes the rest."""
 BLADDER_CLEAR = "Draw the bladder well clear"
-"""A catalogue step that the one drawing of a tube's bladder makes needless."""
-NEEDLE = "A needle through the bladder makes a second repair."
+"""How a catalogue step begins, as it is kept, that the one drawing of a tube's bladder makes needless."""
+NEEDLE = gettext_lazy("A needle through the bladder makes a second repair.")
 _BONDS = re.compile(r"\b(adhesive|glue|bond|stick|press)", re.IGNORECASE)
 _WAITS = re.compile(r"leave it\b", re.IGNORECASE)
 _HANGS = re.compile(r"\bhang it in\b", re.IGNORECASE)
@@ -95,12 +98,16 @@ def way_of(opening: Opening, number: int) -> Way:
 
 
 def opened(way: Way) -> Made:
-    again = " again" if way.time > 1 else ""
     served = damages_named(way.damages)
     return Made(
         made_from=f"{way.key}:open",
         kind=Kind.OPEN,
-        text=f"Unpick opening {way.number} in the closing seam of the {way.label}{again}, for {served}.",
+        text=(
+            gettext("Unpick opening %(number)s in the closing seam of the %(label)s again, for %(served)s.")
+            if way.time > 1
+            else gettext("Unpick opening %(number)s in the closing seam of the %(label)s, for %(served)s.")
+        )
+        % {"number": way.number, "label": way.label, "served": served},
         damages=list(way.damages),
         opening=way.stored,
         minutes=(way.minutes * _open_share(way)).quantize(TENTH),
@@ -112,8 +119,9 @@ def closed(way: Way) -> Made:
     return Made(
         made_from=f"{way.key}:close",
         kind=Kind.CLOSE,
-        text=f"Close opening {way.number} in the closing seam of the {way.label}.",
-        caution=f"Fingers beside the foot, never before the needle. {NEEDLE}",
+        text=gettext("Close opening %(number)s in the closing seam of the %(label)s.")
+        % {"number": way.number, "label": way.label},
+        caution=f"{gettext('Fingers beside the foot, never before the needle.')} {NEEDLE}",
         damages=list(way.damages),
         opening=way.stored,
         minutes=(way.minutes * share).quantize(TENTH),
@@ -129,12 +137,16 @@ def bladder_key(tube: str, time: int) -> str:
 
 
 def drawn_out(tube: str, label: str, time: int, ways: Sequence[Way]) -> Made:
-    again = " again" if time > 1 else ""
     return Made(
         made_from=f"{bladder_key(tube, time)}:draw",
         kind=Kind.DRAW,
-        text=f"Draw the bladder of the {label}{again}, a line tied to it that stays in the tube.",
-        caution=f"Draw it well clear of every place that is sewn. {NEEDLE}",
+        text=(
+            gettext("Draw the bladder of the %(label)s again, a line tied to it that stays in the tube.")
+            if time > 1
+            else gettext("Draw the bladder of the %(label)s, a line tied to it that stays in the tube.")
+        )
+        % {"label": label},
+        caution=f"{gettext('Draw it well clear of every place that is sewn.')} {NEEDLE}",
         damages=sorted({number for way in ways for number in way.damages}),
         opening={"tube": tube, "label": label, "time": time},
         minutes=_of_all(ways, DRAW_SHARE),
@@ -145,7 +157,8 @@ def refitted(tube: str, label: str, time: int, ways: Sequence[Way]) -> Made:
     return Made(
         made_from=f"{bladder_key(tube, time)}:refit",
         kind=Kind.REFIT,
-        text=f"Draw the bladder of the {label} in with the line, dusted with talc, free of twists.",
+        text=gettext("Draw the bladder of the %(label)s in with the line, dusted with talc, free of twists.")
+        % {"label": label},
         damages=sorted({number for way in ways for number in way.damages}),
         opening={"tube": tube, "label": label, "time": time},
         minutes=_of_all(ways, REFIT_SHARE),
@@ -160,7 +173,9 @@ def checked(time: int) -> Made:
     return Made(
         made_from=f"check:{time}",
         kind=Kind.CHECK,
-        text="Look the whole over: every agreed damage mended, no needle, clip or thread end left inside.",
+        text=gettext(
+            "Look the whole over: every agreed damage mended, no needle, clip or thread end left inside."
+        ),
     )
 
 

@@ -4,6 +4,8 @@ from datetime import date, datetime
 
 from django.utils.translation import gettext
 
+from shoprepair.shop.counted import counted
+
 
 def moment(at: datetime) -> str:
     """'14:05 on Fri 27 Nov', by the clock on the wall."""
@@ -32,11 +34,7 @@ def span(first: date, last: date) -> str:
 
 def days(count: int) -> str:
     """'1 day', '3 days'."""
-    return (
-        gettext("%(count)s day") % {"count": count}
-        if count == 1
-        else gettext("%(count)s days") % {"count": count}
-    )
+    return counted(count, "day")
 
 
 def tag(number: int) -> str:

@@ -104,7 +104,7 @@ def _in_one_go(before: StepToDo, after: StepToDo) -> bool:
 def set_up_of(step: Step) -> str:
     """What must be set up for a step, as a sentence names it; steps with the same share it."""
     words = step.text.casefold()
-    if words.startswith(("sew", "close")):
+    if step.kind == Step.Kind.CLOSE or words.startswith(("sew", "close")):
         layup = layup_of(step.repair) if step.repair else None
         thread = getattr(layup, "thread", None)
         return f"{thread.name} in the machine" if thread else ""

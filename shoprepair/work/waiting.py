@@ -17,6 +17,7 @@ from shoprepair.mechanics.description import Band
 from shoprepair.pricing import rules as price_rules
 from shoprepair.pricing import typical
 from shoprepair.pricing.models import Operation, Quote, QuoteLine
+from shoprepair.shop.counted import counted
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.work import rules, to_do
 from shoprepair.work.people import NINE
@@ -81,7 +82,7 @@ class Usual:
         """One typical operation for each damage, and one opening for all."""
         count = max(1, damages)
         minutes, hours = self._each
-        found = "1 damage" if count == 1 else gettext("%(count)s damages") % {"count": count}
+        found = counted(count, "damage")
         return Work(
             minutes=ceil(count * minutes + self._opening),
             wait_minutes=ceil(hours * 60),

@@ -8,7 +8,7 @@ from django import forms
 from django.utils import timezone
 from django.utils.translation import gettext
 
-from shoprepair.shop.languages import filled, gettext_lazy, in_a_sentence
+from shoprepair.shop.languages import Words, filled, gettext_lazy, in_a_sentence
 from shoprepair.shop.models import PressureUnit, TemperatureUnit
 from shoprepair.shop.units import Typed, Units, read_length, read_temperature
 from shoprepair.work.gauges import read_gauge
@@ -17,6 +17,20 @@ LONGEST_ENTRY = 60
 LONGEST_REASON = 300
 BY_HAND = "%Y-%m-%dT%H:%M"
 _DECIMAL = {"inputmode": "decimal", "autocomplete": "off"}
+
+
+class _InASentence(Words):
+    """A label as it stands within a sentence."""
+
+    __slots__ = ()
+
+    @property
+    def text(self) -> str:
+        """In English."""
+        return self[:].lower()
+
+    def __str__(self) -> str:
+        return in_a_sentence(Words(self[:]))
 
 
 class _Form(forms.Form):
@@ -43,8 +57,11 @@ def _figure(label: str, example: str, **options: Any) -> forms.CharField:
         max_length=LONGEST_ENTRY,
         widget=forms.TextInput(attrs=dict(_DECIMAL)),
         error_messages={
-            "required": gettext("Write the %(lower)s, such as %(example)s.")
-            % {"lower": in_a_sentence(label), "example": example}
+            "required": filled(
+                gettext_lazy("Write the %(lower)s, such as %(example)s."),
+                lower=_InASentence(label[:]),
+                example=example,
+            )
         },
         **options,
     )

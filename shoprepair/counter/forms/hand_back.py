@@ -7,19 +7,23 @@ from django.utils.translation import gettext
 
 from shoprepair.counter.forms.amounts import MoneyField, in_currency
 from shoprepair.pricing.answers import LONGEST_NAME
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.work.models import Payment
 from shoprepair.work.payments import LONGEST_NOTE
 
 PLAIN = {"dir": "auto", "autocomplete": "off"}
-KNOWN_BY = {"tag": gettext_lazy("the tag"), "document": "a document", "person": gettext_lazy("in person")}
+KNOWN_BY = {
+    "tag": gettext_lazy("the tag"),
+    "document": gettext_lazy("a document"),
+    "person": gettext_lazy("in person"),
+}
 LONGEST_WORDS = 120
 
 
 def _words(label: str, longest: int, **options: Any) -> forms.CharField:
-    told = gettext("Say it in %(longest)s letters or fewer; these are %%(show_value)s.") % {
-        "longest": longest
-    }
+    told = filled(
+        gettext_lazy("Say it in %(longest)s letters or fewer; these are %%(show_value)s."), longest=longest
+    )
     return forms.CharField(
         label=label,
         max_length=longest,
@@ -73,7 +77,7 @@ class GiveForm(forms.Form):
         required=False,
         choices=[
             ("tag", gettext_lazy("The tag")),
-            ("document", "A document"),
+            ("document", gettext_lazy("A document")),
             ("person", gettext_lazy("In person")),
         ],
         widget=forms.RadioSelect,
@@ -93,6 +97,6 @@ class GiveForm(forms.Form):
 
     def known(self) -> str:
         """How the taker is known, in one phrase: 'a document: passport'; empty where nothing was chosen."""
-        chosen = KNOWN_BY.get(self.cleaned_data["known_by"], "")
+        chosen = str(KNOWN_BY.get(self.cleaned_data["known_by"], ""))
         words = self.cleaned_data["known_words"]
         return ": ".join(filter(None, [chosen, words]))

@@ -10,7 +10,7 @@ from shoprepair.pricing.layup import THREADS, Layup
 from shoprepair.pricing.patch import Sized
 from shoprepair.pricing.resewing import Seam
 from shoprepair.pricing.tape import Tape
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.shop.units import Units, say_length
 
 MOST_PLIES, MOST_ROWS = 6, 8
@@ -23,7 +23,7 @@ FIELDS_OF: dict[type, tuple[str, ...]] = {
 
 
 def _count(label: str, least: int, most: int) -> forms.IntegerField:
-    sentence = gettext("Count them, %(least)s to %(most)s.") % {"least": least, "most": most}
+    sentence = filled(gettext_lazy("Count them, %(least)s to %(most)s."), least=least, most=most)
     return forms.IntegerField(
         label=label,
         min_value=least,

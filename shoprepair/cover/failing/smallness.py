@@ -2,8 +2,16 @@
 
 from django.utils.translation import gettext
 
+from shoprepair.shop.counted import counted
+from shoprepair.shop.languages import gettext_lazy
+
 FEW_REPAIRS = 30
 FEW_EVENTS = 5
+_NONE = {
+    "claim": gettext_lazy("No claim yet, which is not the same as none to come."),
+    "burst": gettext_lazy("No burst yet, which is not the same as none to come."),
+    "repeat": gettext_lazy("No repeat yet, which is not the same as none to come."),
+}
 
 
 def is_small(whole: int, events: int) -> bool:
@@ -20,7 +28,7 @@ def words(whole: int, events: int, *, of: str = "repair", event: str = "claim") 
             "Only %(whole)s: too few to tell one from another. Read this as a note, not as a rate."
         ) % {"whole": count(whole, of)}
     if events == 0:
-        return gettext("No %(event)s yet, which is not the same as none to come.") % {"event": event}
+        return str(_NONE[event])
     if events < FEW_EVENTS:
         return gettext("Only %(events)s: one more or one less would change the picture.") % {
             "events": count(events, event)
@@ -30,7 +38,7 @@ def words(whole: int, events: int, *, of: str = "repair", event: str = "claim") 
 
 def count(number: int, of: str) -> str:
     """A number with its word: '1 repair', '12 repairs'."""
-    return f"{number:,} {of}{'' if number == 1 else 's'}".replace(",", "\N{NO-BREAK SPACE}")
+    return counted(number, of, f"{number:,}".replace(",", "\N{NO-BREAK SPACE}"))
 
 
 def few(whole: int, of: str) -> str:

@@ -126,7 +126,7 @@ def _keep(job: Job, pictures: Sequence[Picture]) -> None:
     first = job.damages.order_by("number").first()
     left = list(_left_out(job, pictures, first)) if quotas.room() else list(pictures)
     if left:
-        which = "A photo" if len(left) == 1 else gettext("%(left)s photos") % {"left": len(left)}
+        which = gettext("A photo") if len(left) == 1 else gettext("%(left)s photos") % {"left": len(left)}
         text = gettext("%(which)s of the enquiry could not be kept: the room for them is used up.") % {
             "which": which
         }

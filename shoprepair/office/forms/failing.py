@@ -16,6 +16,7 @@ from shoprepair.mechanics.description import Element, FindingKind, Kind
 from shoprepair.shop.languages import gettext_lazy
 
 ALL = ("", gettext_lazy("All"))
+PLURAL = {Kind.WING: gettext_lazy("Wings"), Kind.KITE: gettext_lazy("Kites")}
 OLDEST_YEAR = 1970
 BY_WORDS = {
     "operation": gettext_lazy("Operation"),
@@ -26,7 +27,7 @@ BY_WORDS = {
 
 
 def _choice(label: str, found: list[tuple[Any, str]], **more: Any) -> forms.TypedChoiceField:
-    wrong = {"invalid_choice": gettext("Nothing goes by that name here. Choose from the list.")}
+    wrong = {"invalid_choice": gettext_lazy("Nothing goes by that name here. Choose from the list.")}
     return forms.TypedChoiceField(
         label=label, choices=[ALL, *found], required=False, error_messages=wrong, **more
     )
@@ -35,13 +36,13 @@ def _choice(label: str, found: list[tuple[Any, str]], **more: Any) -> forms.Type
 class AskedForm(forms.Form):
     """Which damages the page is about."""
 
-    gear = _choice(gettext_lazy("Gear"), [(kind.value, f"{kind.value.capitalize()}s") for kind in Kind])
+    gear = _choice(gettext_lazy("Gear"), [(kind.value, PLURAL[kind]) for kind in Kind])
     pattern = _choice(gettext_lazy("Pattern"), [], coerce=int, empty_value=None)
     kind = _choice(gettext_lazy("Damage"), choices(FindingKind))
     element = _choice(gettext_lazy("Where"), choices(Element))
     age = _choice(gettext_lazy("Gear’s age"), [(key, words) for key, (words, _, _) in AGES.items()])
     since = _choice(gettext_lazy("Came in from"), [], coerce=int, empty_value=None)
-    until = _choice("to", [], coerce=int, empty_value=None)
+    until = _choice(gettext_lazy("to"), [], coerce=int, empty_value=None)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, label_suffix="", **kwargs)

@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext
 
 from shoprepair.shop import people
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.shop.models import Language, Staff
 
 DUTIES = {
@@ -16,29 +16,32 @@ DUTIES = {
     "bench": gettext_lazy("repairs, tests, takes photos"),
     "owner": gettext_lazy("everything, and alone the office"),
 }
-ROLES = [(role.value, f"{role.label}: {DUTIES[role.value]}") for role in Staff.Role]
+ROLES = [
+    (role.value, filled("%(role)s: %(duty)s", role=role.label, duty=DUTIES[role.value]))
+    for role in Staff.Role
+]
 USERNAME = re.compile(r"[\w.@+-]+\Z")
 
 
 def _name(label: str = gettext_lazy("Name")) -> forms.CharField:
     return forms.CharField(
         label=label,
-        help_text=gettext("As the journal and the papers will say it."),
+        help_text=gettext_lazy("As the journal and the papers will say it."),
         max_length=100,
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
-        error_messages={"required": gettext("Say who this is.")},
+        error_messages={"required": gettext_lazy("Say who this is.")},
     )
 
 
 def _username() -> forms.CharField:
     return forms.CharField(
-        label=gettext("Log-in name"),
-        help_text=gettext("Short, without spaces: letters, figures and . @ + - _"),
+        label=gettext_lazy("Log-in name"),
+        help_text=gettext_lazy("Short, without spaces: letters, figures and . @ + - _"),
         max_length=150,
         widget=forms.TextInput(
             attrs={"autocapitalize": "none", "autocomplete": "off", "spellcheck": "false"}
         ),
-        error_messages={"required": gettext("Write the name to log in with.")},
+        error_messages={"required": gettext_lazy("Write the name to log in with.")},
     )
 
 
@@ -49,7 +52,7 @@ def _password(label: str, hint: str) -> forms.CharField:
         strip=False,
         max_length=1000,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
-        error_messages={"required": gettext("Write a password.")},
+        error_messages={"required": gettext_lazy("Write a password.")},
     )
 
 

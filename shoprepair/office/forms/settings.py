@@ -57,7 +57,7 @@ def _text(name: str, hint: str = "", *, most: int, required: bool = False, **att
         required=required,
         max_length=most,
         widget=forms.TextInput(attrs=attrs),
-        error_messages={"required": gettext("A shop needs a name: it stands on every paper.")},
+        error_messages={"required": gettext_lazy("A shop needs a name: it stands on every paper.")},
     )
 
 

@@ -17,8 +17,8 @@ from shoprepair.shop.languages import gettext_lazy, written
 
 NAMES = {
     "cost": gettext_lazy("what it costs us"),
-    "discount_percent": "discount",
-    "deposit_percent": "deposit",
+    "discount_percent": gettext_lazy("discount"),
+    "deposit_percent": gettext_lazy("deposit"),
     "deposit_from": gettext_lazy("least total for a deposit"),
 }
 MONEY = ("amount", "cost", "deposit_from")
@@ -42,14 +42,14 @@ def told(changes: dict[str, list[Any]], quote: Quote) -> str:
 
 def _said(name: str, value: Any, quote: Quote) -> str:
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return gettext("yes") if value else gettext("no")
     if isinstance(value, datetime.date):
         return day(value)
     if isinstance(value, Decimal) and name in MONEY:
         return say(value, quote.currency)
     if isinstance(value, Decimal):
         return f"{written(f'{value.normalize():f}')}{' %' if name.endswith('_percent') else ''}"
-    return f"“{value}”" if value else "nothing"
+    return f"“{value}”" if value else gettext("nothing")
 
 
 def letter(job: Job, link: str, total: str) -> dict[str, str]:

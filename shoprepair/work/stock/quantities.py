@@ -8,6 +8,7 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
 from django.utils.translation import gettext
 
+from shoprepair.shop.counted import counted
 from shoprepair.shop.languages import written
 
 STEP = Decimal("0.001")
@@ -45,11 +46,7 @@ def say_quantity(quantity: Decimal, unit: str) -> str:
     figure = say_figure(quantity)
     if unit in _SIGNS:
         return f"{figure} {_SIGNS[unit]}"
-    return (
-        gettext("%(figure)s piece") % {"figure": figure}
-        if quantity == 1
-        else gettext("%(figure)s pieces") % {"figure": figure}
-    )
+    return counted(1 if quantity == 1 else 2, "piece", figure)
 
 
 def say_figure(quantity: Decimal) -> str:

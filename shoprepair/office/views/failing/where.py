@@ -88,7 +88,7 @@ def _density(asked: Asked, of: list[density.Heap], numbers: Iterator[int], units
         total = sum(heap.count for heap in here)
         yield Figure(
             number=next(numbers),
-            slug=f"damages-on-{PLURAL[kind]}",
+            slug=f"damages-on-{kind}s",
             title=title,
             finding=_densest(planform, here, marks, units),
             caution=smallness.few(total, "damage"),
@@ -96,7 +96,7 @@ def _density(asked: Asked, of: list[density.Heap], numbers: Iterator[int], units
                 "Drawn on %(pattern)s. Damages on other patterns lie at the same share of span and chord."
             )
             % {"pattern": pattern},
-            svg=density.draw(planform, marks, title=title, unique=f"damages-on-{PLURAL[kind]}", kept=kept),
+            svg=density.draw(planform, marks, title=title, unique=f"damages-on-{kind}s", kept=kept),
             table=density.counted(here),
             key=density.key(marks),
         )
@@ -134,7 +134,7 @@ def _ages(asked: Asked, number: int) -> Figure:
     ]
     chart = bars(
         rows,
-        ["damages"],
+        [gettext("damages")],
         title=gettext("Damages by age of the gear"),
         unique="age",
         of=gettext("years since it was bought"),
@@ -169,7 +169,7 @@ def _repeats(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
         "A later visit found damage on the same part within 10 cm. It may be new damage beside a sound patch."
     )
     yield of_chart(
-        _shares(by_part, "part", "repeats-by-part"),
+        _shares(by_part, gettext("part"), "repeats-by-part"),
         next(numbers),
         finding=said,
         caution=caution,
@@ -177,7 +177,7 @@ def _repeats(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
     )
     if whole.repaired:
         yield of_chart(
-            _shares(by_kind, "damage", "repeats-by-damage"),
+            _shares(by_kind, gettext("damage"), "repeats-by-damage"),
             next(numbers),
             finding=gettext("The same repairs, told apart by the damage they mended."),
             caution=caution,
@@ -206,8 +206,8 @@ def _bursts(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
             unique="bursts-by-load",
             of=gettext("share that were bursts"),
             say=percent,
-            name="load ratio",
-            note="bursts",
+            name=gettext("load ratio"),
+            note=gettext("bursts"),
         ),
         next(numbers),
         finding=gettext("%(count)s among %(count_2)s on tubes.")
@@ -234,7 +234,7 @@ def _later(asked: Asked, number: int) -> Figure:
         _bands(rows),
         number,
         finding=said,
-        caution=smallness.words(left, burst, of=gettext("such damage"), event="burst"),
+        caution=smallness.words(left, burst, of="such damage", event="burst"),
         note=gettext(
             "By the band they were given. Who never came back counts as not burst, so there were no fewer."
         ),
