@@ -5,19 +5,22 @@ Common practice in the trade, no source.
 
 from collections.abc import Iterator, Sequence
 
+from django.utils.translation import gettext
+
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs.assessment import read
 from shoprepair.jobs.models import Damage
 from shoprepair.mechanics.description import Element, FindingKind
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, say, say_pressure
 
 CARE = (
-    "Rinse it with fresh water and dry it in the shade before you pack it.",
-    "Keep sand off the valves: it is what cuts bladders and seats.",
-    "Let some air out before you leave it in the sun: it warms, and its pressure rises.",
-    "Keep it off rough ground, rigging and fins, and pack it loosely.",
+    gettext_lazy("Rinse it with fresh water and dry it in the shade before you pack it."),
+    gettext_lazy("Keep sand off the valves: it is what cuts bladders and seats."),
+    gettext_lazy("Let some air out before you leave it in the sun: it warms, and its pressure rises."),
+    gettext_lazy("Keep it off rough ground, rigging and fins, and pack it loosely."),
 )
-REPAIRS = (
+REPAIRS = gettext_lazy(
     "Look at every repair after the first session and now and then: a row that opens, an edge that lifts, "
     "a hiss. Bring it in before you ride it again."
 )
@@ -26,7 +29,7 @@ REPAIRS = (
 def care(pattern: Pattern, units: Units) -> tuple[str, ...]:
     """How to treat it, the pressure it is rated for first."""
     rated = pattern.rated_pressure_typed or say_pressure(pattern.rated_pressure_pa, units)
-    return (f"Pump it by a gauge, to {rated} and no more.", *CARE)
+    return (gettext("Pump it by a gauge, to %(rated)s and no more.") % {"rated": rated}, *CARE)
 
 
 def watch(found: Sequence[Damage], mended: Sequence[int], units: Units) -> tuple[str, ...]:
@@ -37,7 +40,9 @@ def watch(found: Sequence[Damage], mended: Sequence[int], units: Units) -> tuple
 def _left(found: Sequence[Damage], mended: Sequence[int]) -> Iterator[str]:
     left = [damage for damage in found if damage.number not in mended]
     for damage in left:
-        yield f"{damage.number} was found and not repaired: look at it before and after each ride."
+        yield gettext("%(number)s was found and not repaired: look at it before and after each ride.") % {
+            "number": damage.number
+        }
 
 
 def _mirrors(found: Sequence[Damage], units: Units) -> Iterator[str]:
@@ -45,8 +50,7 @@ def _mirrors(found: Sequence[Damage], units: Units) -> Iterator[str]:
         result = read(damage)
         if damage.kind != FindingKind.BURST or damage.element not in _TUBES or result is None:
             continue
-        said = [say(sentence, units) for sentence in result.inspect]
-        yield from (sentence for sentence in said if "mirror" in sentence)
+        yield from (say(sentence, units) for sentence in result.inspect if "mirror" in sentence.text)
 
 
 _TUBES = (Element.LEADING_EDGE, Element.STRUT)
