@@ -6,6 +6,8 @@ import zlib
 from itertools import pairwise
 
 import pytest
+import zxingcpp
+from PIL import Image, ImageDraw, ImageFilter
 
 from shoprepair.gear import diagram
 from shoprepair.gear.diagram.loads import STEPS
@@ -31,7 +33,7 @@ from tests import shelves
 from tests.factories import InflatableFactory, QuoteFactory, QuoteLineFactory, ready
 from tests.papers.conftest import BASE_URL, BURST, CUT, SCUFF, TEAR
 from tests.papers.covering import cover, visit
-from tests.papers.letters import inked
+from tests.papers.letters import drawn, inked, likeness
 from tests.papers.reading import aloud, facts, fonts, pages, picture, size_mm, words
 from tests.papers.test_render import printed
 
@@ -76,6 +78,17 @@ IN_ORDER = {
     ),
     "parcel slip": ("Send it to us", "Write on the parcel", "Cut here", "Enquiry", "Do not inflate", "A cut"),
 }
+SCANNED = (
+    "work order",
+    "many damages",
+    "bag tag",
+    "tag of 62 mm",
+    "tag of 100 mm",
+    "quote",
+    "cover record",
+    "leaflet",
+    "parcel slip",
+)
 _made: dict[str, dict[str, bytes]] = {}
 
 
@@ -207,6 +220,41 @@ def test_nothing_is_smaller_than_can_be_read(papers):
     for name, pdf in papers.items():
         small = [word for word in words(pdf) if word.points < LEAST_POINTS]
         assert small == [], name
+
+
+def test_a_name_is_drawn_with_its_own_letters_on_each_that_bears_it(papers):
+    for name, pdf in papers.items():
+        for word in words(pdf):
+            if word.text in NAME.split():
+                sheet = picture(pdf, word.page, dpi=300)
+                box = [round(side * 300 / 72) for side in word.box]
+                shown = sheet.crop((box[0] - 2, box[1], box[2] + 2, box[3]))
+                assert max(likeness(shown, drawn(word.text, weight)) for weight in (400, 700)) > 0.9, name
+        if name not in ("cover record", "leaflet"):
+            assert NAME.split()[0] in {word.text for word in words(pdf)}, name
+
+
+def _scanned(sheet: Image.Image) -> Image.Image:
+    """A page at half its size, stained, blurred, laid on the glass askew, read with 300 dots an inch."""
+    half = sheet.resize((sheet.width // 2, sheet.height // 2), Image.Resampling.LANCZOS)
+    ImageDraw.Draw(stain := Image.new("L", half.size, 255)).ellipse(
+        (half.width * 0.6, 0, half.width, half.height * 0.2), fill=185
+    )
+    half = Image.composite(
+        half, half.point(lambda tone: int(tone * 0.72)), stain.point(lambda t: 255 * (t > 200))
+    )
+    return half.filter(ImageFilter.GaussianBlur(0.8)).rotate(
+        3, Image.Resampling.BICUBIC, fillcolor=255, expand=True
+    )
+
+
+def test_the_code_of_each_is_read_from_a_poor_scan_at_half_size(papers):
+    unread = []
+    for name in SCANNED:
+        codes = zxingcpp.read_barcodes(_scanned(picture(papers[name], dpi=300)))
+        if not any(code.text.startswith(BASE_URL) for code in codes):
+            unread.append(name)
+    assert unread == []
 
 
 def _darkness(drawing, box=(0, 0, 1, 1)):
