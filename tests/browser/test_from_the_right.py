@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page
 
-from shoprepair.shop.models import Shop, Staff
+from shoprepair.shop.models import Shop
 from shoprepair.shop.settings import current
 from tests.browser.conftest import PHONE
 from tests.browser.visits import visit
