@@ -95,7 +95,7 @@ def decisions(now: datetime, own: str) -> Decisions:
     return Decisions(
         numbers=[
             _claims(held, today),
-            Number(str(counts.late), "late", f"{reverse('late-jobs')}#late", tone="danger"),
+            Number(str(counts.late), gettext("late"), f"{reverse('late-jobs')}#late", tone="danger"),
             Number(
                 str(counts.soon), gettext("about to be late"), f"{reverse('late-jobs')}#soon", tone="warning"
             ),
@@ -178,8 +178,8 @@ def in_the_shop() -> list[Number]:
     found = queries.counts()
     customer = Hold.CUSTOMER.value
     return [
-        Number(str(found.total), "open", reverse("rack")),
-        Number(str(found.bands[Band.GROUNDED]), "grounded", _rack(band=Band.GROUNDED)),
+        Number(str(found.total), gettext("open"), reverse("rack")),
+        Number(str(found.bands[Band.GROUNDED]), gettext("grounded"), _rack(band=Band.GROUNDED)),
         Number(str(found.holds[customer]), gettext("waiting for the customer"), _rack(hold=customer)),
         Number(str(found.stages[Stage.READY]), gettext("ready to fetch"), _rack(stage=Stage.READY.value)),
     ]
@@ -205,7 +205,7 @@ def _amount(kind: Kind, week: WeekOfMoney, own: str) -> Number:
     (currency, amount), *others = in_order(week.of(kind), own)
     notes = [gettext("and %(more)s") % {"more": say(more, other)} for other, more in others]
     url = f"{reverse('money-week', args=[week.week])}#{kind}"
-    return Number(say(amount, currency), kind.value, url, notes, "" if amount else "nothing")
+    return Number(say(amount, currency), gettext(kind.value), url, notes, "" if amount else "nothing")
 
 
 def _chart(weeks: Sequence[WeekOfMoney], currency: str) -> charts.Chart:
