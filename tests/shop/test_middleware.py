@@ -21,7 +21,7 @@ def ask(rf: RequestFactory, view: View, **headers: str) -> HttpResponse:
     request.htmx = HtmxDetails(request)
 
     def answer(asked: HttpRequest) -> HttpResponse:
-        middleware.process_view(asked)
+        middleware.process_view(asked, view, (), {})
         return view(asked)
 
     middleware = ShopMiddleware(answer)
