@@ -9,6 +9,7 @@ from django.test import Client
 from shoprepair.jobs import damages, links, photos
 from shoprepair.jobs.models import Photo
 from shoprepair.portal import guard
+from shoprepair.shop.settings import current
 from tests.counter.checking_in import picture
 from tests.portal.visits import address, assessed, bid, given, kept, read, said_beside, words
 
@@ -223,11 +224,13 @@ def test_staff_who_are_logged_in_see_the_very_same_page(client, job, owner, as_p
 def test_a_page_of_any_kind_is_opened_by_its_key_alone_and_says_no_more_of_it(job, rf):
     page = guard.by_link(lambda _, link, **rest: HttpResponse(f"{link.job} {rest}"))
     token = address(job).split("/")[2]
-    answer = page(rf.get("/"), token, part="paper")
+    asked = rf.get("/")
+    asked.shop = current()
+    answer = page(asked, token, part="paper")
 
     assert answer.content.decode() == f"{job} {{'part': 'paper'}}"
     assert answer.headers.items() >= guard.HEADERS.items()
-    assert page(rf.get("/"), UNKNOWN).status_code == 404
+    assert page(asked, UNKNOWN).status_code == 404
     assert (page.login_required, page.csrf_exempt) == (False, True)
 
 

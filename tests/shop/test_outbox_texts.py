@@ -28,6 +28,7 @@ def test_the_letters_are_known_by_their_codes() -> None:
         "transfer-done",
         "enquiry-received",
         "enquiry-received-de",
+        "enquiry-received-es",
     ]
     assert all(text.code == code for code, text in texts.TEXTS.items())
 

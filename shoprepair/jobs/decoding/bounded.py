@@ -7,8 +7,6 @@ import os
 import socket
 import threading
 
-from django.utils.translation import gettext
-
 from shoprepair.jobs.decoding import wire
 from shoprepair.jobs.decoding.bounds import Bounds, Jpeg, Refused, Why
 from shoprepair.shop.apart import Gone, Process, Talk
@@ -30,9 +28,7 @@ class _Warm(Process):
         try:
             super().__init__(_MODULE)
         except Gone as error:
-            raise Unbounded(
-                gettext("the process that decodes could not be started: %(error)s") % {"error": error}
-            ) from error
+            raise Unbounded(f"the process that decodes could not be started: {error}") from error
 
     def decode(self, content: bytes, bounds: Bounds) -> list[Jpeg]:
         """Raises Refused; Unbounded where nothing could be handed over."""
@@ -42,7 +38,7 @@ class _Warm(Process):
                 try:
                     socket.send_fds(self.control, [b"p"], [theirs.fileno()])
                 except OSError as error:
-                    raise Unbounded(gettext("the process that decodes is gone")) from error
+                    raise Unbounded("the process that decodes is gone") from error
             return _told(ours, content, bounds)
 
 

@@ -9,8 +9,6 @@ import struct
 from collections.abc import Callable, Iterator
 from dataclasses import astuple
 
-from django.utils.translation import gettext
-
 from shoprepair.jobs.decoding.bounds import Bounds, Jpeg, Refused, Why
 
 _LENGTH = struct.Struct("!I")
@@ -63,12 +61,12 @@ def answered(take: Take, bounds: Bounds) -> list[Jpeg]:
         width, height, length = _SIZE.unpack(take(_SIZE.size))
         left -= length
         if left < 0 or not 0 < min(width, height) <= max(width, height) <= side:
-            raise Garbled(gettext("a size that was not asked for"))
+            raise Garbled("a size that was not asked for")
         made.append(Jpeg(width, height, _jpeg(take(length))))
     return made
 
 
 def _jpeg(content: bytes) -> bytes:
     if not (content.startswith(_JPEG_BEGINS) and content.endswith(_JPEG_ENDS)):
-        raise Garbled(gettext("no JPEG"))
+        raise Garbled("no JPEG")
     return content

@@ -8,8 +8,6 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from django.utils.translation import gettext
-
 from shoprepair.papers.printing import wire
 from shoprepair.papers.printing.order import Bounds, Order, Unmade, Why
 from shoprepair.shop.apart import Gone, Process, Talk
@@ -70,14 +68,14 @@ def make(order: Order, bounds: Bounds | None = None) -> bytes:
     """
     bounds = bounds or Bounds()
     if len(order.markup) > MOST_MARKUP:
-        raise _told(Unmade(Why.TOO_LONG, gettext("the markup alone")))
+        raise _told(Unmade(Why.TOO_LONG, "the markup alone"))
     try:
         with _a_turn():
             try:
                 return _made(order, bounds, new=False)
             except _Died as first:
                 if first.of == -signal.SIGXCPU:
-                    raise Unmade(Why.TOO_LONG, gettext("processor time")) from first
+                    raise Unmade(Why.TOO_LONG, "processor time") from first
                 return _made(order, bounds, new=True)
     except Unmade as unmade:
         raise _told(unmade) from unmade.__cause__
@@ -86,7 +84,7 @@ def make(order: Order, bounds: Bounds | None = None) -> bytes:
     except _Died as twice:
         # Whoever is killed from outside is killed by this; a library without memory ends itself.
         why = Why.NOT_NOW if twice.of == -signal.SIGKILL else Why.TOO_LONG
-        raise _told(Unmade(why, gettext("died twice, of %(value)s") % {"value": -twice.of})) from twice
+        raise _told(Unmade(why, f"died twice, of {-twice.of}")) from twice
 
 
 def end() -> None:
@@ -111,7 +109,7 @@ class _Pool:
 def _a_turn() -> Iterator[None]:
     pool = _pool
     if not pool.turns.acquire(timeout=PATIENCE_S):
-        raise Unmade(Why.NOT_NOW, gettext("too many papers at once"))
+        raise Unmade(Why.NOT_NOW, "too many papers at once")
     try:
         yield
     finally:

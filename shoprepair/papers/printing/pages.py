@@ -13,7 +13,6 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 from cssselect2 import ElementWrapper
-from django.utils.translation import gettext
 from weasyprint import CSS, HTML
 from weasyprint.document import Document
 from weasyprint.text.fonts import FontConfiguration
@@ -59,7 +58,7 @@ class OnlyGiven(URLFetcher):  # type: ignore[misc]
         del headers
         picture = self._pictures.get(url.removeprefix(SCHEME)) if url.startswith(SCHEME) else None
         if picture is None:
-            raise Refused(gettext("A paper never reaches for %(url)s.") % {"url": f"{url[:80]!r:}"})
+            raise Refused(f"A paper never reaches for {url[:80]!r}.")
         return URLFetcherResponse(url, picture.content, {"Content-Type": picture.media_type})
 
 

@@ -14,8 +14,6 @@ import sys
 import traceback
 from pathlib import Path
 
-from django.utils.translation import gettext
-
 from shoprepair.papers.printing import pages, wire
 from shoprepair.papers.printing.order import Bounds, Order, Why
 from shoprepair.shop.apart import READY, say_nothing
@@ -65,9 +63,7 @@ def _made(order: Order) -> tuple[bytes, bool]:
         # Of its words nothing is told: they may be what somebody typed.
         places = traceback.extract_tb(error.__traceback__)[-_LAST_PLACES:]
         told = ", ".join(f"{Path(place.filename).name}:{place.lineno} {place.name}" for place in places)
-        return wire.refusal(
-            Why.BROKEN, gettext("%(name)s at %(told)s") % {"name": type(error).__name__, "told": told}
-        ), True
+        return wire.refusal(Why.BROKEN, f"{type(error).__name__} at {told}"), True
 
 
 def _exactly(content: bytes, length: int) -> bytes:

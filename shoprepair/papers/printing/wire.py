@@ -9,8 +9,6 @@ import struct
 from collections.abc import Callable, Iterator
 from dataclasses import astuple
 
-from django.utils.translation import gettext
-
 from shoprepair.papers.printing.order import Bounds, Order, Picture, Unmade, Why
 
 _LENGTH = struct.Struct("!I")
@@ -71,7 +69,7 @@ def answered(take: Take) -> bytes:
     if code != _GOOD:
         raise Unmade(Why(code) if code in set(Why) else Why.BROKEN, content.decode(errors="replace"))
     if not content.startswith(_PDF_BEGINS):
-        raise Garbled(gettext("no PDF"))
+        raise Garbled("no PDF")
     return content
 
 
@@ -83,5 +81,5 @@ def _measured(content: bytes) -> Iterator[bytes]:
 def _next(take: Take) -> bytes:
     (length,) = _LENGTH.unpack(take(_LENGTH.size))
     if length > MOST_ANSWERED:
-        raise Garbled(gettext("longer than anything that is said"))
+        raise Garbled("longer than anything that is said")
     return take(length)
