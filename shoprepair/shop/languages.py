@@ -84,7 +84,7 @@ def filled(text: str, **values: object) -> str:
 
 def language_for(person: Any, shop: Any) -> str:
     """Code of the language that `person` reads: their own choice, else the shop's."""
-    return getattr(person, "language", "") or shop.language
+    return str(getattr(person, "language", "") or shop.language)
 
 
 def active() -> str:

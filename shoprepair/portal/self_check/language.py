@@ -46,7 +46,7 @@ def in_their_language(view: Callable[..., HttpResponse]) -> Callable[..., HttpRe
 
 def of(request: HttpRequest) -> str:
     """Code of the language that this request is answered in."""
-    return chosen(request) or _accepted(request) or request.shop.language
+    return chosen(request) or _accepted(request) or str(request.shop.language)
 
 
 def chosen(request: HttpRequest) -> str:
