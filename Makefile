@@ -76,7 +76,7 @@ contact-sheet: ready-test
 
 # Gathers what is to be said in another language (needs gettext), and compiles what was translated.
 messages: ready-test
-	$(MANAGE) makemessages --locale de --locale es --no-wrap --no-obsolete --add-location file --ignore .venv --ignore tests --ignore var
+	$(MANAGE) makemessages --locale de --locale es --no-wrap --no-obsolete --no-location --ignore .venv --ignore tests --ignore var
 	$(PYTHON) -m babel.messages.frontend compile --domain django --directory shoprepair/locale
 
 # Keeps every version that still fits; delete a line of a lock first to let it rise.

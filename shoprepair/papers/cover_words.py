@@ -287,7 +287,3 @@ def _small(words: str) -> str:
 
 def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
-
-
-def _are(count: int) -> str:
-    return "is" if count == 1 else "are"

@@ -1,6 +1,5 @@
 """Damages as they were told, and gear whose model nobody knows, in the language of whoever told it."""
 
-from decimal import Decimal
 from typing import NamedTuple
 
 from django.utils.formats import number_format
@@ -61,11 +60,6 @@ _KITES = {
     "medium": _("Kite, {low} to {high} m²"),
     "large": _("Kite, over {low} m²"),
 }
-
-
-def _figure(value: float) -> str:
-    """As the language writes it, without a fraction of nought."""
-    return number_format(Decimal(f"{value:g}"))
 
 
 def _place(damage: Damage) -> str:
