@@ -74,9 +74,10 @@ pictures: ready-test
 contact-sheet: ready-test
 	nice $(PYTHON) -m tests.pictures
 
-# Gathers what is to be said in another language (needs gettext), and compiles what was translated.
+# Gathers what is to be said in each language that has a folder in shoprepair/locale (needs gettext), and compiles
+# what was translated.
 messages: ready-test
-	$(MANAGE) makemessages --locale de --locale es --no-wrap --no-obsolete --no-location --ignore .venv --ignore tests --ignore var
+	$(MANAGE) makemessages --all --no-wrap --no-obsolete --no-location --ignore .venv --ignore tests --ignore var
 	$(PYTHON) -m babel.messages.frontend compile --domain django --directory shoprepair/locale
 
 # Keeps every version that still fits; delete a line of a lock first to let it rise.

@@ -5,6 +5,7 @@ import re
 from html import unescape
 
 import pytest
+from django.conf import settings
 from django.test import Client
 from django.urls import reverse
 from django.utils import translation
@@ -14,14 +15,14 @@ from shoprepair.jobs import checkin, damages, links
 from shoprepair.jobs.models import Damage
 from shoprepair.pricing import money
 from shoprepair.shop import journal, outbox
-from shoprepair.shop.models import Shop
+from shoprepair.shop.models import Language, Shop
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import Typed, Units, read_length, say_length
 from tests.factories import CustomerFactory, InflatableFactory, PatternFactory
 from tests.shelves import stocked
 
 pytestmark = pytest.mark.django_db
-OTHERS = ("de", "es")
+OTHERS = tuple(code for code, _name in settings.LANGUAGES if code != settings.LANGUAGE_CODE)
 OFFICE = (
     "office",
     "settings",
@@ -87,6 +88,12 @@ def addresses(cut: Damage) -> list[str]:
         reverse("my-units"),
     ]
     return [*pages, reverse("job-check-in", args=[job.number]), *map(reverse, OFFICE)]
+
+
+def test_what_everything_is_said_in_can_be_chosen_by_a_shop_and_by_a_person():
+    assert Language.choices == list(settings.LANGUAGES), (
+        "write it into `shop.models.Language`, then `manage.py makemigrations`"
+    )
 
 
 @pytest.mark.parametrize("language", OTHERS)

@@ -14,7 +14,7 @@ from django.utils.cache import patch_vary_headers
 from django.utils.translation.trans_real import parse_accept_lang_header
 
 PARAMETER = "lang"
-OFFERED = ("en", "de", "es")
+OFFERED = tuple(code for code, _name in settings.LANGUAGES)
 """What is wholly translated, and kept so by a test."""
 
 
