@@ -15,11 +15,11 @@ def test_a_page_knows_shop_units_and_roles(rf: RequestFactory) -> None:
     request = rf.get("/")
     request.user = Staff(role="bench", length_unit="in")
     known = {"shop": current(), "units": Units("bar", "in", "°C"), "roles": Roles(bench=True)}
-    assert shop(request) == known | {"shared": False, "by_pin": False}
+    assert shop(request) == known | {"shared": False, "by_pin": False, "look": ""}
 
 
 def test_the_log_in_page_is_in_the_shops_units_and_offers_nobodys_work(rf: RequestFactory) -> None:
     request = rf.get("/")
     request.user = AnonymousUser()
     known = {"shop": current(), "units": Units(), "roles": Roles()}
-    assert shop(request) == known | {"shared": False, "by_pin": False}
+    assert shop(request) == known | {"shared": False, "by_pin": False, "look": ""}
