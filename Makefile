@@ -9,7 +9,7 @@ MANAGE = $(PYTHON) manage.py
 PARTS = .venv/parts/bin
 
 .DEFAULT_GOAL := demo
-.PHONY: demo demo-fresh test check unit browser soak test-postgres soak-postgres measure measure-postgres format run pictures contact-sheet messages lock parts ready ready-test apart coverage mutants
+.PHONY: demo demo-fresh test check unit browser soak test-postgres soak-postgres measure measure-postgres format run pictures icons contact-sheet messages lock parts ready ready-test apart coverage mutants
 
 demo: ready
 	@$(MANAGE) demo
@@ -68,6 +68,10 @@ run: ready
 # The main screens as README shows them.
 pictures: ready-test
 	$(MANAGE) pictures
+
+# The icons of the installed shop, from their drawings in static/img/app.
+icons: ready-test
+	$(MANAGE) icons
 
 # Every screen and paper in all its states, on one sheet: INTO=folder says where to (the shop's data folder else);
 # ONLY=rack,job SIZES=phone,paper STATES=many,wrong choose.
