@@ -57,6 +57,10 @@ class Words(str):
         """The translated text with these values."""
         return str(self).format(*args, **values)
 
+    def format_map(self, values: Any) -> str:
+        """The translated text with the values of this mapping."""
+        return str(self).format_map(values)
+
 
 class _Filled(Words):
     """Words with values in them."""

@@ -68,7 +68,7 @@ def test_an_older_shop_without_any_is_told(client):
     [
         (0.9, []),
         (1.05, []),
-        (1.5, ["The last good backup is a day old."]),
+        (1.5, ["The last good backup is 1 day old."]),
         (9.2, ["The last good backup is 9 days old."]),
     ],
 )
@@ -97,7 +97,7 @@ def test_photos_that_are_no_longer_what_they_were_are_told_with_the_way_to_mend_
     standing.note(LastTry(spoiled=1, missing=3))
 
     page = words(client, "office")
-    assert "1 on the disk is no longer what they were and 3 are missing" in page
+    assert "1 photo’s file on the disk is no longer what it was. 3 photos’ files are missing." in page
     assert "manage.py restore --files" in page
 
 

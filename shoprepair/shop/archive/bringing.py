@@ -11,6 +11,7 @@ from zipfile import ZipFile
 from django.core.management.color import no_style
 from django.db import DataError, IntegrityError, connection, transaction
 from django.db.models.sql import InsertQuery
+from django.utils.translation import gettext
 
 from shoprepair.shop import erasing, journal
 from shoprepair.shop.archive import checking, opening, registry
@@ -39,19 +40,21 @@ def obstacle() -> str:
     Empty is also a shop that was only just begun: one person, settings and the library. They give way.
     """
     found = [
-        f"{count} {table.one if count == 1 else table.words}"
+        f"{table.words} {count}"
         for table in tables()
         if table.label not in registry.BEGUN and (count := table.count())
     ]
     if (people := Staff.objects.count()) > 1:
-        found.append(f"{people} people")
+        found.append(gettext("people %(people)s") % {"people": people})
     if not found:
         return ""
-    some = f"{', '.join(found[:4])}{' and more' if len(found) > 4 else ''}"
-    return (
-        f"This shop is not empty: it has {some}. An archive comes only into an empty shop, so that nothing "
-        "is mixed or lost. Begin a shop in a new folder and bring it in there."
-    )
+    some = ", ".join(found[:4])
+    if len(found) > 4:
+        some = gettext("%(some)s and more") % {"some": some}
+    return gettext(
+        "This shop is not empty: it has records (%(some)s). An archive comes only into an empty shop, so "
+        "that nothing is mixed or lost. Begin a shop in a new folder and bring it in there."
+    ) % {"some": some}
 
 
 def bring_in(source: Path | IO[bytes], *, password: str = "") -> Brought:
@@ -68,12 +71,14 @@ def bring_in(source: Path | IO[bytes], *, password: str = "") -> Brought:
             return _write(archive, manifest, password)
         except (IntegrityError, DataError) as error:
             raise ArchiveRefused(
-                f"The records of this archive contradict one another ({_said(error)}). "
-                "Nothing was brought in."
+                gettext(
+                    "The records of this archive contradict one another (%(error)s). Nothing was brought in."
+                )
+                % {"error": _said(error)}
             ) from error
         except OSError as error:
             raise ArchiveRefused(
-                "The shop's disk did not take it: it may be full. Nothing was brought in."
+                gettext("The shop's disk did not take it: it may be full. Nothing was brought in.")
             ) from error
         finally:
             for forget in registry.FORGET:
@@ -94,7 +99,10 @@ def _write(archive: ZipFile, manifest: Manifest, password: str) -> Brought:
         for wrong in filter(None, (look() for look in registry.LAST_CHECKS)):
             refuse(wrong)
         owner = _let_in(password)
-        told = f"The archive of {manifest.shop}, made at {manifest.made_at[:19]}Z, was brought in."
+        told = gettext("The archive of %(shop)s, made at %(made_at)sZ, was brought in.") % {
+            "shop": manifest.shop,
+            "made_at": manifest.made_at[:19],
+        }
         journal.record("archive", "archive.brought-in", told, who=None)
         written.write()
     rows = sum(part.rows for part in manifest.tables.values())
@@ -168,7 +176,7 @@ class _Files:
         for path, part in self.manifest.files.items():
             file = Kept(path)
             if file.exists():
-                refuse(f"There is a file {path} in this shop already.")
+                refuse(gettext("There is a file %(path)s in this shop already.") % {"path": path})
             self.made.append(file)
             file.write(opening.blocks(self.archive, path, part))
 

@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from typing import Any
 from zipfile import ZipFile
 
+from django.utils.translation import gettext
+
 from shoprepair.shop.archive import opening, registry
 from shoprepair.shop.archive.layout import Manifest
 from shoprepair.shop.archive.opening import refuse
@@ -34,18 +36,24 @@ def rows(archive: ZipFile, manifest: Manifest, table: Table) -> Iterator[Row]:
         said = _object(line, table, place)
         if said.keys() != fields.keys():
             odd = ", ".join(sorted(map(str, said.keys() ^ fields.keys())))
-            refuse(f"Record {place} of {table.label} has other fields than it should: {odd[:80]}.")
+            refuse(
+                gettext("Record %(place)s of %(label)s has other fields than it should: %(odd)s.")
+                % {"place": place, "label": table.label, "odd": odd[:80]}
+            )
         try:
             yield {name: _value(fields[name], name, value) for name, value in said.items()}
         except Unreadable as wrong:
-            refuse(f"Record {place} of {table.label} cannot be read: {wrong}.")
+            refuse(
+                gettext("Record %(place)s of %(label)s cannot be read: %(wrong)s.")
+                % {"place": place, "label": table.label, "wrong": wrong}
+            )
 
 
 def _value(field: Any, name: str, value: Any) -> Any:
     try:
         return read(field, value)
     except Unreadable as wrong:
-        raise Unreadable(f"“{name}” should be {wrong}") from None
+        raise Unreadable(gettext("“%(name)s” should be %(wrong)s") % {"name": name, "wrong": wrong}) from None
 
 
 def _object(line: bytes, table: Table, place: int) -> dict[str, Any]:
@@ -54,7 +62,7 @@ def _object(line: bytes, table: Table, place: int) -> dict[str, Any]:
     except (ValueError, RecursionError):
         said = None
     if not isinstance(said, dict):
-        refuse(f"Record {place} of {table.label} is not one.")
+        refuse(gettext("Record %(place)s of %(label)s is not one.") % {"place": place, "label": table.label})
     return said
 
 
@@ -83,27 +91,33 @@ class _Look:
         files = registry.FILES.get(table.label)
         for row in rows(self.archive, self.manifest, table):
             if row[key] in seen:
-                refuse(f"Two records of {table.label} have the same key, {row[key]}.")
+                refuse(
+                    gettext("Two records of %(label)s have the same key, %(row)s.")
+                    % {"label": table.label, "row": row[key]}
+                )
             seen.add(row[key])
             for name, target in pointers.items():
                 if row[name] is None or row[name] in self.keys.get(target, ()):
                     continue
                 if target != table.label:
                     refuse(
-                        f"Record {row[key]} of {table.label} points to a record that is not there ({name})."
+                        gettext(
+                            "Record %(row)s of %(label)s points to a record that is not there (%(name)s)."
+                        )
+                        % {"row": row[key], "label": table.label, "name": name}
                     )
                 own.append(row[name])
             self._count(table.label, row)
             self.named.update(self._files(files, row))
             yield row
         if not seen.issuperset(own):
-            refuse(f"A record of {table.label} points to one that is not there.")
+            refuse(gettext("A record of %(label)s points to one that is not there.") % {"label": table.label})
 
     def _files(self, files: Any, row: Row) -> list[str]:
         try:
             return list(files(row)) if files else []
         except ValueError as wrong:
-            refuse(f"A file has a name that this program never gives: {wrong}.")
+            refuse(gettext("A file has a name that this program never gives: %(wrong)s.") % {"wrong": wrong})
 
     def _count(self, label: str, row: Row) -> None:
         for series, (numbered, name) in registry.NUMBERS.items():
@@ -117,8 +131,11 @@ class _Look:
     def finish(self) -> None:
         for series, highest in self.highest.items():
             if self.counters.get(series, 0) < highest:
-                refuse(f"The numbers of “{series}” would be given twice: the count was changed.")
+                refuse(
+                    gettext("The numbers of “%(series)s” would be given twice: the count was changed.")
+                    % {"series": series}
+                )
         if not self.owners:
-            refuse("Nobody in this archive is an owner who may log in.")
+            refuse(gettext("Nobody in this archive is an owner who may log in."))
         if odd := sorted(set(self.manifest.files) - self.named):
-            refuse(f"No record names the file “{odd[0][:80]}”.")
+            refuse(gettext("No record names the file “%(odd)s”.") % {"odd": odd[0][:80]})

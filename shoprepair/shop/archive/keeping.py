@@ -16,10 +16,12 @@ from typing import IO, Any
 from django.conf import settings
 from django.core.files.storage import default_storage
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.shop.archive.writing import Made, write
 from shoprepair.shop.files import Kept, lie_in_a_folder, lying
 from shoprepair.shop.files.trouble import Away
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.lasting import Kind
 
 _NAME = re.compile(r"shop-\d{8}-\d{6}\.zip", re.ASCII)
@@ -31,7 +33,9 @@ class Busy(ValueError):
     """An archive is being made at this moment."""
 
     def __init__(self) -> None:
-        super().__init__("An archive is being made at this moment. Wait until it is there, then look again.")
+        super().__init__(
+            gettext("An archive is being made at this moment. Wait until it is there, then look again.")
+        )
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -136,11 +140,11 @@ def _alone() -> Iterator[None]:
 
 KIND = Kind(
     field="archive_days",
-    what="Archives made in the office",
+    what=gettext_lazy("Archives made in the office"),
     unit="days",
     fewest=1,
     most=3650,
-    then="The file goes from the shop’s disk. Whoever fetched it keeps theirs.",
+    then=gettext_lazy("The file goes from the shop’s disk. Whoever fetched it keeps theirs."),
     one="archive",
     many="archives",
     due=lambda days, now: len(_older(days, now)),

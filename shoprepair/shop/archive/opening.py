@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import IO, Any, Never
 from zipfile import ZIP_DEFLATED, ZIP_STORED, BadZipFile, ZipFile, ZipInfo
 
+from django.utils.translation import gettext
+
 from shoprepair.shop.archive.layout import (
     FILES,
     FORMAT,
@@ -42,7 +44,7 @@ class ArchiveRefused(ValueError):
 
 
 def refuse(why: str) -> Never:
-    raise ArchiveRefused(f"{why} Nothing was brought in.")
+    raise ArchiveRefused(gettext("%(why)s Nothing was brought in.") % {"why": why})
 
 
 @contextmanager
@@ -57,8 +59,10 @@ def opened(source: Path | IO[bytes]) -> Iterator[tuple[ZipFile, Manifest]]:
             yield archive, manifest
     except _BROKEN as error:
         raise ArchiveRefused(
-            "This file is no archive, or was cut off or changed on its way. Fetch it again, whole. "
-            "Nothing was brought in."
+            gettext(
+                "This file is no archive, or was cut off or changed on its way. Fetch it again, whole. "
+                "Nothing was brought in."
+            )
         ) from error
 
 
@@ -68,12 +72,17 @@ def lines(archive: ZipFile, label: str, part: Part) -> Iterator[bytes]:
     with archive.open(table_name(label)) as file:
         while line := file.readline(LONGEST_LINE):
             if not line.endswith(b"\n"):
-                refuse(f"A record of {label} is longer than any record, or cut off.")
+                refuse(
+                    gettext("A record of %(label)s is longer than any record, or cut off.") % {"label": label}
+                )
             digest.update(line)
             count += 1
             yield line
     if digest.hexdigest() != part.sha256 or count != part.rows:
-        refuse(f"The table {label} was changed: it is not what the archive's manifest says.")
+        refuse(
+            gettext("The table %(label)s was changed: it is not what the archive's manifest says.")
+            % {"label": label}
+        )
 
 
 def blocks(archive: ZipFile, path: str, part: Part) -> Iterator[bytes]:
@@ -84,26 +93,33 @@ def blocks(archive: ZipFile, path: str, part: Part) -> Iterator[bytes]:
             digest.update(block)
             yield block
     if digest.hexdigest() != part.sha256:
-        refuse(f"The file {path} was changed: it is not what the archive's manifest says.")
+        refuse(
+            gettext("The file %(path)s was changed: it is not what the archive's manifest says.")
+            % {"path": path}
+        )
 
 
 def _check_entries(entries: list[ZipInfo]) -> None:
     if len(entries) > MOST_ENTRIES:
-        refuse(f"This archive has {len(entries)} parts, more than any shop.")
+        refuse(gettext("This archive has %(entries)s parts, more than any shop.") % {"entries": len(entries)})
     seen: set[str] = set()
     for entry in entries:
         if entry.header_offset < 0:
-            raise BadZipFile("The beginning is missing.")
+            raise BadZipFile(gettext("The beginning is missing."))
         if entry.filename in seen:
-            refuse(f"Two parts of this archive have the same name, {_shown(entry.filename)}.")
+            refuse(
+                gettext("Two parts of this archive have the same name, %(filename)s.")
+                % {"filename": _shown(entry.filename)}
+            )
         seen.add(entry.filename)
         if entry.flag_bits & ENCRYPTED:
-            refuse("This archive is locked with a password. Unlock it first.")
+            refuse(gettext("This archive is locked with a password. Unlock it first."))
         if entry.compress_type not in (ZIP_STORED, ZIP_DEFLATED):
-            refuse("This archive was packed in a way that this program never does.")
+            refuse(gettext("This archive was packed in a way that this program never does."))
         if entry.file_size > DENSE_FROM and entry.file_size > DENSEST * max(entry.compress_size, 1):
             refuse(
-                f"{_shown(entry.filename)} would unpack to far more than it holds; it was made to do harm."
+                gettext("%(filename)s would unpack to far more than it holds; it was made to do harm.")
+                % {"filename": _shown(entry.filename)}
             )
 
 
@@ -111,35 +127,41 @@ def _manifest(archive: ZipFile) -> Manifest:
     try:
         entry = archive.getinfo(MANIFEST)
     except KeyError:
-        refuse("This archive has no manifest: it was not made by this program, or not to its end.")
+        refuse(gettext("This archive has no manifest: it was not made by this program, or not to its end."))
     if entry.file_size > LARGEST_MANIFEST:
-        refuse("The manifest of this archive is larger than any manifest.")
+        refuse(gettext("The manifest of this archive is larger than any manifest."))
     try:
         said = json.loads(archive.read(entry))
     except (ValueError, RecursionError):
-        refuse("The manifest of this archive cannot be read.")
+        refuse(gettext("The manifest of this archive cannot be read."))
     if not isinstance(said, dict) or said.get("kind") != KIND:
-        refuse("The manifest is not that of a shop's archive.")
+        refuse(gettext("The manifest is not that of a shop's archive."))
     _check_version(said)
     try:
         return _read(said)
     except (KeyError, TypeError, ValueError, AttributeError):
-        refuse("The manifest of this archive cannot be read.")
+        refuse(gettext("The manifest of this archive cannot be read."))
 
 
 def _check_version(said: dict[str, Any]) -> None:
     """The tables must be laid out as they are here: neither newer nor older."""
     form, steps = said.get("format"), said.get("migrations")
     if not isinstance(form, int) or not isinstance(steps, list):
-        refuse("The manifest of this archive cannot be read.")
+        refuse(gettext("The manifest of this archive cannot be read."))
     here = set(migrations())
     theirs = {str(step) for step in steps}
     if form > FORMAT or theirs - here:
-        refuse("This archive is from a newer version of the program. Bring the program up to date first.")
+        refuse(
+            gettext(
+                "This archive is from a newer version of the program. Bring the program up to date first."
+            )
+        )
     if form < FORMAT or here - theirs:
         refuse(
-            "This archive is from an older version of the program. Bring it into a shop of that version, "
-            "bring that shop up to date, and make a new archive there."
+            gettext(
+                "This archive is from an older version of the program. Bring it into a shop of that "
+                "version, bring that shop up to date, and make a new archive there."
+            )
         )
 
 
@@ -166,16 +188,25 @@ def _check_names(entries: list[ZipInfo], manifest: Manifest) -> None:
     known = {each.label for each in tables()}
     if set(manifest.tables) != known:
         odd = sorted(set(manifest.tables) ^ known)
-        refuse(f"The tables of this archive are not those of a shop: {_shown(', '.join(odd))}.")
+        refuse(
+            gettext("The tables of this archive are not those of a shop: %(shown)s.")
+            % {"shown": _shown(", ".join(odd))}
+        )
     expected = {table_name(label): part.bytes for label, part in manifest.tables.items()}
     expected |= {file_name(path): part.bytes for path, part in manifest.files.items()}
     found = {entry.filename: entry.file_size for entry in entries if entry.filename != MANIFEST}
     if odd := sorted(set(found) - set(expected)):
-        refuse(f"This archive holds something that does not belong in it: {_shown(odd[0])}.")
+        refuse(
+            gettext("This archive holds something that does not belong in it: %(shown)s.")
+            % {"shown": _shown(odd[0])}
+        )
     if gone := sorted(set(expected) - set(found)):
-        refuse(f"This archive is not whole: {_shown(gone[0])} is missing.")
+        refuse(gettext("This archive is not whole: %(shown)s is missing.") % {"shown": _shown(gone[0])})
     if other := sorted(name for name, size in expected.items() if found[name] != size):
-        refuse(f"{_shown(other[0])} was changed: its size is not what the archive's manifest says.")
+        refuse(
+            gettext("%(shown)s was changed: its size is not what the archive's manifest says.")
+            % {"shown": _shown(other[0])}
+        )
     _check_room(sum(size for name, size in expected.items() if name.startswith(FILES)))
 
 
@@ -186,8 +217,11 @@ def _check_room(needed: int) -> None:
     while not at.exists():
         at = at.parent
     if needed > shutil.disk_usage(at).free:
-        refuse(f"The photos need {needed // 1_000_000} MB, more than this disk has left.")
+        refuse(
+            gettext("The photos need %(room)s MB, more than this disk has left.")
+            % {"room": needed // 1_000_000}
+        )
 
 
 def _shown(name: str) -> str:
-    return f"“{name[:80]}”" if name.isprintable() else "a name that cannot be shown"
+    return f"“{name[:80]}”" if name.isprintable() else gettext("a name that cannot be shown")

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db import connection
 from django.db.models import Field
+from django.utils.translation import gettext
 
 _INFINITE = ("inf", "-inf", "nan")
 
@@ -34,7 +35,7 @@ def read(field: "Field[Any, Any]", value: Any) -> Any:
     if value is None:
         if field.null:
             return None
-        raise Unreadable("something, and it is empty")
+        raise Unreadable(gettext("something, and it is empty"))
     aim: Any = field
     while aim.is_relation:
         aim = aim.target_field
@@ -48,18 +49,20 @@ def _text(field: Any, value: Any) -> str:
     try:
         value.encode()
     except UnicodeEncodeError:
-        raise Unreadable("a text whose letters are whole") from None
+        raise Unreadable(gettext("a text whose letters are whole")) from None
     if field.max_length and len(value) > field.max_length:
-        raise Unreadable(f"a text of {field.max_length} letters or fewer")
+        raise Unreadable(
+            gettext("a text of %(max_length)s letters or fewer") % {"max_length": field.max_length}
+        )
     return value
 
 
 def _whole(field: Any, value: Any) -> int:
     if not isinstance(value, int) or isinstance(value, bool):
-        raise Unreadable("a whole number")
+        raise Unreadable(gettext("a whole number"))
     least, most = connection.ops.integer_field_range(field.get_internal_type())
     if (least is not None and value < least) or (most is not None and value > most):
-        raise Unreadable("a whole number that is not so large")
+        raise Unreadable(gettext("a whole number that is not so large"))
     return value
 
 
@@ -69,12 +72,12 @@ def _float(_field: Any, value: Any) -> float:
     try:
         return float(value)
     except OverflowError:
-        raise Unreadable("a number that is not so large") from None
+        raise Unreadable(gettext("a number that is not so large")) from None
 
 
 def _yes_or_no(_field: Any, value: Any) -> bool:
     if not isinstance(value, bool):
-        raise Unreadable("true or false")
+        raise Unreadable(gettext("true or false"))
     return value
 
 
@@ -84,10 +87,13 @@ def _decimal(field: Any, value: Any) -> Decimal:
     except InvalidOperation:
         number = None
     if number is None or not number.is_finite():
-        raise Unreadable("an amount, written as a text")
+        raise Unreadable(gettext("an amount, written as a text"))
     exponent = int(number.as_tuple().exponent)
     if -exponent > field.decimal_places or number.adjusted() >= field.max_digits - field.decimal_places:
-        raise Unreadable(f"an amount of {field.max_digits} figures, {field.decimal_places} behind the point")
+        raise Unreadable(
+            gettext("an amount of %(max_digits)s figures, %(decimal_places)s behind the point")
+            % {"max_digits": field.max_digits, "decimal_places": field.decimal_places}
+        )
     return number
 
 
@@ -95,9 +101,9 @@ def _moment(_field: Any, value: Any) -> datetime.datetime:
     try:
         moment = datetime.datetime.fromisoformat(value)
     except (TypeError, ValueError):
-        raise Unreadable("a moment such as 2026-11-25T18:00:00+00:00") from None
+        raise Unreadable(gettext("a moment such as 2026-11-25T18:00:00+00:00")) from None
     if moment.tzinfo is None:
-        raise Unreadable("a moment with its time zone")
+        raise Unreadable(gettext("a moment with its time zone"))
     return moment
 
 
@@ -105,7 +111,7 @@ def _day(_field: Any, value: Any) -> datetime.date:
     try:
         return datetime.date.fromisoformat(value)
     except (TypeError, ValueError):
-        raise Unreadable("a day such as 2026-11-25") from None
+        raise Unreadable(gettext("a day such as 2026-11-25")) from None
 
 
 def _json(_field: Any, value: Any) -> Any:

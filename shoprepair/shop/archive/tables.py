@@ -1,6 +1,5 @@
 """The tables of a shop, found in the models: whatever a package keeps is in them without being named here."""
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -8,6 +7,8 @@ from typing import Any
 
 from django.apps import apps
 from django.db.models import Field, Model
+
+from shoprepair.shop.archive.table_words import WORDS
 
 CHUNK = 2000
 PROGRAM = "shoprepair."
@@ -17,7 +18,6 @@ NOT_THE_SHOPS = LETS_IN | {"shop.Erasing", "shop.Note", "shop.Staff_groups", "sh
 """A window that is always empty between transactions, what machines say to one another, and Django's own
 roles, which nobody here has."""
 SECRET = frozenset({"password", "nonce", "token_hash"})
-_CAPITAL = re.compile(r"(?<=[a-z])[A-Z]")
 _SECRET_ENDS = ("_nonce", "_hash")
 SECRET_OF = {label: frozenset({"key"}) for label in ("shop.Submission", "work.Tick", "jobs.Enquiry")}
 NOT_ARCHIVED = {"shop.Staff": frozenset({"password", "last_login"})}
@@ -34,12 +34,7 @@ class Table:
     @property
     def words(self) -> str:
         """What it holds, as people say it: 'journal entries'."""
-        return _many(self.one)
-
-    @property
-    def one(self) -> str:
-        """One row of it, as people say it: 'journal entry'."""
-        return _CAPITAL.sub(r" \g<0>", self.model.__name__).replace("_", " ").strip().lower()
+        return str(WORDS[self.label])
 
     @property
     def fields(self) -> list["Field[Any, Any]"]:
@@ -96,12 +91,6 @@ def targets(model: type[Model]) -> dict[str, str]:
         for field in model._meta.concrete_fields
         if field.is_relation and isinstance(field.related_model, type)
     }
-
-
-def _many(one: str) -> str:
-    if one.endswith(("s", "ff")):
-        return one
-    return f"{one[:-1]}ies" if one.endswith("y") else f"{one}s"
 
 
 def _label(model: type[Model]) -> str:

@@ -8,8 +8,9 @@ from shoprepair.shop.backup.checking import Checked
 from shoprepair.shop.backup.layout import BackupTrouble
 from shoprepair.shop.backup.sealing import Compared
 from shoprepair.shop.backup.writing import Made
+from shoprepair.shop.languages import gettext_lazy
 
-FILES_TOLD = (
+FILES_TOLD = gettext_lazy(
     "Of the photos’ files looked at last night {many} are missing or no longer what they were, the first "
     "{first}. “manage.py restore --file NAME” puts one back from the backup, “manage.py restore --files” all."
 )

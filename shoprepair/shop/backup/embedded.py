@@ -4,6 +4,8 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
+from django.utils.translation import gettext
+
 from shoprepair.shop.backup.facts import Facts, facts, of_file, opened
 from shoprepair.shop.backup.layout import BackupTrouble
 
@@ -19,7 +21,10 @@ def copy(source: Path, target: Path) -> None:
             # One file that can be copied as it is, without a log beside it.
             made.execute("PRAGMA journal_mode=DELETE")
     except sqlite3.Error as error:
-        raise BackupTrouble(f"The database {source} cannot be copied: {error}.") from error
+        raise BackupTrouble(
+            gettext("The database %(source)s cannot be copied: %(error)s.")
+            % {"source": source, "error": error}
+        ) from error
 
 
 def look_over(path: Path) -> Facts:
@@ -27,14 +32,18 @@ def look_over(path: Path) -> Facts:
     try:
         with closing(opened(path)) as database:
             if (said := database.execute("PRAGMA integrity_check(3)").fetchone()[0]) != "ok":
-                raise BackupTrouble(f"The database is damaged: {' '.join(str(said).split())[:200]}.")
+                raise BackupTrouble(
+                    gettext("The database is damaged: %(error)s.")
+                    % {"error": " ".join(str(said).split())[:200]}
+                )
             if astray := database.execute("PRAGMA foreign_key_check").fetchone():
                 raise BackupTrouble(
-                    f"A record of {astray[0]} points to one of {astray[2]} that is not there."
+                    gettext("A record of %(one)s points to one of %(other)s that is not there.")
+                    % {"one": astray[0], "other": astray[2]}
                 )
             return facts(of_file(database), "sqlite")
     except sqlite3.Error as error:
-        raise BackupTrouble(f"The database is damaged: {error}.") from error
+        raise BackupTrouble(gettext("The database is damaged: %(error)s.") % {"error": error}) from error
 
 
 def is_in_use(path: Path) -> bool:

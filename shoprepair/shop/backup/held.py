@@ -6,10 +6,12 @@ from pathlib import Path
 
 from django.utils import timezone
 
+from shoprepair.mechanics.words import gettext_noop
 from shoprepair.shop.backup.facts import opened
 from shoprepair.shop.models import Letter
 
-WORDS = "restored from a backup: look before sending it again"
+WORDS = gettext_noop("restored from a backup: look before sending it again")
+"""Kept with the letters in English, by which they are counted again; said in the reader's language."""
 _WAITED = f"state IN ('{Letter.State.WAITING}', '{Letter.State.SENDING}')"
 HOLD = f"UPDATE shop_letter SET state = '{Letter.State.UNSURE}', last_error = '{WORDS}' WHERE {_WAITED}"  # noqa: S608 - our own words
 COUNT = f"SELECT COUNT(*) AS n FROM shop_letter WHERE last_error = '{WORDS}'"  # noqa: S608 - our own words

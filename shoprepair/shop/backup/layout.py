@@ -10,6 +10,7 @@ from typing import Any
 
 from django.conf import settings
 from django.utils.crypto import salted_hmac
+from django.utils.translation import gettext
 
 KIND = "shoprepair backup"
 FORMAT = 1
@@ -77,17 +78,27 @@ def read(backup: Path) -> Manifest:
     try:
         said = json.loads((backup / MANIFEST).read_bytes())
     except OSError as error:
-        raise BackupTrouble(f"{backup} is no backup: it has no manifest that can be read.") from error
+        raise BackupTrouble(
+            gettext("%(backup)s is no backup: it has no manifest that can be read.") % {"backup": backup}
+        ) from error
     except ValueError as error:
-        raise BackupTrouble(f"The manifest of {backup.name} cannot be read.") from error
+        raise BackupTrouble(
+            gettext("The manifest of %(name)s cannot be read.") % {"name": backup.name}
+        ) from error
     if not isinstance(said, dict) or said.get("kind") != KIND:
-        raise BackupTrouble(f"The manifest in {backup} is not that of a backup.")
+        raise BackupTrouble(
+            gettext("The manifest in %(backup)s is not that of a backup.") % {"backup": backup}
+        )
     if said.get("format") != FORMAT:
-        raise BackupTrouble(f"{backup.name} was made by another version of this program.")
+        raise BackupTrouble(
+            gettext("%(name)s was made by another version of this program.") % {"name": backup.name}
+        )
     try:
         return _manifest(said)
     except (KeyError, TypeError, ValueError, AttributeError) as error:
-        raise BackupTrouble(f"The manifest of {backup.name} cannot be read.") from error
+        raise BackupTrouble(
+            gettext("The manifest of %(name)s cannot be read.") % {"name": backup.name}
+        ) from error
 
 
 def _manifest(said: dict[str, Any]) -> Manifest:
@@ -125,7 +136,7 @@ def find(at: Path) -> Path:
     except OSError:
         found = []
     if not found:
-        raise BackupTrouble(f"There is no backup in {at}.")
+        raise BackupTrouble(gettext("There is no backup in %(at)s.") % {"at": at})
     return found[0]
 
 

@@ -11,6 +11,7 @@ from django.contrib.sessions.models import Session
 from django.db import DataError, IntegrityError, connections, transaction
 from django.db.models import Model
 from django.db.models.sql import InsertQuery
+from django.utils.translation import gettext
 
 from shoprepair import database_url
 from shoprepair.shop.archive.tables import PROGRAM, tables
@@ -47,13 +48,15 @@ def move(source: str, target: str, tell: Tell = lambda _: None) -> Moved:
             connections[target].check_constraints()
         except (DataError, IntegrityError, ValueError) as error:
             raise BackupTrouble(
-                f"The other database does not take it: {str(error).splitlines()[0][:200]}."
+                gettext("The other database does not take it: %(error)s.")
+                % {"error": str(error).splitlines()[0][:200]}
             ) from error
         sequences.put(target, sequences.last(source, _models()), _models())
         for model in _models():
             if digest(model, target) != found[model._meta.label]:
                 raise BackupTrouble(
-                    f"{model._meta.label} came out otherwise than it went in. Nothing was moved."
+                    gettext("%(label)s came out otherwise than it went in. Nothing was moved.")
+                    % {"label": model._meta.label}
                 )
     return Moved(found)
 
@@ -62,7 +65,9 @@ def obstacle(target: str) -> str:
     """Why nothing can be moved into a database, in a sentence; empty where it is empty."""
     for model in _models():
         if model._base_manager.using(target).exists():
-            return f"The other database is not empty: {model._meta.label} has records. Name an empty one."
+            return gettext("The other database is not empty: %(label)s has records. Name an empty one.") % {
+                "label": model._meta.label
+            }
     return ""
 
 

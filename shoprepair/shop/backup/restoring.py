@@ -10,6 +10,7 @@ from pathlib import Path
 
 from django.db.migrations.loader import MigrationLoader
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.database_url import FILE
 from shoprepair.shop.backup import embedded, files, held, layout
@@ -48,8 +49,10 @@ def restore(backup: Path, data: Path, *, replace: bool = False) -> Restored:
     older = steps_missing(manifest)
     if manifest.database != "sqlite":
         raise BackupTrouble(
-            "This is the backup of a PostgreSQL server. Name an empty one by DATABASE_URL and restore it "
-            "there; “manage.py move_to sqlite:” brings it from there into a file."
+            gettext(
+                "This is the backup of a PostgreSQL server. Name an empty one by DATABASE_URL and restore "
+                "it there; “manage.py move_to sqlite:” brings it from there into a file."
+            )
         )
     check_free(data, replace=replace)
     with staging(data) as staged:
@@ -65,8 +68,11 @@ def steps_missing(manifest: Manifest) -> bool:
     here = {f"{app}.{name}" for app, name in MigrationLoader(None).disk_migrations or ()}
     if newer := sorted(set(manifest.migrations) - here):
         raise BackupTrouble(
-            f"This backup was made by a newer version of the program ({manifest.program}): it has "
-            f"{newer[0]}, which is not known here. Bring the program up to date first."
+            gettext(
+                "This backup was made by a newer version of the program (%(program)s): it has %(newer)s, "
+                "which is not known here. Bring the program up to date first."
+            )
+            % {"program": manifest.program, "newer": newer[0]}
         )
     return bool(here - set(manifest.migrations))
 
@@ -78,11 +84,18 @@ def stage(backup: Path, manifest: Manifest, into: Path) -> None:
         try:
             copied = files.copy(backup / path, target, 0o640 if path.startswith(f"{FILES}/") else 0o600)
         except FileNotFoundError as error:
-            raise BackupTrouble(f"{backup.name} is not whole: {path} is missing.") from error
+            raise BackupTrouble(
+                gettext("%(name)s is not whole: %(path)s is missing.") % {"name": backup.name, "path": path}
+            ) from error
         except OSError as error:
-            raise BackupTrouble(f"{path} could not be copied: {error.strerror}.") from error
+            raise BackupTrouble(
+                gettext("%(path)s could not be copied: %(strerror)s.")
+                % {"path": path, "strerror": error.strerror}
+            ) from error
         if copied != part:
-            raise BackupTrouble(f"{backup.name} is not good: {path} was changed.")
+            raise BackupTrouble(
+                gettext("%(name)s is not good: %(path)s was changed.") % {"name": backup.name, "path": path}
+            )
     if manifest.database == "sqlite":
         compare(embedded.look_over(into / FILE), manifest)
 
@@ -92,10 +105,15 @@ def compare(found: Facts, manifest: Manifest) -> None:
     for table in sorted({*found.tables, *manifest.tables}):
         here, said = found.tables.get(table), manifest.tables.get(table)
         if here != said:
-            raise BackupTrouble(f"The table {table} has {here} records; the manifest says {said}.")
+            raise BackupTrouble(
+                gettext("The table %(table)s has %(here)s records; the manifest says %(said)s.")
+                % {"table": table, "here": here, "said": said}
+            )
     lost = {f"{FILES}/{path}" for path in found.named} - set(manifest.files)
     if lost - {f"{FILES}/{path}" for path in manifest.missing}:
-        raise BackupTrouble(f"Records name {min(lost)}, which is not in the backup.")
+        raise BackupTrouble(
+            gettext("Records name %(lost)s, which is not in the backup.") % {"lost": min(lost)}
+        )
 
 
 def check_free(data: Path, *, replace: bool) -> None:
@@ -105,11 +123,14 @@ def check_free(data: Path, *, replace: bool) -> None:
         return
     if not replace:
         raise BackupTrouble(
-            f"There is a shop in {data}. With --replace it is kept aside and the backup takes its place."
+            gettext(
+                "There is a shop in %(data)s. With --replace it is kept aside and the backup takes its place."
+            )
+            % {"data": data}
         )
     if embedded.is_in_use(database):
         raise BackupTrouble(
-            "The shop is at work at this moment. Stop it first, so that nothing written is lost."
+            gettext("The shop is at work at this moment. Stop it first, so that nothing written is lost.")
         )
 
 
@@ -124,7 +145,10 @@ def mend(backup: Path, only: str = "") -> list[str]:
         if not path.startswith(f"{FILES}/") or only not in kept.name or _is(kept, part):
             continue
         if files.measure(backup / path) != part:
-            raise BackupTrouble(f"{path} is broken in {backup.name} too. Try an older backup.")
+            raise BackupTrouble(
+                gettext("%(path)s is broken in %(name)s too. Try an older backup.")
+                % {"path": path, "name": backup.name}
+            )
         kept.unlink()
         kept.write((backup / path).read_bytes())
         mended.append(path)

@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from django.db import connection, connections
+from django.utils.translation import gettext
 
 from shoprepair import database_url
 from shoprepair.shop.backup import elsewhere, facts, held, layout, moving, restoring, server
@@ -38,11 +39,13 @@ def restore(backup: Path, data: Path, *, replace: bool = False) -> Restored:
 def _check_free(*, replace: bool) -> None:
     if not replace and connection.introspection.table_names():
         raise BackupTrouble(
-            "The database that DATABASE_URL names is not empty. With --replace its tables are kept aside, "
-            "in a schema of their own."
+            gettext(
+                "The database that DATABASE_URL names is not empty. With --replace its tables are kept "
+                "aside, in a schema of their own."
+            )
         )
     if server.others():
-        raise BackupTrouble("Something else is connected to the database. Stop the shop first.")
+        raise BackupTrouble(gettext("Something else is connected to the database. Stop the shop first."))
 
 
 def _from_dump(dump: Path, backup: Path) -> None:

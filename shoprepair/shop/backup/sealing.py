@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from django.db import connection
+from django.utils.translation import gettext
 
 from shoprepair.shop.backup import layout
 from shoprepair.shop.backup.facts import Ask, of_file, of_shop, opened
@@ -129,17 +130,19 @@ def _read(seal: Path) -> Seals:
 def _differences(now: Seals, then: Seals) -> Iterator[str]:
     for number, was in then.items():
         if (there := now.get(number)) is None:
-            yield f"Entry {number} was taken out."
+            yield gettext("Entry %(number)s was taken out.") % {"number": number}
         elif there.frame != was.frame:
-            yield f"Entry {number} is another than it was."
+            yield gettext("Entry %(number)s is another than it was.") % {"number": number}
         elif there.words != was.words and not there.erased:
-            yield f"The words of entry {number} were changed."
+            yield gettext("The words of entry %(number)s were changed.") % {"number": number}
     # Where several write at once, a lower number may well come to be later.
     if connection.vendor == "sqlite":
         last = max(then, default=0)
-        yield from (f"Entry {n} was slipped in." for n in now if n <= last and n not in then)
+        yield from (
+            gettext("Entry %(n)s was slipped in.") % {"n": n} for n in now if n <= last and n not in then
+        )
 
 
 def _shortened(wrong: list[str]) -> list[str]:
     more = len(wrong) - _TOLD
-    return wrong if more <= 0 else [*wrong[:_TOLD], f"And {more} more."]
+    return wrong if more <= 0 else [*wrong[:_TOLD], gettext("And %(more)s more.") % {"more": more}]

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from django.db import connections
+from django.utils.translation import gettext
 
 from shoprepair.shop.backup.layout import BackupTrouble
 
@@ -46,13 +47,21 @@ def run(command: list[str], alias: str | None, said: bytes | None = None) -> byt
         )
     except FileNotFoundError as error:
         raise BackupTrouble(
-            f"{command[0]} is not on this machine. Install PostgreSQL's client tools."
+            gettext("%(command)s is not on this machine. Install PostgreSQL's client tools.")
+            % {"command": command[0]}
         ) from error
     except subprocess.TimeoutExpired as error:
-        raise BackupTrouble(f"{command[0]} did not come to its end within an hour.") from error
+        raise BackupTrouble(
+            gettext("%(command)s did not come to its end within an hour.") % {"command": command[0]}
+        ) from error
     except subprocess.CalledProcessError as error:
-        complaint = error.stderr.decode(errors="replace").strip().splitlines() or ["it gave no reason"]
-        raise BackupTrouble(f"{command[0]} could not do it: {complaint[0][:200]}.") from error
+        complaint = error.stderr.decode(errors="replace").strip().splitlines() or [
+            gettext("it gave no reason")
+        ]
+        raise BackupTrouble(
+            gettext("%(command)s could not do it: %(complaint)s.")
+            % {"command": command[0], "complaint": complaint[0][:200]}
+        ) from error
     return done.stdout
 
 

@@ -9,9 +9,11 @@ from typing import Any
 
 from django.conf import settings
 from django.utils import timezone
+from django.utils.translation import gettext, ngettext
 
 from shoprepair.shop import damaged, notes
 from shoprepair.shop.backup import layout
+from shoprepair.shop.counted import counted
 from shoprepair.shop.models import JournalEntry
 
 A_DAY = timedelta(hours=26)
@@ -63,7 +65,9 @@ def troubles(now: datetime | None = None) -> list[str]:
     elif tried.photos:
         found.append(tried.photos)
     if tried.journal:
-        found.append(f"The journal is not as the backups have it. {tried.journal}")
+        found.append(
+            gettext("The journal is not as the backups have it. %(journal)s") % {"journal": tried.journal}
+        )
     return [sentence for sentence in found if sentence]
 
 
@@ -71,7 +75,7 @@ def overdue(now: datetime | None = None) -> list[str]:
     """Why there is no good backup of today, a sentence each: too old a one, or a try that failed."""
     found, tried = [_lateness(last_good(), now or timezone.now())], last_try()
     if tried.failed:
-        found.append(f"The last try failed: {tried.failed}")
+        found.append(gettext("The last try failed: %(failed)s") % {"failed": tried.failed})
     return [sentence for sentence in found if sentence]
 
 
@@ -107,7 +111,7 @@ def _lateness(last: datetime | None, now: datetime) -> str:
     if now - last <= A_DAY:
         return ""
     days = (now - last) // timedelta(days=1)
-    return f"The last good backup is {'a day' if days == 1 else f'{days} days'} old."
+    return gettext("The last good backup is %(age)s old.") % {"age": counted(days, "day")}
 
 
 def _none(now: datetime) -> str:
@@ -116,20 +120,27 @@ def _none(now: datetime) -> str:
     if begun is None or now - begun <= A_DAY:
         return ""
     if not folder().is_dir():
-        return f"No backup can be seen: the folder {folder()} is not there."
-    return "There is no backup of this shop."
+        return gettext("No backup can be seen: the folder %(folder)s is not there.") % {"folder": folder()}
+    return gettext("There is no backup of this shop.")
 
 
 def _about_photos(tried: LastTry) -> str:
     said = []
     if tried.spoiled:
         said.append(
-            f"{tried.spoiled} on the disk {'is' if tried.spoiled == 1 else 'are'} no longer what they were"
+            ngettext(
+                "%(n)s photo’s file on the disk is no longer what it was.",
+                "%(n)s photos’ files on the disk are no longer what they were.",
+                tried.spoiled,
+            )
+            % {"n": tried.spoiled}
         )
     if tried.missing:
-        said.append(f"{tried.missing} {'is' if tried.missing == 1 else 'are'} missing")
-    which = " and ".join(said)
-    return f"Of the photos’ files {which}. “manage.py restore --files” puts back what the backup has."
+        said.append(
+            ngettext("%(n)s photo’s file is missing.", "%(n)s photos’ files are missing.", tried.missing)
+            % {"n": tried.missing}
+        )
+    return " ".join([*said, gettext("“manage.py restore --files” puts back what the backup has.")])
 
 
 def _state() -> Path:

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import timedelta
 
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.shop.archive import registry
 from shoprepair.shop.archive.snapshot import snapshot
@@ -43,8 +44,11 @@ def sweep(*, look: bool = False, all_of_them: bool = False) -> Swept:
     gone = [one for one in found.values() if one.name not in named and _is_old(one)]
     if not look and not all_of_them and len(gone) > FEW and len(gone) * 2 > len(found):
         raise TooMany(
-            f"{len(gone)} of {len(found)} files have no record. Is this the right database for them? "
-            "Nothing was taken away."
+            gettext(
+                "%(gone)s of %(found)s files have no record. Is this the right database for them? Nothing "
+                "was taken away."
+            )
+            % {"gone": len(gone), "found": len(found)}
         )
     for one in gone if not look else ():
         Kept(one.name).unlink()

@@ -3,6 +3,8 @@
 import tempfile
 from pathlib import Path
 
+from django.utils.translation import gettext
+
 from shoprepair.shop.backup import embedded, files, layout, restoring, server
 from shoprepair.shop.backup.layout import DATABASES, MANIFEST, BackupTrouble, Manifest
 
@@ -14,8 +16,10 @@ def verify(backup: Path, *, deep: bool = False) -> Manifest:
     """
     manifest = layout.read(backup)
     if wrong := [*_wrong_files(backup, manifest), *_strangers(backup, manifest)]:
-        more = f" and {len(wrong) - 5} more" if len(wrong) > 5 else ""
-        raise BackupTrouble(f"{backup.name} is not good: {', '.join(wrong[:5])}{more}.")
+        some = ", ".join(wrong[:5])
+        if len(wrong) > 5:
+            some = gettext("%(some)s and %(more)s more") % {"some": some, "more": len(wrong) - 5}
+        raise BackupTrouble(gettext("%(name)s is not good: %(some)s.") % {"name": backup.name, "some": some})
     with tempfile.TemporaryDirectory(prefix="shop-verified-") as folder:
         if deep:
             restoring.stage(backup, manifest, Path(folder))
@@ -41,14 +45,14 @@ def _wrong_files(backup: Path, manifest: Manifest) -> list[str]:
         try:
             found = files.measure(backup / path)
         except OSError:
-            wrong.append(f"{path} is missing or cannot be read")
+            wrong.append(gettext("%(path)s is missing or cannot be read") % {"path": path})
             continue
         if found != part:
-            wrong.append(f"{path} was changed")
+            wrong.append(gettext("%(path)s was changed") % {"path": path})
     return wrong
 
 
 def _strangers(backup: Path, manifest: Manifest) -> list[str]:
     known = {*manifest.files, MANIFEST}
     found = (path.relative_to(backup).as_posix() for path in backup.rglob("*") if not path.is_dir())
-    return [f"{path} does not belong there" for path in found if path not in known]
+    return [gettext("%(path)s does not belong there") % {"path": path} for path in found if path not in known]

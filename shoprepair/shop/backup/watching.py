@@ -8,25 +8,23 @@ from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 from django.utils.formats import date_format
+from django.utils.translation import gettext
 
 from shoprepair.shop import daily, outbox
 from shoprepair.shop.backup import duties, standing
 from shoprepair.shop.backup.layout import BackupTrouble
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.settings import current
 
 AGAIN_AFTER = timedelta(hours=1)
 TOLD = "backups-told"
 
-_BODY = """\
-{troubles}
-
-Last good backup: {last}
-Where backups are kept: {folder}
-
-What to do: connect the disk of that folder or make room on it, then press “Make a backup now” in the office \
-under Data, Backups. The program itself tries again every hour. This letter comes once a day until a good \
-backup is there.
-"""
+_BODY = gettext_lazy(
+    "{troubles}\n\nLast good backup: {last}\nWhere backups are kept: {folder}\n\nWhat to do: connect the "
+    "disk of that folder or make room on it, then press “Make a backup now” in the office under Data, "
+    "Backups. The program itself tries again every hour. This letter comes once a day until a good backup "
+    "is there.\n"
+)
 
 logger = logging.getLogger("shoprepair.shop.backup")
 _tried_at: float | None = None
@@ -48,7 +46,7 @@ def tell_owner(now: datetime | None = None) -> bool:
     with transaction.atomic():
         if not daily.take(TOLD, timezone.localdate(now)):
             return False
-        subject = f"{current().name}: the backup needs you"
+        subject = gettext("%(name)s: the backup needs you") % {"name": current().name}
         return outbox.tell_owner(subject, _body(said), about="backups") is not None
 
 
@@ -71,5 +69,5 @@ def _try_again() -> None:
 
 def _body(said: list[str]) -> str:
     last = standing.last_good()
-    when = date_format(timezone.localtime(last), "j F Y, H:i") if last else "none"
+    when = date_format(timezone.localtime(last), "j F Y, H:i") if last else gettext("none")
     return _BODY.format(troubles="\n".join(said), last=when, folder=settings.BACKUP_DIR)

@@ -13,20 +13,22 @@ from pathlib import Path
 from django.conf import settings
 from django.db import connection
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.shop.archive.snapshot import snapshot
 from shoprepair.shop.backup import embedded, files, layout, moving, retention, sealing, server
 from shoprepair.shop.backup.facts import Facts, facts, of_shop
 from shoprepair.shop.backup.files import Before
 from shoprepair.shop.backup.layout import DATABASES, KEY, MANIFEST, BackupTrouble, Manifest
+from shoprepair.shop.languages import gettext_lazy
 
 _REASONS = {
-    errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "the disk is full",
-    errno.EROFS: "the disk can only be read",
-    errno.EACCES: "it may not be written to",
-    errno.EPERM: "it may not be written to",
-    errno.EIO: "the disk failed",
+    errno.ENOSPC: gettext_lazy("the disk is full"),
+    errno.EDQUOT: gettext_lazy("the disk is full"),
+    errno.EROFS: gettext_lazy("the disk can only be read"),
+    errno.EACCES: gettext_lazy("it may not be written to"),
+    errno.EPERM: gettext_lazy("it may not be written to"),
+    errno.EIO: gettext_lazy("the disk failed"),
 }
 
 
@@ -55,7 +57,10 @@ def make(folder: Path, *, keep_all: bool = False, now: datetime | None = None) -
             removed = 0 if keep_all else _thin_out(folder)
     except OSError as error:
         why = _REASONS.get(error.errno or 0, error.strerror or str(error))
-        raise BackupTrouble(f"The backup could not be written to {folder}: {why}.") from error
+        raise BackupTrouble(
+            gettext("The backup could not be written to %(folder)s: %(why)s.")
+            % {"folder": folder, "why": why}
+        ) from error
     return Made(target, manifest, copied, removed)
 
 
@@ -64,7 +69,10 @@ def _ready(folder: Path) -> None:
     if folder == Path(settings.DATA_DIR) / "backups":
         folder.mkdir(parents=True, exist_ok=True, mode=files.FOLDER_FOR_THE_OWNER)
     elif not folder.is_dir():
-        raise BackupTrouble(f"The folder {folder} is not there. Connect its disk, or make the folder.")
+        raise BackupTrouble(
+            gettext("The folder %(folder)s is not there. Connect its disk, or make the folder.")
+            % {"folder": folder}
+        )
 
 
 @contextmanager
@@ -74,7 +82,9 @@ def _alone(folder: Path) -> Iterator[None]:
         try:
             fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError:
-            raise BackupTrouble("A backup is being made at this moment. Wait until it is there.") from None
+            raise BackupTrouble(
+                gettext("A backup is being made at this moment. Wait until it is there.")
+            ) from None
         yield
 
 

@@ -17,12 +17,14 @@ def say_state(letter: Letter, obstacle: str = "") -> str:
         return _say_waiting(letter, obstacle)
     if letter.state == State.SENT:
         return (
-            gettext("sent %(sent_at)s") % {"sent_at": _moment(letter.sent_at)} if letter.sent_at else "sent"
+            gettext("sent %(sent_at)s") % {"sent_at": _moment(letter.sent_at)}
+            if letter.sent_at
+            else gettext("sent")
         )
     if letter.state == State.SENDING:
         return gettext("being sent")
     if letter.state == State.UNSURE:
-        return _because(gettext("perhaps sent"), letter.last_error)
+        return _because(gettext("perhaps sent"), gettext(letter.last_error) if letter.last_error else "")
     if letter.state == State.FAILED:
         return _because(gettext("not sent"), letter.last_error)
     return (
