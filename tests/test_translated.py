@@ -15,6 +15,8 @@ from django.template import engines
 from django.template.base import NodeList, Template
 from django.templatetags.i18n import BlockTranslateNode, TranslateNode
 
+from shoprepair.shop.spoken import spoken
+
 FOLDER = Path("shoprepair/locale")
 LANGUAGES = tuple(code for code, _name in settings.LANGUAGES if code != settings.LANGUAGE_CODE)
 KEYWORDS = {
@@ -116,7 +118,7 @@ def catalogue(language: str) -> dict[Said, Message]:
 @pytest.fixture(scope="module")
 def said() -> set[Said]:
     """Every text of the program that is marked as one that is said in the reader's language."""
-    return {*_in_code(), *_in_templates()}
+    return {*_in_code(), *_in_templates(), *_in_programs()}
 
 
 def test_everything_that_is_said_is_said_in_every_language(said, translated):
@@ -233,6 +235,11 @@ def _in_templates() -> Iterator[Said]:
             continue
         template: Template = engines["django"].from_string(source).template
         yield from _translated(template.nodelist)
+
+
+def _in_programs() -> Iterator[Said]:
+    for path in sorted(Path("static/js").glob("*.js")):
+        yield from ((None, said.text) for said in spoken(path.read_text()))
 
 
 def _translated(nodes: NodeList) -> Iterator[Said]:

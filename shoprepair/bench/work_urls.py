@@ -8,6 +8,7 @@ urlpatterns = [
     path("bench/", queue.bench, name="bench"),
     path("bench/take/", queue.take, name="bench-take"),
     path("bench/ticks/", tick.tick, name="bench-tick"),
+    path("bench/ticks/decide/", tick.decide, name="bench-tick-decide"),
     path("bench/time/", time.time, name="bench-time"),
     path("bench/time/stop/", time.stop, name="bench-stop"),
     path("bench/time/<int:pk>/mend/", time.mend, name="bench-time-mend"),

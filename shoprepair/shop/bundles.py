@@ -17,6 +17,8 @@ from django.contrib.staticfiles import finders
 from django.contrib.staticfiles.storage import ManifestFilesMixin, staticfiles_storage
 from django.utils.crypto import constant_time_compare, salted_hmac
 
+from shoprepair.shop import spoken
+
 TYPES = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml"}
 """By how the names end, which of style sheets and programs is also the folder of `static`."""
 ELSEWHERE = {"js/htmx.js": "django_htmx/htmx-2.min.js"}
@@ -74,9 +76,17 @@ def at(path: str) -> Bundle | None:
 
 
 def _made(kind: str, names: tuple[str, ...]) -> tuple[Bundle, str]:
-    text = b"\n".join(content(f"{kind}/{name}.{kind}") for name in names)
+    text = b"\n".join(_content(kind, name, names) for name in names)
     told = f"{kind}/{'+'.join(names)}\n".encode() + text
     return Bundle(kind, text), salted_hmac("shoprepair.bundles", told, algorithm="sha256").hexdigest()[:16]
+
+
+def _content(kind: str, name: str, together: tuple[str, ...]) -> bytes:
+    """One of some files that go together; what the others say in another language is written for them."""
+    if kind != "js" or not (language := spoken.language_of(name)):
+        return content(f"{kind}/{name}.{kind}")
+    programs = [one for one in together if not spoken.language_of(one)]
+    return spoken.written(language, (content(f"js/{one}.js").decode() for one in programs))
 
 
 def content(name: str) -> bytes:

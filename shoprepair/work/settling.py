@@ -3,7 +3,7 @@
 import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from shoprepair.shop.models import Staff
 from shoprepair.work.models import Step, Tick
@@ -21,6 +21,9 @@ class Ticked(Protocol):
     who: Staff
     at: datetime.datetime
     key: str
+
+
+T = TypeVar("T", bound=Ticked)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,7 @@ def state_of(ticks: Iterable[Ticked]) -> Settled:
     running: Ticked | None = None
     skipped: Ticked | None = None
     done: Ticked | None = None
-    for tick in sorted(ticks, key=_order):
+    for tick in in_order(ticks):
         if tick.verb == Verb.START:
             running = tick if not (done or skipped) else running
         elif tick.verb == Verb.DONE:
@@ -73,6 +76,11 @@ def state_of(ticks: Iterable[Ticked]) -> Settled:
     if skipped:
         return Settled(State.SKIPPED, skipped.who, skipped.at, skipped.reason)
     return Settled(State.RUNNING, running.who, running.at) if running else Settled(State.WAITING)
+
+
+def in_order(ticks: Iterable[T]) -> list[T]:
+    """Ticks as they count one after the other: as they were tapped, not as they came."""
+    return sorted(ticks, key=_order)
 
 
 def _order(tick: Ticked) -> tuple[datetime.datetime, int, str]:

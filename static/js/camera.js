@@ -1,7 +1,6 @@
 /* Photos are seen at once from the device and sent one by one; what fails stays, with its reason, to be sent again. */
 (function () {
   "use strict";
-  const LOST = "Not sent: the line to the shop is gone. The photo is still here.";
   let sending = 0;
 
   function newKey() {
@@ -20,7 +19,7 @@
     const shows = form.querySelector('[name="damage"]:checked');
     const image = item.querySelector("img");
     image.src = URL.createObjectURL(file);
-    image.alt = "Photo just taken";
+    image.alt = say("Photo just taken");
     image.addEventListener("error", function () { image.hidden = true; });
     section.querySelector("[data-photo-list]").append(item);
     count(section);
@@ -30,7 +29,7 @@
     return photo;
   }
 
-  function say(photo, state, words, mayRepeat) {
+  function mark(photo, state, words, mayRepeat) {
     photo.item.dataset.state = state;
     photo.item.querySelector(".photo-words").textContent = words;
     photo.item.querySelector(".photo-tools").hidden = state !== "failed";
@@ -43,13 +42,13 @@
     data.append("key", photo.key);
     data.append("damage", photo.damage);
     data.append("csrfmiddlewaretoken", photo.form.elements.csrfmiddlewaretoken.value);
-    say(photo, "waiting", "On its way …");
+    mark(photo, "waiting", say("On its way …"));
     sending += 1;
     try {
       const answer = await fetch(photo.form.action, { method: "POST", body: data, headers: { "HX-Request": "true" } });
       show(photo, answer.status, await answer.text());
     } catch (error) {
-      say(photo, "failed", LOST, true);
+      mark(photo, "failed", say("Not sent: the line to the shop is gone. The photo is still here."), true);
     } finally {
       sending -= 1;
       count(photo.form.closest("[data-photos]"));
@@ -66,9 +65,9 @@
       window.htmx.process(kept);
       URL.revokeObjectURL(image.src);
     } else if (refused) {
-      say(photo, "failed", refused.textContent, false);
+      mark(photo, "failed", refused.textContent, false);
     } else {
-      say(photo, "failed", "The shop could not keep this photo (" + status + "). It is still here.", true);
+      mark(photo, "failed", say("The shop could not keep this photo (%(code)s). It is still here.", { code: status }), true);
     }
   }
 

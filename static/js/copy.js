@@ -10,7 +10,7 @@
     if (!button) return;
     const field = document.getElementById(button.dataset.copy);
     navigator.clipboard.writeText(field.value).then(
-      function () { button.textContent = "Copied"; },
+      function () { button.textContent = say("Copied"); },
       function () { field.focus(); field.select(); }
     );
   });

@@ -81,11 +81,11 @@
     said.className = "notice";
     said.dataset.keepSaid = "";
     said.setAttribute("role", "status");
-    said.append("What you had typed is here again. It is not saved yet. ");
-    if (meanwhile) said.append("Meanwhile somebody else has changed this, so look at it before you save it. ");
+    said.append(say("What you had typed is here again. It is not saved yet."), " ");
+    if (meanwhile) said.append(say("Meanwhile somebody else has changed this, so look at it before you save it."), " ");
     away.type = "button";
     away.className = "button is-quiet";
-    away.textContent = "Throw it away";
+    away.textContent = say("Throw it away");
     away.addEventListener("click", function () { store.removeItem(keyOf(form)); form.reset(); quiet(form); });
     said.append(away);
     form.prepend(said);

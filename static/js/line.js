@@ -4,7 +4,7 @@
   let troubled = null;
   let waiting = null;
 
-  function say(words) {
+  function show(words) {
     const box = document.getElementById("line");
     if (!box) return;
     box.querySelector("[data-line-words]").textContent = words;
@@ -13,11 +13,11 @@
 
   document.addEventListener("htmx:sendError", function (event) {
     troubled = waiting = event.detail.elt;
-    say("The line to the shop is gone. Nothing you typed is lost: try again when it is back.");
+    show(say("The line to the shop is gone. Nothing you typed is lost: try again when it is back."));
   });
   document.addEventListener("htmx:timeout", function (event) {
     troubled = waiting = event.detail.elt;
-    say("The shop's computer did not answer in time. Nothing you typed is lost: try again.");
+    show(say("The shop's computer did not answer in time. Nothing you typed is lost: try again."));
   });
   document.addEventListener("htmx:responseError", function (event) {
     const status = event.detail.xhr.status;
@@ -25,7 +25,8 @@
     troubled = event.detail.elt;
     /* Busy is over soon: the same goes once more on request. */
     waiting = status === 503 ? troubled : null;
-    say(event.detail.xhr.getResponseHeader("X-Sentence") || "That did not work (" + status + "). What you typed is still here; reload the page if it happens again.");
+    show(event.detail.xhr.getResponseHeader("X-Sentence") ||
+      say("That did not work (%(code)s). What you typed is still here; reload the page if it happens again.", { code: status }));
   });
   document.addEventListener("htmx:afterRequest", function (event) {
     if (!event.detail.successful) return;

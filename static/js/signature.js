@@ -27,7 +27,7 @@
     function keep() {
       field.value = strokes.length ? JSON.stringify(strokes) : "";
       clear.hidden = strokes.length === 0;
-      state.textContent = strokes.length ? "Signed." : "Sign in the box.";
+      state.textContent = strokes.length ? say("Signed.") : say("Sign in the box.");
     }
 
     function fit() {
@@ -97,7 +97,7 @@
       strokes = [];
       keep();
       draw();
-      state.textContent = "Cleared. Sign in the box.";
+      state.textContent = say("Cleared. Sign in the box.");
     });
 
     screen.hidden = false;

@@ -2,89 +2,33 @@
    down loses none and a line that comes back doubles none: the shop counts a key once. */
 (function () {
   "use strict";
-  const KEPT = "bench-ticks", REFUSED = "bench-ticks-refused";
   const PATIENCE_MS = 10000, AGAIN_MS = 4000;
-  const SETTLED = ["done", "skipped"];
   const STATE_AFTER = { start: "running", done: "done", skip: "skipped", undo: "waiting" };
-  const GONE = "The line to the shop is gone: work on, nothing is lost.";
-  let sending = false, timer = null, trouble = "", lastKey = "";
-
-  /* What is kept on the device. Read anew each time: another tab may have sent some of it. */
-  function read(name) {
-    try { return JSON.parse(localStorage.getItem(name)) || []; } catch (error) { return []; }
-  }
-  function write(name, list) { localStorage.setItem(name, JSON.stringify(list)); }
-  function drop(key) { write(KEPT, read(KEPT).filter(function (tick) { return tick.key !== key; })); }
+  const kept = window.shopTicks, steps = window.shopSteps, step = steps.find;
+  let sending = false, timer = null, trouble = "", loggedOut = false, lastKey = "";
 
   function box() { return document.getElementById("ticks"); }
   function job() { return document.getElementById("bench-job"); }
-  function mine() { return read(KEPT).filter(function (tick) { return tick.person === box().dataset.person; }); }
-  function step(id) { return document.getElementById("step-" + id); }
+  function person() { return box().dataset.person; }
+  function mine() { return kept.waiting().filter(function (tick) { return tick.person === person(); }); }
   function shown() { return document.querySelector(".bench-step:not([hidden])"); }
-  function newKey() {
-    return Array.from(crypto.getRandomValues(new Uint32Array(4)), function (n) { return n.toString(36); }).join("-");
-  }
+  function gone() { return say("The line to the shop is gone: work on, nothing is lost."); }
 
-  /* Keeping */
+  /* Keeping: with what the page knew of the step, so that the shop can tell who had not heard of whom. */
   function keep(verb, id, reason, byItself) {
-    const list = read(KEPT);
+    const list = kept.waiting();
     const last = list[list.length - 1];
     const article = step(id);
-    const title = article ? article.querySelector("h1").textContent.trim() : "";
-    list.push({
-      key: newKey(), after: last ? last.key : lastKey, step: String(id), verb: verb, at: new Date().toISOString(), reason: reason || "",
-      person: box().dataset.person, text: title, byItself: Boolean(byItself),
-    });
-    lastKey = list[list.length - 1].key;
-    write(KEPT, list);
-    put(id, STATE_AFTER[verb]);
+    const tick = {
+      key: kept.newKey(), after: last ? last.key : lastKey, step: String(id), verb: verb, at: new Date().toISOString(), reason: reason || "",
+      person: person(), text: article ? article.querySelector("h1").textContent.trim() : "", byItself: Boolean(byItself),
+      seen: article ? article.dataset.state : "",
+    };
+    lastKey = tick.key;
+    kept.keep(tick);
+    steps.put(id, STATE_AFTER[verb]);
     const row = document.querySelector('[data-row="' + id + '"]');
     if (row) row.querySelector("[data-row-waiting]").hidden = false;
-  }
-
-  function put(id, state) {
-    const article = step(id);
-    if (!article) return;
-    article.dataset.state = state;
-    if (state === "done") article.dataset.doneAt = new Date().toISOString();
-    const row = document.querySelector('[data-row="' + id + '"]');
-    if (row) row.dataset.state = state;
-    document.querySelectorAll(".bench-step [data-before]").forEach(function (said) {
-      const after = said.closest(".bench-step");
-      if (counting(after).includes(article)) said.hidden = mayDo(after);
-    });
-  }
-
-  /* What the page knows without asking: which steps are done, and what each comes after. */
-  function settled(article) { return SETTLED.includes(article.dataset.state); }
-
-  function counting(article) {
-    const seen = new Set(), found = [];
-    const ids = article.dataset.after.split(" ").filter(Boolean);
-    while (ids.length) {
-      const id = ids.shift(), before = step(id);
-      if (!before || seen.has(id)) continue;
-      seen.add(id);
-      if (before.dataset.state === "skipped") ids.push.apply(ids, before.dataset.after.split(" ").filter(Boolean));
-      else found.push(before);
-    }
-    return found;
-  }
-
-  function dry(article) {
-    const hours = parseFloat(article.dataset.drying) || 0;
-    return !hours || Date.parse(article.dataset.doneAt) + hours * 3600000 <= Date.now();
-  }
-
-  function mayDo(article) {
-    return !settled(article) && counting(article).every(function (before) { return settled(before) && dry(before); });
-  }
-
-  function nextAfter(id) {
-    const all = Array.from(document.querySelectorAll(".bench-step"));
-    const at = all.findIndex(function (article) { return article.dataset.step === String(id); });
-    const free = all.slice(at + 1).concat(all.slice(0, at + 1)).filter(mayDo);
-    return free.find(function (article) { return article.dataset.state === "waiting"; }) || free[0] || null;
   }
 
   /* Showing */
@@ -99,18 +43,18 @@
     if (push) history.pushState({ bench: where }, "", article ? article.dataset.url : job().dataset.url);
     const shownPart = article || (where === "list" ? list : rest);
     const title = shownPart.querySelector("h1");
-    document.title = title.textContent.trim() + " · Bench";
+    document.title = title.textContent.trim() + " · " + say("Bench");
     materials(article);
     window.scrollTo(0, 0);
     title.focus({ preventScroll: true });
   }
 
   function sayRest() {
-    const left = Array.from(document.querySelectorAll(".bench-step")).some(function (article) { return !settled(article); });
-    document.querySelector("[data-rest-title]").textContent = left ? "Nothing more can be done now" : "All steps are done";
+    const left = steps.all().some(function (article) { return !steps.settled(article); });
+    document.querySelector("[data-rest-title]").textContent = left ? say("Nothing more can be done now") : say("All steps are done");
     document.querySelector("[data-rest-words]").textContent = left
-      ? "What is left waits for something to dry, or for another step."
-      : "The air goes in next.";
+      ? say("What is left waits for something to dry, or for another step.")
+      : say("The air goes in next.");
   }
 
   function materials(article) {
@@ -134,7 +78,7 @@
       slot.replaceChildren.apply(slot, Array.from(fresh.children, function (each) { return document.importNode(each, true); }));
       window.htmx.process(slot);
     } catch (error) {
-      if (shown() === here) slot.replaceChildren(words("Materials are taken when the line to the shop is back."));
+      if (shown() === here) slot.replaceChildren(words(say("Materials are taken when the line to the shop is back.")));
     }
   }
 
@@ -148,31 +92,32 @@
   function offerUndo(verb, id) {
     const bar = document.querySelector("[data-undo]");
     if (!bar || !id) { if (bar) bar.hidden = true; return; }
-    bar.querySelector("[data-undo-verb]").textContent = verb === "skip" ? "Left out:" : "Done:";
+    bar.querySelector("[data-undo-verb]").textContent = verb === "skip" ? say("Left out:") : say("Done:");
     bar.querySelector("[data-undo-text]").textContent = step(id).querySelector("h1").textContent.trim();
     bar.querySelector('[name="step"]').value = id;
     bar.hidden = false;
   }
 
-  function say() {
-    const own = mine(), others = read(KEPT).length - own.length;
-    const refused = read(REFUSED).filter(function (tick) { return tick.person === box().dataset.person; });
+  function tell() {
+    const own = mine(), others = kept.waiting().length - own.length;
+    const refused = kept.refused().filter(function (tick) { return tick.person === person(); });
     const slow = own.length && (trouble || !navigator.onLine);
     part("[data-waiting]", slow);
-    text("[data-waiting-words]", "Waiting to be sent (" + own.length + "). " + (trouble || GONE));
-    part("[data-log-in]", slow && trouble.startsWith("Your log-in"));
+    text("[data-waiting-words]", say("Waiting to be sent (%(count)s).", { count: own.length }) + " " + (trouble || gone()));
+    part("[data-log-in]", slow && loggedOut);
     part("[data-others]", others > 0);
-    text("[data-others-words]", (others === 1 ? "1 tick" : others + " ticks") + " of somebody else wait on this device. They are sent when that person logs in here.");
+    text("[data-others-words]", say.count("1 tick of somebody else waits on this device. It is sent when that person logs in here.", "%(count)s ticks of somebody else wait on this device. They are sent when that person logs in here.", others));
     part("[data-refused]", refused.length);
     const list = box().querySelector("[data-refused-list]");
     list.replaceChildren.apply(list, refused.map(function (tick) {
       const item = document.createElement("li");
-      item.textContent = (tick.text ? "“" + tick.text + "”: " : "") + tick.sentence;
+      item.textContent = (tick.text ? say("“%(step)s”:", { step: tick.text }) + " " : "") + tick.sentence;
       return item;
     }));
     document.querySelectorAll("[data-row]").forEach(function (row) {
       row.querySelector("[data-row-waiting]").hidden = !own.some(function (tick) { return tick.step === row.dataset.row; });
     });
+    document.dispatchEvent(new CustomEvent("ticks:told"));
   }
   function part(name, seen) { box().querySelector(name).hidden = !seen; }
   /* Written only where it changed, or a screen reader says it again at every try. */
@@ -198,7 +143,7 @@
     }
     if (mine().length) timer = setTimeout(send, AGAIN_MS);
     else trouble = "";
-    say();
+    tell();
     if (sent && !mine().length) await caughtUp();
     if (!sending) box().removeAttribute("aria-busy");
   }
@@ -215,10 +160,11 @@
     const impatient = setTimeout(function () { stop.abort(); }, PATIENCE_MS);
     try {
       answer = await fetch(box().dataset.url, { method: "POST", body: form(tick), headers: { "HX-Request": "true", "X-CSRFToken": box().dataset.token }, signal: stop.signal });
-      if (answer.status === 204) { drop(tick.key); return true; }
+      loggedOut = answer.status === 401;
+      if (answer.status === 204) { kept.drop(tick.key); return true; }
       return await judged(tick, answer);
     } catch (error) {
-      trouble = GONE;
+      trouble = gone();
       return false;
     } finally {
       clearTimeout(impatient);
@@ -227,7 +173,7 @@
 
   function form(tick) {
     const data = new FormData();
-    ["key", "after", "step", "verb", "at", "reason"].forEach(function (name) { data.append(name, tick[name]); });
+    ["key", "after", "step", "verb", "at", "reason", "seen"].forEach(function (name) { data.append(name, tick[name] || ""); });
     data.append("sent", new Date().toISOString());
     data.append("device", "1");
     return data;
@@ -238,13 +184,19 @@
     if (answer.status === 422) {
       const sentence = await answer.text();
       /* A start that came with another tick was nobody's tap: the page as the shop has it says enough. */
-      if (!tick.byItself) write(REFUSED, read(REFUSED).concat([Object.assign({ sentence: sentence }, tick)]));
-      drop(tick.key);
+      if (!tick.byItself) kept.refuse(Object.assign({ sentence: sentence }, tick));
+      kept.drop(tick.key);
       return true;
     }
-    if (answer.status === 401) trouble = "Your log-in has ended: log in again, and they are sent.";
-    else if (answer.status === 403) trouble = "Open this page again, and they are sent.";
-    else trouble = "The shop's computer could not take them (" + answer.status + "). They are tried again.";
+    if (answer.status === 200) {
+      /* It counts, and so does what somebody else has done to the step: a person says which of them stands. */
+      kept.clash(Object.assign(await answer.json(), { key: tick.key, step: tick.step, text: tick.text, person: tick.person, reason: tick.reason }));
+      kept.drop(tick.key);
+      return true;
+    }
+    if (answer.status === 401) trouble = say("Your log-in has ended: log in again, and they are sent.");
+    else if (answer.status === 403) trouble = say("Open this page again, and they are sent.");
+    else trouble = say("The shop's computer could not take them (%(code)s). They are tried again.", { code: answer.status });
     return false;
   }
 
@@ -273,7 +225,7 @@
     document.querySelector("[data-rest]").hidden = there !== "rest";
     if (there === "rest") sayRest();
     open.forEach(function (id) { document.querySelectorAll("#" + id + " .opens").forEach(function (each) { each.open = true; }); });
-    say();
+    tell();
   }
 
   function busy() {
@@ -288,7 +240,7 @@
   function tapped(verb, id, reason) {
     keep(verb, id, reason);
     if (verb === "done" || verb === "skip") {
-      const following = nextAfter(id);
+      const following = steps.nextAfter(id);
       if (following && following.dataset.state === "waiting") keep("start", following.dataset.step, "", true);
       offerUndo(verb, id);
       go(following ? following.dataset.step : "rest", true);
@@ -296,13 +248,13 @@
       offerUndo("", null);
       const begun = document.querySelector('.bench-step[data-state="running"]:not([hidden])');
       if (begun && begun.dataset.step !== String(id)) keep("undo", begun.dataset.step, "", true);
-      if (mayDo(step(id))) keep("start", id, "", true);
+      if (steps.mayDo(step(id))) keep("start", id, "", true);
       go(String(id), true);
     } else {
       offerUndo("", null);
       go(String(id), true);
     }
-    say();
+    tell();
     send();
   }
 
@@ -314,7 +266,7 @@
     const verb = tick.elements.verb.value, id = tick.elements.step.value;
     if (!step(id)) return;
     if (verb === "skip" && !reason) { event.preventDefault(); tick.elements.reason.focus(); return; }
-    try { write(KEPT, read(KEPT)); } catch (error) { return; /* Nothing can be kept here: the plain form goes its way. */ }
+    if (!kept.works()) return; /* Nothing can be kept here: the plain form goes its way. */
     event.preventDefault();
     event.stopImmediatePropagation();
     if (tick.elements.reason) { tick.elements.reason.value = ""; tick.closest("details").open = false; }
@@ -326,9 +278,9 @@
     if (!event.target.closest("#bench-job") || event.target.matches("[data-hx-post]") || (navigator.onLine && !trouble)) return;
     event.preventDefault();
     event.stopImmediatePropagation();
-    trouble = GONE;
+    trouble = gone();
     part("[data-waiting]", true);
-    text("[data-waiting-words]", "That needs the line to the shop, which is gone. Ticks are kept; this is not.");
+    text("[data-waiting-words]", say("That needs the line to the shop, which is gone. Ticks are kept; this is not."));
   }
 
   document.addEventListener("click", function (event) {
@@ -339,35 +291,36 @@
     } else if (event.target.closest("[data-send-now]")) {
       send();
     } else if (event.target.closest("[data-refused-seen]")) {
-      write(REFUSED, read(REFUSED).filter(function (tick) { return tick.person !== box().dataset.person; }));
-      say();
+      kept.seen(person());
+      tell();
     }
   });
 
   window.addEventListener("popstate", function () {
     if (!job()) return;
-    const article = Array.from(document.querySelectorAll(".bench-step")).find(function (each) { return each.dataset.url === location.pathname; });
+    const article = steps.all().find(function (each) { return each.dataset.url === location.pathname; });
     go(article ? article.dataset.step : "list", false);
   });
 
   /* A page opened while ticks wait shows the steps as they will be once those are in. */
   function replay() {
-    mine().forEach(function (tick) { put(tick.step, STATE_AFTER[tick.verb]); });
+    mine().forEach(function (tick) { steps.put(tick.step, STATE_AFTER[tick.verb]); });
   }
 
   document.addEventListener("DOMContentLoaded", function () {
     if (!box()) return;
     replay();
-    say();
+    tell();
     if (mine().length) send();
   });
+  document.addEventListener("ticks:settled", refresh);
   window.addEventListener("online", function () { if (box()) { trouble = ""; send(); } });
-  window.addEventListener("offline", function () { if (box()) say(); });
-  window.addEventListener("storage", function (event) { if (box() && (event.key === KEPT || event.key === REFUSED)) say(); });
+  window.addEventListener("offline", function () { if (box()) tell(); });
+  window.addEventListener("storage", function (event) { if (box() && kept.names.includes(event.key)) tell(); });
   document.addEventListener("htmx:afterSettle", function (event) {
     if (!box() || !job() || !event.target.matches("#content")) return;
     replay();
-    say();
+    tell();
   });
   document.addEventListener("visibilitychange", function () {
     if (document.hidden || !box()) return;

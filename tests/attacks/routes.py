@@ -189,8 +189,8 @@ TABLE: dict[str, Rule] = {
         why="What is being done, and of what, everybody in the shop may see.",
     ),
     **rules(
-        "bench-take bench-tick bench-stop bench-time-mend bench-all-done bench-step-move bench-photo"
-        " hold-begin hold-reading hold-reading-remove hold-reading-restore hold-decide hold-stop"
+        "bench-take bench-tick bench-tick-decide bench-stop bench-time-mend bench-all-done bench-step-move"
+        " bench-photo hold-begin hold-reading hold-reading-remove hold-reading-restore hold-decide hold-stop"
         " second-check",
         send=STAFF,
         why="Who did it says so, under their own name; what the owner must decide the hold test refuses.",

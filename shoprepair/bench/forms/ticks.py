@@ -9,6 +9,7 @@ from django.utils.translation import gettext
 
 from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.shop.submissions import LONGEST_KEY
+from shoprepair.work.crossed import AFTER
 from shoprepair.work.models import Tick
 
 LONGEST_REASON = 300
@@ -35,6 +36,9 @@ class TickForm(forms.Form):
             )
         },
     )
+
+    seen = forms.CharField(required=False, max_length=20)
+    """The state in which the device showed the step when it was tapped."""
 
     def clean_key(self) -> str:
         key: str = self.cleaned_data["key"]
@@ -74,6 +78,15 @@ def _moment(text: str) -> datetime.datetime | None:
         return moment.astimezone(datetime.UTC) if timezone.is_aware(moment) else None
     except (ValueError, OverflowError):
         return None
+
+
+class DecideForm(forms.Form):
+    """As which of two people's ticks the step is to stand."""
+
+    key = forms.CharField(max_length=LONGEST_KEY - 2)
+    step = forms.IntegerField(min_value=1, max_value=2**62)
+    state = forms.ChoiceField(choices=[(state.value, state.label) for state in AFTER.values()])
+    reason = forms.CharField(required=False, max_length=LONGEST_REASON)
 
 
 class MoveForm(forms.Form):

@@ -1,17 +1,19 @@
 """Ticks come in: from a device that keeps and sends them by itself, or from a plain form."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
-from shoprepair.bench.forms.ticks import TickForm
+from shoprepair.bench.crossed_words import both
+from shoprepair.bench.forms.ticks import DecideForm, TickForm
 from shoprepair.bench.ticking import in_order, tick_and_go_on
 from shoprepair.bench.views.job import show
 from shoprepair.work import ticks
-from shoprepair.work.models import Step
+from shoprepair.work.crossed import bring_to, crossed
+from shoprepair.work.models import Step, Tick
 
 
 @require_POST
@@ -36,6 +38,22 @@ def _kept(request: HttpRequest, step: Step, form: TickForm) -> HttpResponse:
     at = in_order(form.tapped_at(timezone.now()), said["after"], request.user)
     try:
         ticks.take(step, said["verb"], key=said["key"], who=request.user, at=at, reason=said["reason"])
+    except ticks.TickRefused as refused:
+        return _refused(str(refused))
+    met = crossed(Tick.objects.select_related("step", "who").get(key=said["key"]), said["seen"])
+    return JsonResponse(both(met)) if met else HttpResponse(status=204)
+
+
+@require_POST
+def decide(request: HttpRequest) -> HttpResponse:
+    """Of two people's ticks that met, this one counts. Sent twice, it is done once."""
+    form = DecideForm(request.POST)
+    said = form.cleaned_data if form.is_valid() else {}
+    step = Step.objects.select_related("job").filter(pk=said.get("step")).first()
+    if step is None:
+        return _refused(gettext("This step is not there any more."))
+    try:
+        bring_to(step, said["state"], key=said["key"], who=request.user, reason=said["reason"])
     except ticks.TickRefused as refused:
         return _refused(str(refused))
     return HttpResponse(status=204)

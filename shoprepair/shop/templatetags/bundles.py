@@ -6,7 +6,7 @@ from django.template.context import Context
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from shoprepair.shop import bundles
+from shoprepair.shop import bundles, spoken
 
 register = template.Library()
 ELEMENTS = {
@@ -25,6 +25,8 @@ class BundleNode(template.Node):
     def render(self, context: Context) -> SafeString:
         """One element for all of them; none where there are no names."""
         names = tuple(dict.fromkeys(self.nodelist.render(context).split()))
+        if self.kind == "js":
+            names = spoken.with_words(names)
         return format_html(ELEMENTS[self.kind], bundles.address(self.kind, names)) if names else SafeString()
 
 

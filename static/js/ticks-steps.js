@@ -1,0 +1,53 @@
+/* What the bench's page knows of its steps without asking: which are done, what each comes after, which is next. */
+(function () {
+  "use strict";
+  const SETTLED = ["done", "skipped"];
+
+  function find(id) { return document.getElementById("step-" + id); }
+  function all() { return Array.from(document.querySelectorAll(".bench-step")); }
+  function settled(article) { return SETTLED.includes(article.dataset.state); }
+
+  function put(id, state) {
+    const article = find(id);
+    if (!article) return;
+    article.dataset.state = state;
+    if (state === "done") article.dataset.doneAt = new Date().toISOString();
+    const row = document.querySelector('[data-row="' + id + '"]');
+    if (row) row.dataset.state = state;
+    document.querySelectorAll(".bench-step [data-before]").forEach(function (said) {
+      const after = said.closest(".bench-step");
+      if (counting(after).includes(article)) said.hidden = mayDo(after);
+    });
+  }
+
+  function counting(article) {
+    const seen = new Set(), found = [];
+    const ids = article.dataset.after.split(" ").filter(Boolean);
+    while (ids.length) {
+      const id = ids.shift(), before = find(id);
+      if (!before || seen.has(id)) continue;
+      seen.add(id);
+      if (before.dataset.state === "skipped") ids.push.apply(ids, before.dataset.after.split(" ").filter(Boolean));
+      else found.push(before);
+    }
+    return found;
+  }
+
+  function dry(article) {
+    const hours = parseFloat(article.dataset.drying) || 0;
+    return !hours || Date.parse(article.dataset.doneAt) + hours * 3600000 <= Date.now();
+  }
+
+  function mayDo(article) {
+    return !settled(article) && counting(article).every(function (before) { return settled(before) && dry(before); });
+  }
+
+  function nextAfter(id) {
+    const every = all();
+    const at = every.findIndex(function (article) { return article.dataset.step === String(id); });
+    const free = every.slice(at + 1).concat(every.slice(0, at + 1)).filter(mayDo);
+    return free.find(function (article) { return article.dataset.state === "waiting"; }) || free[0] || null;
+  }
+
+  window.shopSteps = { find: find, all: all, settled: settled, put: put, mayDo: mayDo, nextAfter: nextAfter };
+})();
