@@ -4,7 +4,7 @@ The order of work is common practice in the trade, no source. Plies, outline and
 that are filled in by hand; nothing here sizes a repair.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
 from django.utils.translation import gettext
@@ -185,53 +185,50 @@ def _repair(task: Task) -> Iterable[Step]:
     if task.element in _AIR:
         yield from _air_way(task)
     elif task.element in _TUBES:
-        yield from _tube(task)
+        yield from ON_A_TUBE[task.kind](task)
     elif task.kind is FindingKind.STITCHING or task.element in _SEWN_TO_A_TUBE:
-        yield from _stitching()
+        yield from _stitching(task)
     else:
-        yield from _canopy(task)
+        yield from ON_CLOTH[task.kind](task)
 
 
-def _tube(task: Task) -> Iterable[Step]:
-    match task.kind:
-        case FindingKind.LEAK:
-            yield Step(gettext("Find the leak with soapy water; mark it on the film."))
-            yield from _bladder_patch()
-            yield Step(gettext("Find what made it: sand, a thread end, a burr."))
-        case FindingKind.BURST:
-            yield Step(gettext("Cut back to sound cloth and sound seams."))
-            yield Step(gettext("Check the mirror place on the other side before anything is closed."))
-            yield from _casing_patch(task)
-            yield Step(gettext("Patch or replace the bladder."), ("which",))
-        case FindingKind.SEAM_OPENED:
-            yield from _reopened_seam()
-        case FindingKind.SCUFF if task.fold is Fold.ROUND:
-            yield Step(
-                gettext(
-                    "Fold along the mark again: it stays round, so cover and note it. An edge: "
-                    "patch as a cut."
-                )
+def _leak(_task: Task) -> Iterable[Step]:
+    yield Step(gettext("Find the leak with soapy water; mark it on the film."))
+    yield from _bladder_patch()
+    yield Step(gettext("Find what made it: sand, a thread end, a burr."))
+
+
+def _burst(task: Task) -> Iterable[Step]:
+    yield Step(gettext("Cut back to sound cloth and sound seams."))
+    yield Step(gettext("Check the mirror place on the other side before anything is closed."))
+    yield from _casing_patch(task)
+    yield Step(gettext("Patch or replace the bladder."), ("which",))
+
+
+def _scuff(task: Task) -> Iterable[Step]:
+    if task.fold is Fold.ROUND:
+        yield Step(
+            gettext(
+                "Fold along the mark again: it stays round, so cover and note it. An edge: patch as a cut."
             )
-        case FindingKind.SCUFF:
-            if task.fold is Fold.UNTRIED:
-                yield Step(
-                    gettext(
-                        "Fold along the mark first: it was not tried. Stays round: cover and note "
-                        "it, no patch."
-                    )
-                )
-            yield from _casing_patch(task)
-        case FindingKind.RESIDUE:
-            yield from _lift_residue()
-            yield Step(gettext("Pin what lies under it as a damage of its own."))
-        case FindingKind.STAIN:
-            yield from _stain()
-        case FindingKind.STITCHING:
-            yield from _stitching()
-        case _:
-            yield Step(gettext("Trim loose yarns; fold round the ends: all sound?"))
-            yield from _casing_patch(task)
-            yield from _behind(task)
+        )
+        return
+    if task.fold is Fold.UNTRIED:
+        yield Step(
+            gettext("Fold along the mark first: it was not tried. Stays round: cover and note it, no patch.")
+        )
+    yield from _casing_patch(task)
+
+
+def _residue(_task: Task) -> Iterable[Step]:
+    yield from _lift_residue()
+    yield Step(gettext("Pin what lies under it as a damage of its own."))
+
+
+def _opened_casing(task: Task) -> Iterable[Step]:
+    yield Step(gettext("Trim loose yarns; fold round the ends: all sound?"))
+    yield from _casing_patch(task)
+    yield from _behind(task)
 
 
 def _casing_patch(task: Task) -> Iterable[Step]:
@@ -263,42 +260,62 @@ def _air_way(task: Task) -> Iterable[Step]:
     yield Step(gettext("Clean the seat or change the valve; a lifting base is bonded anew on clean film."))
 
 
-def _reopened_seam() -> Iterable[Step]:
+def _reopened_seam(_task: Task) -> Iterable[Step]:
     yield Step(gettext("Unpick to sound stitches at both ends; look for torn holes."))
     yield Step(gettext("Restitch in the old holes, past both ends; patch over torn ones."), ("rows",))
 
 
-def _stitching() -> Iterable[Step]:
+def _stitching(_task: Task) -> Iterable[Step]:
     yield Step(gettext("Unpick loose thread; look for torn holes under it."))
     yield Step(gettext("Restitch at least as it was, both ends locked."), ("rows", "length"))
     yield Step(gettext("Pull hard by hand."))
 
 
-def _canopy(task: Task) -> Iterable[Step]:
-    if task.kind is FindingKind.RESIDUE:
-        yield from _lift_residue()
-        yield Step(gettext("What will not peel is cut out with its panel."))
-    elif task.kind is FindingKind.STAIN:
-        yield from _stain()
-    elif task.kind is FindingKind.SEAM_OPENED:
-        yield from _reopened_seam()
-    elif task.element is Element.WINDOW:
+def _residue_on_cloth(_task: Task) -> Iterable[Step]:
+    yield from _lift_residue()
+    yield Step(gettext("What will not peel is cut out with its panel."))
+
+
+def _torn(task: Task) -> Iterable[Step]:
+    if task.element is Element.WINDOW:
         yield Step(gettext("Clean both faces; round off every end."))
         yield Step(gettext("Patch both faces with film, or change the window."), ("which",))
-    else:
-        yield Step(gettext("Clean both faces with alcohol, dry, and try whether the tape sticks."))
-        yield Step(
-            gettext(
-                "Ripstop tape on both faces, corners round; polyester adhesive cloth on slick coated cloth."
-            ),
-            ("outline",),
-        )
-        yield Step(gettext("Across a seam or hem: stitch it again."))
+        return
+    yield Step(gettext("Clean both faces with alcohol, dry, and try whether the tape sticks."))
+    yield Step(
+        gettext("Ripstop tape on both faces, corners round; polyester adhesive cloth on slick coated cloth."),
+        ("outline",),
+    )
+    yield Step(gettext("Across a seam or hem: stitch it again."))
 
 
 def _lift_residue() -> Iterable[Step]:
     yield Step(gettext("Lift the old patch: warm it, peel, clean off the rest with solvent, window open."))
 
 
-def _stain() -> Iterable[Step]:
+def _stain(_task: Task) -> Iterable[Step]:
     yield Step(gettext("Wash with fresh water and dry; fold the cloth on the stain: does it stay round?"))
+
+
+_Rule = Callable[[Task], Iterable[Step]]
+ON_A_TUBE: dict[FindingKind, _Rule] = {
+    **dict.fromkeys((FindingKind.CUT, FindingKind.HOLE, FindingKind.TEAR, FindingKind.CRACK), _opened_casing),
+    FindingKind.SCUFF: _scuff,
+    FindingKind.SEAM_OPENED: _reopened_seam,
+    FindingKind.STITCHING: _stitching,
+    FindingKind.BURST: _burst,
+    FindingKind.LEAK: _leak,
+    FindingKind.RESIDUE: _residue,
+    FindingKind.STAIN: _stain,
+}
+ON_CLOTH: dict[FindingKind, _Rule] = {
+    **dict.fromkeys(
+        (FindingKind.CUT, FindingKind.HOLE, FindingKind.TEAR, FindingKind.CRACK, FindingKind.SCUFF), _torn
+    ),
+    # No cloth can be said to have these; a paper tells what to do all the same.
+    **dict.fromkeys((FindingKind.BURST, FindingKind.LEAK), _torn),
+    FindingKind.SEAM_OPENED: _reopened_seam,
+    FindingKind.RESIDUE: _residue_on_cloth,
+    FindingKind.STAIN: _stain,
+}
+"""What is done about each kind of damage: on a tube's casing, and on canopy, window and trailing edge."""
