@@ -42,6 +42,7 @@ def draw(
     unique: str = "d",
     tag_share: float = TAG_SHARE,
     kept: str = "",
+    beneath_pins: str = "",
 ) -> SafeString:
     """A planform as <svg>, in metres; detail 'glyph' is the small one in its own units.
 
@@ -49,12 +50,13 @@ def draw(
     a tap on it leads to, `unique` begins every id so that two drawings can share a page. `tag_share` is the
     height of a pin's tag over the drawing's width: more of it where the drawing is shown small. `kept` is
     what begins the address of each shape in a file of its own (`gear.kept_drawings`): the drawing borrows
-    all of them from there, and has only the names, links and pins itself.
+    all of them from there, and has only the names, links and pins itself. `beneath_pins` is SVG that goes
+    between cloth and pins.
     """
     if detail == "glyph":
         return mark_safe(glyph(planform, [(p.x_m, p.y_m, p.band) for p in pins], title=title))  # noqa: S308
     sheet = _Sheet(planform, detail, load or {}, region_links, unique, kept)
-    return mark_safe(sheet.whole(pins, title or planform.name, tag_share))  # noqa: S308
+    return mark_safe(sheet.whole(pins, title or planform.name, tag_share, beneath_pins))  # noqa: S308
 
 
 def pins_alone(
@@ -108,11 +110,11 @@ class _Sheet:
         self.regions = regions(planform)
         self.still = layers(planform, tuple(load.items()))
 
-    def whole(self, pins: Sequence[Pin], title: str, tag_share: float) -> str:
+    def whole(self, pins: Sequence[Pin], title: str, tag_share: float, beneath_pins: str = "") -> str:
         name = element("title", escape(title), id=f"{self.unique}-title")
         return element(
             "svg",
-            name + self.plain() + self._pins(pins, tag_share),
+            name + self.plain() + beneath_pins + self._pins(pins, tag_share),
             xmlns=SVG,
             class_=f"diagram is-{self.detail}",
             id=self.unique,
