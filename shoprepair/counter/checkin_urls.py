@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from shoprepair.counter.views import check_in, customers, damages, enquiry, find, person, photos
+from shoprepair.counter.views import check_in, customers, damages, enquiry, find, installed, person, photos
 
 urlpatterns = [
     path("search/", find.search, name="search"),
@@ -25,5 +25,10 @@ urlpatterns = [
     path("photos/<str:key>/share/", photos.share, name="photo-share"),
     path("photos/<str:key>/remove/", photos.remove, name="photo-remove"),
     path("photos/<str:key>/restore/", photos.restore, name="photo-restore"),
+    path("photos/<str:key>/place/", photo_places.put, name="photo-place"),
+    path("photos/<str:key>/unplace/", photo_places.take_off, name="photo-unplace"),
     path("my/units/", person.units, name="my-units"),
+    path("my/look/", person.look, name="my-look"),
+    path("app.webmanifest", installed.manifest, name="manifest"),
+    path("start/", installed.start, name="start"),
 ]

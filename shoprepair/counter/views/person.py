@@ -5,9 +5,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import translation
 from django.utils.translation import gettext
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_POST
 
 from shoprepair.counter.forms.units import UnitsForm
+from shoprepair.shop import looks
+from shoprepair.shop.keeping import page_before
 from shoprepair.shop.languages import language_for
 
 
@@ -24,3 +26,19 @@ def units(request: HttpRequest) -> HttpResponse:
         return redirect("my-units")
     status = 422 if form.is_bound else 200
     return render(request, "counter/my_units.html", {"form": form}, status=status)
+
+
+@require_POST
+def look(request: HttpRequest) -> HttpResponse:
+    """How the screens of this device look from now on; back to the page that it was changed on.
+
+    A script that has changed it already asks only for the form that changes it again.
+    """
+    wanted = request.POST.get("look", "")
+    wanted = wanted if wanted in looks.NEXT else looks.BY_ITSELF
+    if request.htmx:
+        answer = render(request, "parts/look.html", {"look": wanted})
+    else:
+        answer = redirect(page_before(request) or "rack")
+    looks.choose(answer, wanted)
+    return answer
