@@ -1,6 +1,8 @@
 """What every paper keeps to, whichever it is and on whatever it is printed."""
 
 import datetime
+import importlib
+import pkgutil
 import re
 import zlib
 from itertools import pairwise
@@ -9,6 +11,7 @@ import pytest
 import zxingcpp
 from PIL import Image, ImageDraw, ImageFilter
 
+import shoprepair.papers
 from shoprepair.gear import diagram
 from shoprepair.gear.diagram.loads import STEPS
 from shoprepair.jobs.advice.told import Told
@@ -158,6 +161,18 @@ def _bare(pdf):
         except zlib.error:
             unpacked.append(stream)
     return pdf + b"\n".join(unpacked)
+
+
+def test_every_paper_that_is_made_is_asked_here(papers):
+    made = {
+        module.name.replace("_", " ")
+        for module in pkgutil.iter_modules(shoprepair.papers.__path__)
+        if hasattr(importlib.import_module(f"shoprepair.papers.{module.name}"), "render")
+    }
+    assert made <= {name.replace("-", " ") for name in IN_ORDER}, (
+        "say in IN_ORDER how it is read, make it in _all"
+    )
+    assert set(papers) == set(IN_ORDER)
 
 
 def test_each_is_on_its_paper_tagged_titled_in_a_language_and_light(papers, paper):
