@@ -10,6 +10,7 @@ from django.core.management import call_command
 from shoprepair.gear import library
 from shoprepair.pricing import catalogue
 from shoprepair.pricing.models import Material, Operation, OperationMaterial
+from shoprepair.pricing.proposals import layups, measures
 
 RELIED_ON = set(
     """
@@ -57,6 +58,22 @@ def test_every_operation_says_what_is_done_in_whole_sentences(operations: dict[s
 def test_every_operation_takes_time_and_uses_something_up(operations: dict[str, Operation]) -> None:
     assert all(row.set_up_minutes > 0 for row in operations.values())
     assert {row.code for row in operations.values() if not row.materials.all()} == NO_MATERIAL
+
+
+def test_what_is_priced_by_its_size_is_given_a_size_where_it_is_proposed(
+    operations: dict[str, Operation],
+) -> None:
+    """Else it is priced as if nothing were sewn and nothing covered. A new zip is put on a quote by hand."""
+    by_size = {
+        code
+        for code, row in operations.items()
+        if row.minutes_per_m or row.minutes_per_m2 or row.materials.exclude(basis="each").exists()
+    }
+    sized = {*layups.MAKERS, *measures._OF_CODE}
+    assert by_size - sized == {"closing-zip-replace"}, (
+        "write it into MAKERS of pricing/proposals/layups.py, or into _OF_CODE of measures.py"
+    )
+    assert sized <= by_size
 
 
 def test_every_material_is_used_by_some_operation(operations: dict[str, Operation]) -> None:
