@@ -163,11 +163,13 @@ def test_what_the_program_reads_is_what_was_translated(language, translated):
     with (FOLDER / language / "LC_MESSAGES" / "django.mo").open("rb") as file:
         compiled = GNUTranslations(file)
     for (context, text), message in translated.items():
-        one = compiled.pgettext(context, text) if context else compiled.gettext(text)
-        if isinstance(message.id, tuple):
-            one = compiled.ngettext(*message.id, 1)
-            assert compiled.ngettext(*message.id, 2) == _forms(message)[1]
-        assert one == _forms(message)[0], "run `make messages`"
+        if not isinstance(message.id, tuple):
+            one = compiled.pgettext(context, text) if context else compiled.gettext(text)
+            assert one == _forms(message)[0], "run `make messages`"
+            continue
+        for number in (0, 1, 2, 5, 11):  # one of each form that a language counts in
+            counted = compiled.ngettext(*message.id, number)
+            assert counted == _forms(message)[compiled.plural(number)], "run `make messages`"
 
 
 def test_one_thing_has_one_german_word(german):
