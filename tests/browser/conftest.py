@@ -47,7 +47,7 @@ def browser_type_launch_args(browser_type_launch_args: dict[str, object]) -> dic
     return {
         **browser_type_launch_args,
         **({"executable_path": own} if own else {}),
-        "args": ["--disable-gpu"],
+        "args": ["--disable-gpu", "--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"],
     }
 
 
@@ -71,7 +71,9 @@ def base_url(live_server) -> str:
 
 @pytest.fixture
 def browser_context_args(browser_context_args: dict[str, object]) -> dict[str, object]:
-    return {**browser_context_args, "viewport": TABLET, "has_touch": True, "reduced_motion": "reduce"}
+    # A test that cuts the line of one page would not reach what a worker asks for in its place.
+    own = {"viewport": TABLET, "has_touch": True, "reduced_motion": "reduce", "service_workers": "block"}
+    return {**browser_context_args, **own}
 
 
 @pytest.fixture
