@@ -69,7 +69,7 @@ def change_pattern(
         held = Pattern.objects.select_for_update().get(pk=pattern.pk)
         if held.version != version:
             raise changes.ChangedMeanwhile
-        _refuse_taken(fields.get("name", held.name), held)
+        refuse_taken(fields.get("name", held.name), held)
         found = journal.differences({name: getattr(held, name) for name in fields}, fields)
         found |= _tube_differences(held, tubes)
         if found:
@@ -149,7 +149,7 @@ def check(pattern: Pattern) -> None:
 def copy_pattern(pattern: Pattern, *, name: str, who: Staff) -> Pattern:
     """A pattern of the library with the same figures under a new name. Raises NameTaken."""
     with transaction.atomic():
-        _refuse_taken(name)
+        refuse_taken(name)
         copy = Pattern.objects.get(pk=pattern.pk)
         copy.pk, copy._state.adding = None, True
         copy.name, copy.measured_here, copy.everyday, copy.version = name, False, "", 1
@@ -167,7 +167,8 @@ def copy_pattern(pattern: Pattern, *, name: str, who: Staff) -> Pattern:
     return copy
 
 
-def _refuse_taken(name: str, own: Pattern | None = None) -> None:
+def refuse_taken(name: str, own: Pattern | None = None) -> None:
+    """Raise NameTaken where another pattern of the library is called so."""
     same = Pattern.objects.filter(name__iexact=name, measured_here=False)
     if same.exclude(pk=own.pk if own else 0).exists() and not (own and own.measured_here):
         raise NameTaken(name)

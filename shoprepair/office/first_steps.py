@@ -1,51 +1,85 @@
-"""What the owner of a shop without a single job does next."""
+"""What a new shop is set up with, in five steps: which are done, and which is next."""
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from django.urls import reverse
 from django.utils.translation import gettext
 
-from shoprepair.shop.models import Shop
+from shoprepair.shop import journal
+from shoprepair.shop.models import JournalEntry, Shop, Staff
+
+CODES = ("shop", "prices", "pattern", "people", "tag")
+_VERB = "set-up."
 
 
 class Step(NamedTuple):
+    """One step, in a person's words."""
+
+    code: str
     what: str
     why: str
     url: str
     done: bool
 
 
-def first_steps(shop: Shop, standing: dict[str, int]) -> list[Step]:
-    """What is set up before the first gear comes in, in the order in which it is quickest."""
-    return [
-        Step(
-            gettext("Say who you are"),
-            gettext("Name, address and terms stand on every tag, quote and cover."),
-            reverse("settings"),
-            bool(shop.address.strip()),
+def first_steps(shop: Shop) -> list[Step]:
+    """The five steps, in the order in which they are quickest."""
+    done = _done(shop)
+    said = {
+        "shop": (
+            gettext("Where the shop is"),
+            gettext("Address, money, clock, paper and units. The country fills most of it."),
         ),
-        Step(
-            gettext("Bring in your repairs"),
-            gettext("With their minutes and their cover. One button brings in a set to make your own."),
-            reverse("catalogue"),
-            standing["operations"] > 0,
+        "prices": (
+            gettext("What it charges"),
+            gettext("A ready-made catalogue in your money. One hourly rate prices all of it."),
         ),
-        Step(
-            gettext("Set your prices"),
-            gettext("Hourly rate, tax, deposit and what an opening takes."),
-            reverse("price-rules"),
-            standing["operations"] > 0 and standing["materials"] > 0,
+        "pattern": (
+            gettext("What comes in most"),
+            gettext("A library of wings and kites is here. Draw one of your own from six figures."),
         ),
-        Step(
-            gettext("Let the others log in"),
-            gettext("Everybody at the counter and at the bench has a name and a password."),
-            reverse("people"),
-            standing["people"] > 1,
+        "people": (
+            gettext("Who works here"),
+            gettext("A log-in for the counter and for the bench."),
         ),
-        Step(
-            gettext("Say who is at the bench when"),
-            gettext("Promised days are reckoned by these hours."),
-            reverse("bench-hours"),
-            standing["hours"] > 0,
+        "tag": (
+            gettext("The first tag"),
+            gettext("Print one for trial, so that the first customer waits for nothing."),
         ),
-    ]
+    }
+    return [Step(code, *said[code], reverse(f"set-up-{code}"), code in done) for code in CODES]
+
+
+def next_open(steps: Sequence[Step]) -> Step | None:
+    """The first step that is not done yet."""
+    return next((step for step in steps if not step.done), None)
+
+
+def after(code: str) -> str:
+    """Where somebody is led from a step: to the one behind it, from the last to the summary."""
+    follows = CODES.index(code) + 1
+    return reverse(f"set-up-{CODES[follows]}" if follows < len(CODES) else "set-up")
+
+
+def is_done(code: str, shop: Shop) -> bool:
+    """Whether somebody has been through a step."""
+    return code in _done(shop)
+
+
+def mark_done(code: str, shop: Shop, *, who: Staff) -> None:
+    """Write down that a step was looked at, also where its defaults were good as they stood."""
+    if code not in _done(shop):
+        text = {
+            "shop": gettext("Set-up: where the shop is."),
+            "prices": gettext("Set-up: what it charges."),
+            "pattern": gettext("Set-up: what comes in most."),
+            "people": gettext("Set-up: who works here."),
+            "tag": gettext("Set-up: the first tag."),
+        }[code]
+        journal.record(shop, f"{_VERB}{code}", text, who=who)
+
+
+def _done(shop: Shop) -> set[str]:
+    entries: Sequence[JournalEntry] = journal.entries(shop).filter(verb__startswith=_VERB)  # type: ignore[assignment]
+    return {entry.verb.removeprefix(_VERB) for entry in entries}

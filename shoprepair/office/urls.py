@@ -30,6 +30,7 @@ urlpatterns = [
     path("", include("shoprepair.office.leaving_urls")),
     path("", include("shoprepair.office.letting_in_urls")),
     path("", include("shoprepair.office.self_check_urls")),
+    path("", include("shoprepair.office.set_up_urls")),
     path("start/", first_run.first_run, name="first-run"),
     path("settings/", settings.settings, name="settings"),
     path("load-cases/", load_cases.figures, name="load-figures"),

@@ -7,6 +7,7 @@ from shoprepair.gear import diagram
 from shoprepair.gear.describe import description, planform
 from shoprepair.gear.diagram.pins import TAG_SHARE, tag_height
 from shoprepair.gear.diagram.view import View, view
+from shoprepair.gear.models import Pattern
 from shoprepair.gear.shape import shape
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.shop.settings import cases
@@ -48,10 +49,18 @@ def drawing(
         detail="paper",
         load=diagram.load_map(drawn, description(pattern), cases()),
         pins=[_pin(damage) for damage in damages],
-        title=pattern.name,
+        title=str(pattern),
         unique="drawing",
         tag_share=tag_share * _tags_grown(view(shape(drawn)), len(damages), box_mm, tag_share),
     )
+    return readable(sheet, *box_mm)
+
+
+def undamaged(pattern: Pattern, box_mm: tuple[float, float]) -> str:
+    """The SVG of a pattern as it is cut, with its load, where it is given that room."""
+    drawn = planform(pattern)
+    load = diagram.load_map(drawn, description(pattern), cases())
+    sheet = diagram.draw(drawn, detail="paper", load=load, title=str(pattern), unique="drawing")
     return readable(sheet, *box_mm)
 
 

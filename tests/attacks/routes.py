@@ -94,6 +94,11 @@ TABLE: dict[str, Rule] = {
         why="Everybody in the shop finds a job, its gear and its papers.",
     ),
     **rules("my-units", look=STAFF, send=STAFF, why="Everybody reads in their own units."),
+    **rules("my-look", send=STAFF, why="Whoever holds the device chooses how its screens look."),
+    **rules(
+        "manifest", look=ANYONE, why="A device installs the shop by its name, which the log-in shows too."
+    ),
+    **rules("start", look=STAFF, why="The app begins with the bench or with the rack."),
     # Coming in, and how each person does.
     **rules(
         "log-in-code",
@@ -205,6 +210,13 @@ TABLE: dict[str, Rule] = {
         "office quotes-waiting late-jobs money-week bench-week failing lives claims",
         look=OWNER,
         why="Money, lateness, people's hours and what fails are the owner's to weigh.",
+    ),
+    **rules("set-up set-up-trial", look=OWNER, why="Where a new shop stands; and a tag of nobody."),
+    **rules(
+        "set-up-shop set-up-prices set-up-pattern set-up-people set-up-tag",
+        look=OWNER,
+        send=OWNER,
+        why="The same settings, prices, patterns and people as on their own pages.",
     ),
     **rules("people", look=OWNER, why="Who works here and who may still log in."),
     **rules("person-add person", look=OWNER, send=OWNER, why="Nobody gives themselves another role."),

@@ -34,6 +34,15 @@ PAGES += ["failing", "lives"]
 PAGES += ["leaving", "archive", "archive-download", "archive-import", "backups", "times-kept", "how-it-runs"]
 PAGES += ["office-self-check", "self-check-leaflet"]
 PAGES += ["tablets", "page-parts"]
+PAGES += [
+    "set-up",
+    "set-up-shop",
+    "set-up-prices",
+    "set-up-pattern",
+    "set-up-people",
+    "set-up-tag",
+    "set-up-trial",
+]
 PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]
 PAGES_OF_ONE += ["money-week", "bench-week"]
 PAGES_OF_ONE += ["customer-data", "customer-data-download", "customer-erase"]

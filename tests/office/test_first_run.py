@@ -29,7 +29,7 @@ def test_the_log_in_of_a_new_shop_leads_to_the_page_that_opens_it(stranger):
 @pytest.mark.django_db
 def test_the_first_owner_names_the_shop_and_is_in(stranger):
     answer = stranger.post(reverse("first-run"), BEGUN)
-    assert (answer.status_code, answer["Location"]) == (302, reverse("settings"))
+    assert (answer.status_code, answer["Location"]) == (302, reverse("set-up-shop"))
 
     assert current().name == "Northquay Loft"
     assert Staff.objects.get().is_owner

@@ -46,10 +46,8 @@ def _begin(request: HttpRequest, form: FirstRunForm) -> HttpResponse:
     catalogue.load()
     login(request, owner, backend=ORDINARY)
     translation.activate(form.cleaned_data["language"] or active())
-    messages.success(
-        request, gettext("The shop is yours. Fill in what its papers should say, then add your people.")
-    )
-    return redirect("settings")
+    messages.success(request, gettext("The shop is yours. Five short steps, and the first gear can come in."))
+    return redirect("set-up-shop")
 
 
 def or_first_run(log_in: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:

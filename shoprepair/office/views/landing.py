@@ -7,7 +7,7 @@ from django.views.decorators.http import require_safe
 
 from shoprepair.jobs import judging_anew
 from shoprepair.office import evening
-from shoprepair.office.first_steps import first_steps
+from shoprepair.office.first_steps import first_steps, next_open
 from shoprepair.shop import log_ins, second_factor
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.backup import standing as backups
@@ -38,5 +38,6 @@ def office(request: HttpRequest) -> HttpResponse:
             "bench": evening.bench_of(week, now),
         }
     else:
-        page["steps"] = first_steps(request.shop, standing)
+        page["steps"] = first_steps(request.shop)
+        page["next"] = next_open(page["steps"])
     return render(request, "office/office.html", page)
