@@ -42,7 +42,8 @@ def passages(text: str) -> Iterator[list[str]]:
 
 
 def missing_files(text: str) -> list[str]:
-    return list(chain.from_iterable(map(_missing_of, passages(text))))
+    linked = [name for name in re.findall(r"\]\(([^)#:]+)\)", text) if not (ROOT / name).exists()]
+    return [*chain.from_iterable(map(_missing_of, passages(text))), *linked]
 
 
 def _missing_of(spans: list[str]) -> Iterator[str]:
@@ -75,9 +76,9 @@ def test_every_file_that_is_named_is_there(told):
 
 
 def test_a_file_that_is_gone_is_found_out():
-    telling = "| which? | `work/gone.py`, `promise.py`, `also_gone.py` |\nA line with `nowhere/` in it.\n"
+    telling = "| which? | `work/gone.py`, `promise.py`, `also_gone.py` |\nA line with `nowhere/` in it.\n\n![x](no.png)\n"
 
-    assert missing_files(telling) == ["work/gone.py", "also_gone.py", "nowhere/"]
+    assert missing_files(telling) == ["work/gone.py", "also_gone.py", "nowhere/", "no.png"]
 
 
 @pages
@@ -178,3 +179,23 @@ def test_every_package_that_the_shop_needs_says_why():
     told = PAGES["DEVELOPERS.md"].partition("## Why each dependency")[2].partition("\n## ")[0].lower()
 
     assert [name for name in names if name not in told] == []
+
+
+def test_every_claim_of_the_readme_has_a_command_beside_it():
+    claims = PAGES["README.md"].partition("## What it does\n")[2].partition("\n## ")[0]
+    bare = [
+        claim.split("**")[1]
+        for claim in re.split(r"\n(?=- \*\*)", claims)
+        if claim.strip() and not re.search(r"`(SHOPREPAIR_\w+=\S+ )?(\.venv/bin/|make |manage\.py )", claim)
+    ]
+
+    assert bare == []
+
+
+def test_what_was_measured_is_told_as_it_was_measured():
+    measured = (ROOT / "tests" / "measure" / "measured.md").read_text()
+    told = re.search(r"\d+ of \d+ targets met", measured)[0]
+    pages = re.search(r"errors \| 0 \| ≤ 0 \| ([\d,]+ pages)", measured)[1]
+
+    assert told in PAGES["README.md"]
+    assert pages in PAGES["README.md"]
