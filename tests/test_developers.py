@@ -76,7 +76,8 @@ def test_every_file_that_is_named_is_there(told):
 
 
 def test_a_file_that_is_gone_is_found_out():
-    telling = "| which? | `work/gone.py`, `promise.py`, `also_gone.py` |\nA line with `nowhere/` in it.\n\n![x](no.png)\n"
+    row, line = "| which? | `work/gone.py`, `promise.py`, `also_gone.py` |", "A line with `nowhere/` in it."
+    telling = f"{row}\n{line}\n\n![x](no.png)\n"
 
     assert missing_files(telling) == ["work/gone.py", "also_gone.py", "nowhere/", "no.png"]
 
