@@ -186,7 +186,7 @@ def _repair(task: Task) -> Iterable[Step]:
         yield from _air_way(task)
     elif task.element in _TUBES:
         yield from ON_A_TUBE[task.kind](task)
-    elif task.kind is FindingKind.STITCHING or task.element in _SEWN_TO_A_TUBE:
+    elif task.element in _SEWN_TO_A_TUBE:
         yield from _stitching(task)
     else:
         yield from ON_CLOTH[task.kind](task)
@@ -315,6 +315,7 @@ ON_CLOTH: dict[FindingKind, _Rule] = {
     # No cloth can be said to have these; a paper tells what to do all the same.
     **dict.fromkeys((FindingKind.BURST, FindingKind.LEAK), _torn),
     FindingKind.SEAM_OPENED: _reopened_seam,
+    FindingKind.STITCHING: _stitching,
     FindingKind.RESIDUE: _residue_on_cloth,
     FindingKind.STAIN: _stain,
 }
