@@ -157,12 +157,12 @@ def _terms(judged: Judged, units: Units) -> Iterator[Term]:
 
 def _loss(share: float, first_pa: float, units: Units) -> str:
     if share <= 0:
-        return "nothing"
+        return gettext("nothing")
     return f"{float(f'{share * 100:.2g}'):g} %, {say_pressure(share * first_pa, units)}"
 
 
 def _time(seconds: float, units: Units) -> str:
-    return "never" if seconds == inf else say_quantity(Quantity(seconds, "s"), units)
+    return gettext("never") if seconds == inf else say_quantity(Quantity(seconds, "s"), units)
 
 
 def _hole(metres: float | None, units: Units) -> str:

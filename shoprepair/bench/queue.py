@@ -124,7 +124,7 @@ def _drawing(job: Job, damages: Sequence[Damage], units: Units) -> SafeString:
         planform(pattern),
         detail="paper",
         pins=pins,
-        title=gettext("%(name)s with its damages") % {"name": pattern.name},
+        title=gettext("%(name)s with its damages") % {"name": str(pattern)},
         unique="next",
     )
 

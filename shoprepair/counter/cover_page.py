@@ -110,7 +110,7 @@ def _facts(one: Mended, units: Units) -> list[tuple[str, str]]:
 
 
 def _ratio(ratio: float) -> str:
-    return written(f"{ratio:.2f}") if ratio < 10 else "over 10"
+    return written(f"{ratio:.2f}") if ratio < 10 else gettext("over %(most)s") % {"most": 10}
 
 
 def _photos(kept: Record | None) -> list[tuple[Photo, str]]:

@@ -99,7 +99,7 @@ def _claims(gear: Inflatable, units: Units) -> list[Held]:
 def _drawing(gear: Inflatable, told: Told) -> SafeString:
     if told.newest:
         return drawing(told, link=TAG)
-    return diagram.draw(planform(gear.pattern), title=gear.pattern.name, unique="covered")
+    return diagram.draw(planform(gear.pattern), title=str(gear.pattern), unique="covered")
 
 
 def _retired(covers: list[Cover]) -> Ending | None:

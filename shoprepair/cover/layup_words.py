@@ -22,7 +22,7 @@ def layup_sentence(layup: AnyLayup | None) -> Sentence | None:
         )
         words = gettext("{length} sewn in %(rows)s of %(name)s%(over)s.") % {
             "rows": counted(layup.rows, "row"),
-            "name": layup.thread.name,
+            "name": gettext(layup.thread.name),
             "over": over,
         }
         return Sentence(words, {"length": Quantity(layup.length_m, "m")})
@@ -31,7 +31,7 @@ def layup_sentence(layup: AnyLayup | None) -> Sentence | None:
     if isinstance(layup, Layup):
         rows = gettext("%(rows)s of %(name)s") % {
             "rows": counted(layup.rows, "row"),
-            "name": layup.thread.name,
+            "name": gettext(layup.thread.name),
         }
         return Sentence(
             gettext("%(layup)s, {along} × {around}, sewn in %(rows)s.")
@@ -41,7 +41,7 @@ def layup_sentence(layup: AnyLayup | None) -> Sentence | None:
     faces = gettext("both faces") if layup.faces > 1 else gettext("one face")
     return Sentence(
         gettext("%(capitalize)s on %(faces)s, {along} × {around}.")
-        % {"capitalize": begun_large(layup.material), "faces": faces},
+        % {"capitalize": begun_large(gettext(layup.material)), "faces": faces},
         sides,
     )
 

@@ -32,7 +32,7 @@ class Cloth(models.Model):
         verbose_name_plural = "cloths"
 
     def __str__(self) -> str:
-        return self.name
+        return gettext(self.name) if self.name else ""
 
 
 class Pattern(models.Model):
@@ -115,7 +115,7 @@ class Pattern(models.Model):
         ]
 
     def __str__(self) -> str:
-        return self.name
+        return gettext(self.name) if self.everyday else self.name
 
 
 class Tube(models.Model):

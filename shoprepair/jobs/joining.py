@@ -170,7 +170,7 @@ def _not_joined(job: Job, inflatable: Inflatable) -> str:
     if owner is None or owner.pk != job.customer_id:
         return gettext("%(inflatable)s belongs to %(value)s by our books, not to %(customer)s.") % {
             "inflatable": inflatable,
-            "value": owner or "nobody",
+            "value": owner or gettext("nobody"),
             "customer": job.customer,
         }
     here = Job.objects.filter(inflatable=inflatable, is_open=True).exclude(pk=job.pk).order_by("pk").first()

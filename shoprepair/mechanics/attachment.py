@@ -29,6 +29,8 @@ _HOLDS_TOO_LITTLE = gettext_noop(
     "Riding asks {force} of this stitching; what is left holds about {holds}; do not ride."
 )
 
+_SHARE = gettext_noop("share of the lift")
+
 
 def stitching(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> Outcome:
     """The place's share of the lift over what the stitching left can hold, never more than the cloth."""
@@ -47,7 +49,7 @@ def stitching(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases
                 gettext_noop("force on the stitching"),
                 force,
                 "N",
-                f"share of the lift: {how}",
+                f"{_SHARE}: {how}",
                 CASES,
                 assumed=True,
             ),

@@ -8,6 +8,10 @@ from shoprepair.mechanics.outcome import CASES, PATTERN, given, step
 from shoprepair.mechanics.words import gettext_noop
 
 _LIFT = gettext_noop("half the air's density × wind squared × gust factor × lift coefficient × area")
+_LIFT_HELD = gettext_noop(
+    "half the air's density × wind squared × gust factor × lift coefficient × area, "
+    "at most what a rider can hold"
+)
 
 
 def of_the_wind(pattern: Pattern, cases: LoadCases) -> list[Figure]:
@@ -24,11 +28,11 @@ def of_the_wind(pattern: Pattern, cases: LoadCases) -> list[Figure]:
 
 def of_the_whole_lift(pattern: Pattern, cases: LoadCases) -> list[Figure]:
     """From wind and area to the lift."""
-    most = gettext_noop(", at most what a rider can hold") if pattern.held else ""
+    how = _LIFT_HELD if pattern.held else _LIFT
     return [
         *of_the_wind(pattern, cases),
         given("area", pattern.area_m2, "m2", PATTERN, assumed="area_m2" in pattern.assumed),
-        step("lift", lift(pattern, cases), "N", _LIFT + most, gettext_noop("dynamic pressure of wind")),
+        step("lift", lift(pattern, cases), "N", how, gettext_noop("dynamic pressure of wind")),
     ]
 
 

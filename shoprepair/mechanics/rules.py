@@ -6,6 +6,7 @@ from enum import Enum, auto
 from shoprepair.mechanics import attachment, bladder, casing, sailcloth
 from shoprepair.mechanics.description import Element, Finding, FindingKind, LoadCases, Pattern, Place
 from shoprepair.mechanics.outcome import Outcome
+from shoprepair.mechanics.words import gettext_noop
 
 Rule = Callable[[Pattern, Place, Finding, LoadCases], Outcome]
 
@@ -70,9 +71,12 @@ _RULES: dict[FindingKind, dict[Part, Rule]] = {
 }
 
 
+OTHER_KIND = gettext_noop("This part cannot have that damage: choose another kind of damage.")
+
+
 def rule_for(place: Place, finding: Finding) -> Rule:
     """The rule for this kind of finding on this part; ValueError where the part cannot have it."""
     rule = _RULES[finding.kind].get(PARTS[place.element])
     if rule is None:
-        raise ValueError(f"A {place.element} cannot have “{finding.kind}”: choose another kind of damage.")
+        raise ValueError(OTHER_KIND)
     return rule

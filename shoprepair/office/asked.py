@@ -9,12 +9,14 @@ from typing import Any, NamedTuple
 from django.db.models import Count, Q, QuerySet, Sum
 from django.db.models.functions import TruncWeek
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Enquiry, SelfCheckTally, Stage
 from shoprepair.office.asked_words import look_words, part_words, verdict_words, worst
 from shoprepair.pricing.rough import Charge
 from shoprepair.shop.charts import Bar, Chart, Table, bars, table
+from shoprepair.shop.counted import counted
 
 DAYS = 90
 """So far back the questions are counted."""
@@ -87,9 +89,13 @@ def _weeks(counted: QuerySet[SelfCheckTally], since: date, today: date) -> Chart
     asked = dict(found.order_by("week"))
     first = since - timedelta(days=since.weekday())
     weeks = [first + timedelta(weeks=n) for n in range((today - first).days // 7 + 1)]
-    rows = [Bar(f"{week:%-d %b}", [asked.get(week, 0)]) for week in weeks]
+    rows = [Bar(date_format(week, "j M"), [asked.get(week, 0)]) for week in weeks]
     return bars(
-        rows, ["answers"], title=gettext("Answers given, by week"), unique="asked", of=gettext("week from")
+        rows,
+        [gettext("answers")],
+        title=gettext("Answers given, by week"),
+        unique="asked",
+        of=gettext("week from"),
     )
 
 
@@ -134,12 +140,12 @@ def _is_waiting(enquiry: Enquiry) -> bool:
 def _standing(enquiry: Enquiry, today: date) -> str:
     if enquiry.forgotten_at:
         return gettext("forgotten on %(localdate)s") % {
-            "localdate": f"{timezone.localdate(enquiry.forgotten_at):%-d %b %Y}"
+            "localdate": date_format(timezone.localdate(enquiry.forgotten_at), "j M Y")
         }
     if not _is_waiting(enquiry):
-        return "withdrawn"
+        return gettext("withdrawn")
     days = (today - timezone.localdate(enquiry.sent_at)).days
-    return {0: gettext("waits since today"), 1: "waits 1 day"}.get(days, f"waits {days} days")
+    return gettext("waits %(age)s") % {"age": counted(days, "day")} if days else gettext("waits since today")
 
 
 def _charge(enquiry: Enquiry) -> str:

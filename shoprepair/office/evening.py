@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 from django.db.models import Exists, Func, IntegerField, QuerySet, Subquery
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.cover import claims
@@ -211,7 +212,7 @@ def _amount(kind: Kind, week: WeekOfMoney, own: str) -> Number:
 def _chart(weeks: Sequence[WeekOfMoney], currency: str) -> charts.Chart:
     rows = [
         charts.Bar(
-            f"{each.week.first_day.day} {each.week.first_day:%b}",
+            date_format(each.week.first_day, "j M"),
             [float(each.amount(kind, currency)) for kind in Kind],
         )
         for each in weeks

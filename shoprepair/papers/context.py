@@ -52,7 +52,7 @@ def ticket(job: Job, shop: Shop) -> Ticket:
         phone_end=phone_end(job.customer.phone),
         received=_day(received),
         promised=_day(job.promised_on),
-        came_with=tuple(str(thing) for thing in job.came_with),
+        came_with=tuple(gettext(str(thing)) for thing in job.came_with if thing),
         wet=bool(job.arrived_wet),
     )
 

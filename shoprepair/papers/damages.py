@@ -134,7 +134,7 @@ def ratio_words(load_ratio: float) -> str:
 
 
 def _finding(damage: Damage, units: Units) -> str:
-    face = "" if damage.face in {"", "not said"} else f", {damage.face}"
+    face = "" if damage.face in {"", "not said"} else f", {gettext(damage.face)}"
     fold = (
         gettext(", fold not tried")
         if damage.kind == FindingKind.SCUFF and damage.fold == Fold.UNTRIED

@@ -39,7 +39,7 @@ def of_inflatable(inflatable: Inflatable, ticket: Ticket, units: Units) -> tuple
         *_tubes(pattern, units),
         Line(gettext("Support"), pattern.get_support_display()),
         Line(gettext("Pumping"), pattern.get_pumping_display().partition(":")[0]),
-        Line(gettext("Casing"), pattern.casing.name, "casing" in assumed),
+        Line(gettext("Casing"), str(pattern.casing), "casing" in assumed),
         Line(gettext("Came with"), listed(ticket.came_with)),
         Line(gettext("Arrived"), gettext("wet or sandy") if ticket.wet else ""),
     ]

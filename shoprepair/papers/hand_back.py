@@ -113,7 +113,7 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage], given: HandBack | No
         "shop": letterhead(shop),
         "number": str(job),
         "customer": job.customer.name,
-        "name": pattern.name,
+        "name": str(pattern),
         "flat": planform(pattern).is_kite,
         "gear": [fact for fact in (job.inflatable.colour, job.inflatable.serial) if fact],
         "received": _day(job.received_at, zone),

@@ -116,7 +116,7 @@ def _context(quote: Quote, job: Job, shop: Shop, found: Sequence[Damage]) -> dic
         "number": number(quote),
         "job_number": str(job),
         "customer": job.customer.name,
-        "name": pattern.name,
+        "name": str(pattern),
         "flat": planform(pattern).is_kite,
         "gear": [fact for fact in (job.inflatable.colour, job.inflatable.serial) if fact],
         "days": _days(quote, shop),

@@ -80,7 +80,7 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task
     return {
         "shop": letterhead(shop),
         "job": this,
-        "name": pattern.name,
+        "name": str(pattern),
         "verdict": verdict,
         "flat": planform(pattern).is_kite,
         "figures": figures.of_inflatable(job.inflatable, this, units),

@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.cover import claim_letter, claim_words, claims
 from shoprepair.cover.models import Claim
@@ -56,7 +57,7 @@ def _said(claim: Claim, job: Job, units: Units) -> Said:
         what=damage_title(claim.damage, units),
         repair=f"{record.repair.name}, {claim_words.day(timezone.localdate(record.given_at))}",
         decision=decision.value,
-        heading=WORDS.get(decision, "It waits for the owner"),
+        heading=WORDS.get(decision, gettext("It waits for the owner")),
         meaning=claim_letter.DECIDED.get(decision, OPEN),
         words=claim.words,
         by=_by(claim),

@@ -67,7 +67,7 @@ def drawing(job: Job, damages: Sequence[Damage], units: Units) -> SafeString:
     """The gear with a numbered tag at each damage, which leads to the damage's words."""
     pins = [_pin(damage, units) for damage in sorted(damages, key=lambda damage: damage.number)]
     pattern = job.inflatable.pattern
-    title = gettext("%(name)s, with what was found") % {"name": pattern.name} if pins else pattern.name
+    title = gettext("%(name)s, with what was found") % {"name": str(pattern)} if pins else str(pattern)
     (kept,) = kept_drawings.kept([pattern])
     return diagram.draw(planform(pattern), pins=pins, title=title, unique="gear", kept=kept)
 

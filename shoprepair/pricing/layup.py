@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext
 
 from shoprepair.mechanics.seam import bond_strength, stitched_strength
+from shoprepair.mechanics.words import gettext_noop
 from shoprepair.shop.languages import gettext_lazy
 
 SEWN_CLOTH_SHARE = 0.85
@@ -29,9 +30,9 @@ class Thread:
     strength_n: float
 
 
-TEX_70 = Thread(name="Tex 70 bonded polyester", strength_n=48.9)
-TEX_90 = Thread(name="Tex 90 bonded polyester", strength_n=62.0)
-TEX_135 = Thread(name="Tex 135 bonded polyester", strength_n=92.5)
+TEX_70 = Thread(name=gettext_noop("Tex 70 bonded polyester"), strength_n=48.9)
+TEX_90 = Thread(name=gettext_noop("Tex 90 bonded polyester"), strength_n=62.0)
+TEX_135 = Thread(name=gettext_noop("Tex 135 bonded polyester"), strength_n=92.5)
 THREADS = {thread.name: thread for thread in (TEX_70, TEX_90, TEX_135)}
 
 

@@ -103,7 +103,7 @@ def _patch(layup: Layup) -> _Cut:
         outside=layup.plies_outside,
         inside=layup.plies_inside,
         rows_in_m=_rows(layup.rows),
-        sides=("along", "around"),
+        sides=(gettext("%(length)s along"), gettext("%(length)s around")),
         said=gettext("%(plies)s, %(rows)s rows along each edge") % {"plies": plies, "rows": layup.rows},
     )
 
@@ -116,7 +116,7 @@ def _tape(tape: Tape) -> _Cut:
         outside=1,
         inside=tape.faces - 1,
         rows_in_m=(),
-        sides=("wide", "deep"),
+        sides=(gettext("%(length)s wide"), gettext("%(length)s deep")),
         said=gettext("stuck on both faces") if tape.faces == 2 else gettext("stuck on one face"),
     )
 
@@ -131,7 +131,7 @@ def _seam(seam: Seam) -> _Cut:
         outside=0,
         inside=seam.tapes,
         rows_in_m=tuple(first + row * BETWEEN_ROWS_M for row in range(seam.rows)),
-        sides=(gettext("sewn anew"), ""),
+        sides=(gettext("%(length)s sewn anew"), ""),
         said=gettext("%(rows)s rows") % {"rows": seam.rows}
         + (gettext(" over %(tapes)s strips of cloth") % {"tapes": seam.tapes} if seam.tapes else ""),
     )
@@ -147,12 +147,14 @@ def _rows(rows: int) -> tuple[float, ...]:
 
 
 def _said(cut: _Cut, units: Units) -> str:
-    sides = (
-        f"{say_length(length, units)} {side}"
+    sides = [
+        side % {"length": say_length(length, units)}
         for length, side in zip(cut.outline_m, cut.sides, strict=True)
         if side
-    )
-    return f"{' by '.join(sides)}, {cut.said}"
+    ]
+    if len(sides) == 1:
+        return f"{sides[0]}, {cut.said}"
+    return gettext("%(one)s by %(other)s, %(said)s") % {"one": sides[0], "other": sides[1], "said": cut.said}
 
 
 def _plan(cut: _Cut) -> Iterator[str]:
@@ -232,12 +234,13 @@ def _measures(cut: _Cut, units: Units, *, lengthwise_only: bool) -> Iterator[str
     bottom = max(bottom, MIDDLE_Y + 26) if lengthwise_only else bottom
     y, x = bottom + 12, right + 12
     yield _line(f"M{left:.1f} {y:.1f}H{right:.1f}M{left:.1f} {y - 5:.1f}v10M{right:.1f} {y - 5:.1f}v10")
-    yield _words(f"{along} {cut.sides[0]}", MIDDLE_X, bottom + 36, "middle")
+    yield _words(cut.sides[0] % {"length": along}, MIDDLE_X, bottom + 36, "middle")
     if lengthwise_only:
         return
     yield _line(f"M{x:.1f} {top:.1f}V{bottom:.1f}M{x - 5:.1f} {top:.1f}h10M{x - 5:.1f} {bottom:.1f}h10")
-    yield _words(around, right + 22, MIDDLE_Y, "start")
-    yield _words(cut.sides[1], right + 22, MIDDLE_Y + WORDS * 1.2, "start")
+    said = cut.sides[1] % {"length": around}
+    for line, words in enumerate(filter(None, (around, said.replace(around, "").strip()))):
+        yield _words(words, right + 22, MIDDLE_Y + line * WORDS * 1.2, "start")
 
 
 def _section(cut: _Cut) -> Iterator[str]:

@@ -13,6 +13,7 @@ _COUNTED: dict[str, Callable[[int], str]] = {
     "year": lambda n: ngettext("%(n)s year", "%(n)s years", n),
     "repair": lambda n: ngettext("%(n)s repair", "%(n)s repairs", n),
     "claim": lambda n: ngettext("%(n)s claim", "%(n)s claims", n),
+    "job": lambda n: ngettext("%(n)s job", "%(n)s jobs", n),
     "damage": lambda n: ngettext("%(n)s damage", "%(n)s damages", n),
     "burst": lambda n: ngettext("%(n)s burst", "%(n)s bursts", n),
     "wing": lambda n: ngettext("%(n)s wing", "%(n)s wings", n),

@@ -14,7 +14,7 @@ from django.contrib.sessions.models import Session
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
-from django.utils.translation import gettext
+from django.utils.translation import ngettext
 
 from shoprepair.shop import browsers, journal
 from shoprepair.shop.models import LogIn, Pin, SharedTablet, Staff, TrustedBrowser
@@ -59,11 +59,11 @@ def of(person: Staff) -> QuerySet[LogIn]:
 def end(log_ins: QuerySet[LogIn], person: Staff, *, who: Staff) -> int:
     """End some log-ins of a person; how many there were. Each is out at its next request."""
     if ended := _end(log_ins.filter(person=person)):
-        many = "A log-in" if ended == 1 else f"{ended} log-ins"
+        text = ngettext("%(n)s log-in of %(person)s ended.", "%(n)s log-ins of %(person)s ended.", ended)
         journal.record(
             person,
             "log-ins.ended",
-            gettext("%(many)s of %(person)s ended.") % {"many": many, "person": person},
+            text % {"n": ended, "person": person},
             who=who,
         )
     return ended

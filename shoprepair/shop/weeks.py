@@ -5,6 +5,7 @@ import re
 from dataclasses import dataclass
 
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 _WRITTEN = re.compile(r"([12][0-9]{3})-w([0-9]{2})")
@@ -75,14 +76,9 @@ class IsoWeek:
     def words(self) -> str:
         """'Mon 23 to Sun 29 Nov'."""
         first, last = self.first_day, self.last_day
-        month = "" if first.month == last.month else f" {first:%b}"
-        return gettext("%(first)s %(day)s%(month)s to %(last)s %(day_2)s %(last_2)s") % {
-            "first": f"{first:%a}",
-            "day": first.day,
-            "month": month,
-            "last": f"{last:%a}",
-            "day_2": last.day,
-            "last_2": f"{last:%b}",
+        return gettext("%(first)s to %(last)s") % {
+            "first": date_format(first, "D j" if first.month == last.month else "D j M"),
+            "last": date_format(last, "D j M"),
         }
 
 

@@ -197,7 +197,7 @@ def not_known(job: JobToDo) -> Sentence | None:
     """Why nobody can say when a job goes on; None where it can be planned."""
     if job.waits_for:
         return Sentence(
-            gettext("It waits for {}.").format(job.waits_for.replace("{", "{{").replace("}", "}}"))
+            gettext("It waits for {}.").format(gettext(job.waits_for).replace("{", "{{").replace("}", "}}"))
         )
     if not job.parts_there and job.parts_on is None:
         return Sentence(gettext("Its parts are not there, and nobody has said when they come."))

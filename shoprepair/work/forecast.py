@@ -17,6 +17,7 @@ from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.jobs.reading import is_read
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.shop.units import sentence
+from shoprepair.shop.units.saying import in_words
 from shoprepair.work import next_free, rules, to_do, waiting
 from shoprepair.work.models import BenchHours, Forecast
 from shoprepair.work.promise import Delays, Promised, Shop
@@ -34,7 +35,10 @@ PLANNED = (*waiting.ASKED, *to_do.IN_WORK, Stage.HOLD_TEST)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ahead:
-    """What is known of when a job is ready: two dates with their reason, or why there are none."""
+    """What is known of when a job is ready: two dates with their reason, or why there are none.
+
+    The reason is kept in English with its figures, and said in the reader's language.
+    """
 
     reason: Sentence
     likely_on: datetime.date | None = None
@@ -51,28 +55,19 @@ class Ahead:
 
     @property
     def sentence(self) -> Sentence:
-        """'Likely ready Thu 3 to Mon 7 December, because 6 jobs are ahead of it.'"""
-        if not self.known:
-            return self.reason
-        text = self.reason.text
-        return Sentence(
-            gettext("Likely ready %(dates)s, because %(lower)s%(text)s")
-            % {"dates": self.dates, "lower": text[:1].lower(), "text": text[1:]},
-            dict(self.reason.values),
-        )
+        """'Likely ready Thu 3 to Mon 7 December. Ahead of it: 6 jobs.'"""
+        return self._after(gettext("Likely ready %(dates)s.")) if self.known else self.reason
 
     @property
     def if_it_stays(self) -> Sentence:
         """The same, said of gear that is not taken in yet."""
-        said = self.sentence
-        if not self.known:
-            return said
-        text = said.text
-        return Sentence(
-            gettext("If it stays for repair: %(lower)s%(text)s")
-            % {"lower": text[:1].lower(), "text": text[1:]},
-            dict(said.values),
-        )
+        said = gettext("If it stays for repair, it is likely ready %(dates)s.")
+        return self._after(said) if self.known else self.reason
+
+    def _after(self, said: str) -> Sentence:
+        """The dates in a sentence, then the reason in its own."""
+        dates = said % {"dates": self.dates}
+        return Sentence(f"{dates} {in_words(self.reason.text)}", dict(self.reason.values))
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +200,7 @@ def _reckon(now: datetime.datetime) -> tuple[dict[int, Ahead], Promised | None]:
     except ValueError:
         return {}, None
     known = found.pop(next_free.NUMBER, None)
-    return {number: _ahead(each, said.get(number, "")) for number, each in found.items()}, known
+    return {number: _ahead(each, said.get(number, Sentence(""))) for number, each in found.items()}, known
 
 
 def _first(agreed: Iterable[JobToDo], asked: Iterable[waiting.Asked]) -> tuple[list[JobToDo], list[JobToDo]]:
@@ -234,9 +229,9 @@ def _unknown(job: Job) -> Sentence | None:
     return None
 
 
-def _ahead(found: Promised, said: str) -> Ahead:
+def _ahead(found: Promised, said: Sentence) -> Ahead:
     reason = found.reason
-    whole = Sentence(f"{reason.text} {said}".strip(), dict(reason.values))
+    whole = Sentence(f"{reason.text} {said.text}".strip(), {**reason.values, **said.values})
     return Ahead(reason=whole, likely_on=found.likely_on, late_on=found.late_on)
 
 

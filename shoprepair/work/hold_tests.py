@@ -222,7 +222,7 @@ def _changed(test: HoldTest, verb: str, text: str, who: Staff) -> None:
 
 
 def _name(job: Job, key: str) -> str:
-    return hold_tubes.label(job.inflatable.pattern, key).removeprefix("all ")
+    return hold_tubes.name(job.inflatable.pattern, key)
 
 
 def _clock(at: datetime.datetime) -> str:

@@ -41,6 +41,11 @@ def label(pattern: Pattern, key: str) -> str:
     return gettext("all tubes together") if key == ALL else tube(planform(pattern), key).label
 
 
+def name(pattern: Pattern, key: str) -> str:
+    """The same within a sentence: 'leading edge', 'tubes together'."""
+    return gettext("tubes together") if key == ALL else tube(planform(pattern), key).label
+
+
 def volume(pattern: Pattern, key: str) -> float:
     """Air in m3 that is tested under a key."""
     of = description(pattern)

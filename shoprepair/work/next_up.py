@@ -119,7 +119,7 @@ def _shared_words(shares: Sequence[tuple[int, str]]) -> list[Sentence]:
         Sentence(
             gettext("Shares %(set_up)s with %(join)s.")
             % {
-                "set_up": set_up,
+                "set_up": to_do.set_up_words(set_up),
                 "join": ", ".join(
                     gettext("job %(number)s") % {"number": f"{number:04d}"} for number in numbers[:3]
                 ),

@@ -9,16 +9,18 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import accumulate
 
-from django.utils.translation import gettext, ngettext
-
 from shoprepair.mechanics.description import Quantity, Sentence
+from shoprepair.mechanics.words import gettext_noop
 from shoprepair.work.dispatch import Plan, Planned, Planning
 from shoprepair.work.promise import Promised, Shop, delayed, open_day, ready_on
-from shoprepair.work.saying import day, moment
 from shoprepair.work.tasks import JobToDo, StepToDo
 
 ANSWER_DAYS = 2
 """What the late date allows for a customer's answer to a quote [assumed]."""
+EXPECTED = gettext_noop("Its parts are expected on {day}.")
+NOT_DRY = gettext_noop("It is not dry before {moment}.")
+AHEAD = gettext_noop("Ahead of it: {jobs}, {time} at the bench.")
+"""Kept in English with their figures, and said in the language of whoever reads them."""
 
 
 def ranges(agreed: Iterable[JobToDo], asked: Iterable[JobToDo], shop: Shop) -> dict[int, Promised]:
@@ -128,33 +130,25 @@ def _free(job: JobToDo, shop: Shop) -> tuple[datetime, Sentence | None]:
     if not job.parts_there and job.parts_on is not None and job.parts_on > shop.now.date():
         midnight = shop.now.replace(hour=0, minute=0, second=0, microsecond=0)
         free = midnight + timedelta(days=(job.parts_on - shop.now.date()).days)
-        why = Sentence(gettext("Its parts are expected on %(parts_on)s.") % {"parts_on": day(job.parts_on)})
+        why = Sentence(EXPECTED, {"day": Quantity(job.parts_on.toordinal(), "day")})
     if job.dry_at is not None and job.dry_at > free:
         free = job.dry_at.astimezone(shop.now.tzinfo)
-        why = Sentence(gettext("It is not dry before %(free)s.") % {"free": moment(free)})
+        why = Sentence(NOT_DRY, {"moment": Quantity(free.timestamp(), "moment")})
     return free, why
 
 
 def _ahead(count: int, minutes: int) -> Sentence:
-    text = ngettext(
-        "%(n)s job is ahead of it, {time} at the bench.",
-        "%(n)s jobs are ahead of it, {time} at the bench.",
-        count,
-    )
-    return Sentence(
-        text % {"n": count},
-        {"time": Quantity(60.0 * minutes, "s")},
-    )
+    return Sentence(AHEAD, {"jobs": Quantity(count, "job"), "time": Quantity(60.0 * minutes, "s")})
 
 
 def _own_work(job: JobToDo) -> Sentence:
     if not job.steps:
-        return Sentence(gettext("All that is agreed is done."))
+        return Sentence(gettext_noop("All that is agreed is done."))
     waits = sum(step.wait_minutes for step in job.steps)
     values = {"time": Quantity(60.0 * job.minutes, "s")}
     if not waits:
-        return Sentence(gettext("It takes {time} at the bench."), values)
+        return Sentence(gettext_noop("It takes {time} at the bench."), values)
     values["waits"] = Quantity(60.0 * waits, "s")
     return Sentence(
-        gettext("It takes {time} at the bench, and {waits} of drying, curing and testing."), values
+        gettext_noop("It takes {time} at the bench, and {waits} of drying, curing and testing."), values
     )

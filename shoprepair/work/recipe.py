@@ -23,6 +23,8 @@ OPEN_SHARE, DRAW_SHARE, REFIT_SHARE = Decimal("0.3"), Decimal("0.15"), Decimal("
 """How an opening's minutes fall on its steps [assumed]; closing takes the rest."""
 BLADDER_CLEAR = "Draw the bladder well clear"
 """How a catalogue step begins, as it is kept, that the one drawing of a tube's bladder makes needless."""
+FINGERS = gettext_lazy("Fingers beside the foot, never before the needle.")
+CLEAR = gettext_lazy("Draw it well clear of every place that is sewn.")
 NEEDLE = gettext_lazy("A needle through the bladder makes a second repair.")
 _BONDS = re.compile(r"\b(adhesive|glue|bond|stick|press)", re.IGNORECASE)
 _WAITS = re.compile(r"leave it\b", re.IGNORECASE)
@@ -121,7 +123,7 @@ def closed(way: Way) -> Made:
         kind=Kind.CLOSE,
         text=gettext("Close opening %(number)s in the closing seam of the %(label)s.")
         % {"number": way.number, "label": way.label},
-        caution=f"{gettext('Fingers beside the foot, never before the needle.')} {NEEDLE}",
+        caution=f"{FINGERS} {NEEDLE}",
         damages=list(way.damages),
         opening=way.stored,
         minutes=(way.minutes * share).quantize(TENTH),
@@ -146,7 +148,7 @@ def drawn_out(tube: str, label: str, time: int, ways: Sequence[Way]) -> Made:
             else gettext("Draw the bladder of the %(label)s, a line tied to it that stays in the tube.")
         )
         % {"label": label},
-        caution=f"{gettext('Draw it well clear of every place that is sewn.')} {NEEDLE}",
+        caution=f"{CLEAR} {NEEDLE}",
         damages=sorted({number for way in ways for number in way.damages}),
         opening={"tube": tube, "label": label, "time": time},
         minutes=_of_all(ways, DRAW_SHARE),

@@ -2,6 +2,7 @@
 
 from datetime import date, datetime
 
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.shop.counted import counted
@@ -14,21 +15,17 @@ def moment(at: datetime) -> str:
 
 def day(on: date) -> str:
     """'Fri 27 Nov'."""
-    return f"{on:%a} {on.day} {on:%b}"
+    return date_format(on, "D j M")
 
 
 def span(first: date, last: date) -> str:
     """'Thu 3 to Mon 7 December', the month once where it is the same; of one day 'Thu 3 December'."""
     if first == last:
-        return f"{first:%a} {first.day} {first:%B}"
-    month = "" if (first.year, first.month) == (last.year, last.month) else f" {first:%B}"
-    return gettext("%(first)s %(day)s%(month)s to %(last)s %(day_2)s %(last_2)s") % {
-        "first": f"{first:%a}",
-        "day": first.day,
-        "month": month,
-        "last": f"{last:%a}",
-        "day_2": last.day,
-        "last_2": f"{last:%B}",
+        return date_format(first, "D j F")
+    same = (first.year, first.month) == (last.year, last.month)
+    return gettext("%(first)s to %(last)s") % {
+        "first": date_format(first, "D j" if same else "D j F"),
+        "last": date_format(last, "D j F"),
     }
 
 

@@ -14,6 +14,7 @@ from shoprepair.pricing.tape import Tape
 from shoprepair.work.models import Step
 
 OPENINGS = gettext_noop("the plan of the openings")
+THREAD = gettext_noop("thread")
 TABLES = gettext_noop("needle tables of thread makers, from memory")
 NEEDLES_NM = {"Tex 70 bonded polyester": 100, "Tex 90 bonded polyester": 110, "Tex 135 bonded polyester": 140}
 """Needle for a thread, metric size: hundredths of a mm of its blade [from memory of common tables]."""
@@ -90,6 +91,6 @@ _SAME_M = 1e-6
 def _sewing(rows: int, pitch_m: float, thread: Thread) -> Iterator[Figure]:
     yield given(gettext_noop("rows"), rows, "", LAYUP)
     yield given(gettext_noop("stitch length"), pitch_m, "m", LAYUP)
-    yield given(f"thread {thread.name}", thread.strength_n, "N", LAYUP, assumed=True)
+    yield given(f"{THREAD}: {thread.name}", thread.strength_n, "N", LAYUP, assumed=True)
     if (size := needle(thread)) is not None:
         yield size

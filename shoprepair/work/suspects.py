@@ -101,15 +101,8 @@ def _seams(job: Job, key: str) -> Iterator[Suspect]:
     """Stretches that were opened; sewing them up again can catch the bladder."""
     for step in job.steps.filter(kind=Step.Kind.CLOSE, state=Step.State.DONE):
         if _on(step.opening.get("tube"), key):
-            said = step.text.rstrip(".").removeprefix("Close ")
-            yield Suspect(
-                Sentence(
-                    _escaped(
-                        gettext("%(upper)s%(said)s, where the needle passed the bladder")
-                        % {"upper": said[:1].upper(), "said": said[1:]}
-                    )
-                )
-            )
+            said = gettext("Opening %(number)s in the closing seam, where the needle passed the bladder")
+            yield Suspect(Sentence(said % {"number": step.opening.get("number", "")}))
 
 
 def _escaped(words: str) -> str:

@@ -8,9 +8,12 @@ from math import ceil
 
 from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.mechanics.description import Band
+from shoprepair.mechanics.words import gettext_noop
+from shoprepair.pricing.layup import THREADS
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.proposals import layup_of
 from shoprepair.shop.models import Staff
@@ -23,7 +26,9 @@ from shoprepair.work.tasks import JobToDo, StepToDo
 IN_WORK = (Stage.GO_AHEAD, Stage.BENCH)
 USUAL_MINUTES = (360, 360, 360, 360, 360, 0, 0)
 """Bench minutes on each weekday of whoever's nobody has entered [assumed]."""
-HOT_KNIFE, ADHESIVE = "the hot knife", "the adhesive"
+HOT_KNIFE, ADHESIVE = gettext_noop("the hot knife"), gettext_noop("the adhesive")
+"""What is set up, kept in English: steps with the same share it."""
+_WAITS_FOR = {Hold.CUSTOMER: gettext_noop("the customer"), Hold.DRYING: gettext_noop("the gear to dry")}
 
 
 def in_work() -> QuerySet[Job]:
@@ -64,7 +69,7 @@ def job_to_do(job: Job, now: datetime.datetime) -> JobToDo:
         parts_there=job.hold != Hold.PARTS,
         parts_on=parts.day if parts and job.hold == Hold.PARTS else None,
         dry_at=steps.dry_at(made, now),
-        waits_for={Hold.CUSTOMER: "the customer", Hold.DRYING: "the gear to dry"}.get(Hold(job.hold), ""),
+        waits_for=_WAITS_FOR.get(Hold(job.hold), ""),
         taken_by=name_of(stints[-1].who) if job.stage == Stage.BENCH and stints else "",
     )
 
@@ -102,15 +107,22 @@ def _in_one_go(before: StepToDo, after: StepToDo) -> bool:
 
 
 def set_up_of(step: Step) -> str:
-    """What must be set up for a step, as a sentence names it; steps with the same share it."""
+    """What must be set up for a step, by its English name; steps with the same share it."""
     words = step.text.casefold()
     if step.kind == Step.Kind.CLOSE or words.startswith(("sew", "close")):
         layup = layup_of(step.repair) if step.repair else None
         thread = getattr(layup, "thread", None)
-        return f"{thread.name} in the machine" if thread else ""
+        return thread.name if thread else ""
     if "hot knife" in words:
         return HOT_KNIFE
     return ADHESIVE if "spread the adhesive" in words or words.startswith("glue") else ""
+
+
+def set_up_words(set_up: str) -> str:
+    """What stands ready, in the reader's language: 'the adhesive', a thread in the machine."""
+    if set_up in THREADS:
+        return gettext("%(thread)s in the machine") % {"thread": gettext(set_up)}
+    return gettext(set_up)
 
 
 def people() -> tuple[Person, ...]:

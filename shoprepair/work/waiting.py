@@ -10,14 +10,13 @@ from statistics import median
 
 from django.db.models import Prefetch, Q, QuerySet, prefetch_related_objects
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Hold, Job, Stage
-from shoprepair.mechanics.description import Band
+from shoprepair.mechanics.description import Band, Quantity, Sentence
+from shoprepair.mechanics.words import gettext_noop
 from shoprepair.pricing import rules as price_rules
 from shoprepair.pricing import typical
 from shoprepair.pricing.models import Operation, Quote, QuoteLine
-from shoprepair.shop.counted import counted
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.work import rules, to_do
 from shoprepair.work.people import NINE
@@ -30,6 +29,7 @@ TEST_MINUTES = 15
 DRY_DAYS = 1
 """Wet gear is dry on the next day, when the bench work begins [assumed]."""
 TEST = gettext_lazy("hold test")
+_ESTIMATED = gettext_noop("Its work is estimated: the usual minutes for {damages}.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +42,8 @@ class Work:
     """Drying and curing."""
     tested: bool
     """Whether it has to hold air at the end."""
-    said: str
-    """How it was reckoned, as a sentence."""
+    said: Sentence
+    """How it was reckoned."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ class Asked:
     """A job whose work is reckoned, not agreed, with how."""
 
     job: JobToDo
-    said: str
+    said: Sentence
 
 
 class Usual:
@@ -82,12 +82,11 @@ class Usual:
         """One typical operation for each damage, and one opening for all."""
         count = max(1, damages)
         minutes, hours = self._each
-        found = counted(count, "damage")
         return Work(
             minutes=ceil(count * minutes + self._opening),
             wait_minutes=ceil(hours * 60),
             tested=True,
-            said=gettext("Its work is estimated: the usual minutes for %(found)s.") % {"found": found},
+            said=Sentence(_ESTIMATED, {"damages": Quantity(count, "damage")}),
         )
 
 
@@ -156,7 +155,7 @@ def _plain(job: Job, now: datetime.datetime) -> JobToDo:
         steps=(),
         parts_there=not waits,
         parts_on=parts.day if parts and waits else None,
-        waits_for=gettext("the customer") if job.hold == Hold.CUSTOMER else "",
+        waits_for="the customer" if job.hold == Hold.CUSTOMER else "",
     )
     return _drying_ends(todo, job, now)
 
@@ -200,7 +199,7 @@ def _quoted(job: Job) -> Work | None:
         minutes=minutes,
         wait_minutes=ceil(max((each.drying_hours for each in done), default=Decimal(0)) * 60),
         tested=not done or any(each.needs_hold_test for each in done),
-        said=gettext("Its work is as quoted, not agreed yet."),
+        said=Sentence(gettext_noop("Its work is as quoted, not agreed yet.")),
     )
 
 

@@ -96,5 +96,5 @@ def test_a_job_that_waits_for_parts_is_told_their_day_on_its_sheet(
     )
     page.get_by_role("button", name="Keep this day").click()
 
-    expect(page.get_by_text("because its parts are expected on")).to_be_visible()
+    expect(page.get_by_text("Its parts are expected on")).to_be_visible()
     axe_clean(page)

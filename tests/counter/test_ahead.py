@@ -70,7 +70,7 @@ def test_the_check_in_says_when_it_would_be_ready_and_because_of_what(client, co
     _, page = check_in(client, counter)
 
     said = " ".join(page.split())
-    assert re.search(r"If it stays for repair: likely ready \w{3} \d+.* because 6 jobs are ahead of it", said)
+    assert re.search(r"If it stays for repair, it is likely ready \w{3} \d+.* Ahead of it: 6 jobs", said)
 
 
 def test_the_check_in_proposes_the_later_day_of_the_plan(client, counter, hours):
@@ -108,7 +108,7 @@ def test_the_job_sheet_says_the_dates_and_by_how_much_they_miss_the_promise(clie
 
     page = words(client.get(job.get_absolute_url()))
 
-    assert "Likely ready Thu 3 to Mon 7 December, because 6 jobs are ahead of it." in page
+    assert "Likely ready Thu 3 to Mon 7 December. 6 jobs are ahead of it." in page
     assert "likely 3 days late" in page
 
 

@@ -229,7 +229,7 @@ def test_ended_log_ins_are_counted_and_written_down_as_the_deed_of_whoever_ended
         entry = journal.entries(counter).first()
         told.append((entry.verb, entry.text, entry.who))
     assert told == [
-        ("log-ins.ended", "A log-in of Maja Orrevik ended.", owner),
+        ("log-ins.ended", "1 log-in of Maja Orrevik ended.", owner),
         ("log-ins.ended", "2 log-ins of Maja Orrevik ended.", owner),
     ]
     assert LogIn.objects.get().person == bench

@@ -66,7 +66,7 @@ def test_an_agreed_job_gets_two_dates_with_their_reason(hours):
     assert ahead.likely_on == on(26)
     assert ahead.late_on == on(27)
     assert in_words(ahead) == (
-        "Likely ready Thu 26 to Fri 27 November, because 3 jobs are ahead of it, 18 hours at the bench."
+        "Likely ready Thu 26 to Fri 27 November. Ahead of it: 3 jobs, 18 hours at the bench."
     )
 
 
@@ -107,7 +107,7 @@ def test_a_quote_that_is_out_counts_with_its_minutes(hours):
     forecast.refresh()
 
     said = in_words(forecast.of(job))
-    assert "it takes 65 min at the bench" in said
+    assert "It takes 65 min at the bench" in said
     assert "as quoted, not agreed yet" in said
 
 
@@ -142,7 +142,7 @@ def test_a_job_that_waits_for_parts_is_ready_after_the_day_on_which_they_are_exp
     ahead = forecast.of(Job.objects.get(pk=job.pk))
     assert ahead.likely_on == datetime.date(2026, 12, 3)
     assert ahead.late_on > ahead.likely_on
-    assert "because its parts are expected on Thu 3 Dec" in in_words(ahead)
+    assert "Its parts are expected on Thu 3 Dec" in in_words(ahead)
 
 
 def test_wet_gear_is_taken_as_dry_on_the_next_day(hours):

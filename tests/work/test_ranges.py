@@ -43,7 +43,7 @@ def test_many_jobs_get_the_dates_that_each_would_get_by_itself():
 def test_the_jobs_ahead_are_the_reason_where_they_take_most_of_the_time():
     found = ranges([*LONG, job(9, due=20, joined=99)], [], SHOP)[9]
 
-    assert said(found) == "3 jobs are ahead of it, 15 hours at the bench."
+    assert said(found) == "Ahead of it: 3 jobs, 15 hours at the bench."
 
 
 def test_parts_are_the_reason_where_they_take_most_of_the_time():

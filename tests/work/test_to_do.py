@@ -33,7 +33,7 @@ def test_pieces_can_be_worked_in_their_order_and_name_every_set_up(job, django_a
     with django_assert_num_queries(0):
         one = to_do.job_to_do(found, job.received_at)
     assert check_jobs([one])[0].steps == one.steps
-    assert one.set_ups == {"the hot knife", "the adhesive", "Tex 90 bonded polyester in the machine"}
+    assert one.set_ups == {"the hot knife", "the adhesive", "Tex 90 bonded polyester"}
 
 
 def test_what_is_done_is_no_longer_planned(job, bench):

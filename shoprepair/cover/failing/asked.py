@@ -13,8 +13,8 @@ from shoprepair.shop.languages import gettext_lazy
 
 YEARS_BACK = 60
 AGES: dict[str, tuple[str, int, int]] = {
-    "new": ("under 2 years", 0, 2),
-    "middle": ("2 to 4 years", 2, 5),
+    "new": (gettext_lazy("under 2 years"), 0, 2),
+    "middle": (gettext_lazy("2 to 4 years"), 2, 5),
     "old": (gettext_lazy("5 years and more"), 5, 200),
 }
 """Ages of gear that can be asked for: words, from and below how many years."""

@@ -13,7 +13,7 @@ def load_legend(unique: str = "legend") -> SafeString:
     """The steps of the load map as a strip of swatches, in units of about a pixel."""
     title = element(
         "title",
-        "Share of its strength that sound cloth uses at full load: the darker and denser, the more",
+        gettext("Share of its strength that sound cloth uses at full load: the darker and denser, the more"),
         id=f"{unique}-title",
     )
     wide = len(STEPS) * (SWATCH + GAP)

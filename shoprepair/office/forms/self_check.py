@@ -18,7 +18,7 @@ LABELS = {
     "enquiry_days": gettext_lazy("Days after which an enquiry that never came in is forgotten"),
 }
 FEWEST_DAYS, MOST_DAYS = 7, 730
-EXAMPLE = "write its beginning only, such as https://example.org."
+EXAMPLE = gettext_lazy("write its beginning only, such as https://example.org.")
 _HOST = re.compile(r"[a-z0-9](?:[a-z0-9.-]*[a-z0-9])?")
 
 

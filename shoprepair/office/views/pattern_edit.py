@@ -29,7 +29,7 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("pattern", pk=pk)
     page = {
         "pattern": pattern,
-        "drawing": diagram.draw(describe.planform(pattern), title=pattern.name, unique="edit"),
+        "drawing": diagram.draw(describe.planform(pattern), title=str(pattern), unique="edit"),
         "form": form,
         "boxes": {box.data["value"]: box for box in form["assumed"]},
         "open_jobs": open_jobs(pattern).count(),

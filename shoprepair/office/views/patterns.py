@@ -62,7 +62,7 @@ def whole() -> QuerySet[Pattern]:
 
 
 def _card(pattern: Pattern) -> Card:
-    drawing = diagram.draw(describe.planform(pattern), title=pattern.name, unique=f"p{pattern.pk}")
+    drawing = diagram.draw(describe.planform(pattern), title=str(pattern), unique=f"p{pattern.pk}")
     return Card(pattern, drawing)
 
 
@@ -92,7 +92,7 @@ def _copy(request: HttpRequest, pattern: Pattern, form: CopyForm) -> str:
 
 
 def _free_name(pattern: Pattern) -> str:
-    return (gettext("%(name)s copy") % {"name": pattern.name})[:80]
+    return (gettext("%(name)s copy") % {"name": str(pattern)})[:80]
 
 
 def _page(request: HttpRequest, pattern: Pattern, form: CopyForm) -> HttpResponse:
@@ -102,7 +102,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: CopyForm) -> HttpRespons
         "drawing": diagram.draw(
             planform,
             load=diagram.load_map(planform, plain, figures),
-            title=gettext("%(name)s, load map") % {"name": pattern.name},
+            title=gettext("%(name)s, load map") % {"name": str(pattern)},
             unique="one",
         ),
         "legend": diagram.load_legend(),

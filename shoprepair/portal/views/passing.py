@@ -141,4 +141,4 @@ def _only(told: Told, tags: Container[int]) -> Told:
 def _bare(transfer: Transfer) -> SafeString:
     """The gear alone."""
     pattern = transfer.inflatable.pattern
-    return diagram.draw(planform(pattern), title=pattern.name, unique="gear")
+    return diagram.draw(planform(pattern), title=str(pattern), unique="gear")

@@ -5,6 +5,7 @@ from dataclasses import fields, replace
 from typing import Any
 
 from shoprepair.jobs.stored import plain
+from shoprepair.mechanics.words import gettext_noop
 from shoprepair.pricing import resewing
 from shoprepair.pricing.layup import (
     TEX_135,
@@ -23,8 +24,8 @@ from shoprepair.pricing.tape import Tape, holds, tape
 
 AnyLayup = Layup | Tape | Seam
 KINDS: dict[str, type[AnyLayup]] = {"patch": Layup, "tape": Tape, "seam": Seam}
-RIPSTOP_TAPE = "ripstop tape"
-WINDOW_FILM = "clear film"
+RIPSTOP_TAPE = gettext_noop("ripstop tape")
+WINDOW_FILM = gettext_noop("clear film")
 HANDLE_LEAST_M = 0.24
 BRIDLE_LEAST_M = 0.16
 """Stitching that a whole handle, a whole bridle point has at least [common practice, no source]."""

@@ -7,6 +7,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import get_language_bidi, gettext
 
 from shoprepair.mechanics.description import Quantity, Sentence
+from shoprepair.shop import languages
 from shoprepair.shop import units as said
 from shoprepair.shop.languages import active
 from shoprepair.shop.models import Letter, Shop
@@ -28,6 +29,18 @@ def spoken() -> SafeString:
 def in_words(kept: str) -> str:
     """A word that is kept in English, such as a band, in the reader's language."""
     return gettext(str(kept)) if kept else ""
+
+
+@register.filter
+def each_in_words(kept: list[str]) -> str:
+    """Words that are kept in English, such as what usually comes along, and whatever else was written."""
+    return ", ".join(in_words(each) for each in kept)
+
+
+@register.filter
+def in_a_sentence(words: str | None) -> str:
+    """Words that stand alone elsewhere, such as a stage, as they are written within a sentence."""
+    return languages.in_a_sentence(words) if words else ""
 
 
 @register.filter

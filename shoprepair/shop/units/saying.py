@@ -3,12 +3,16 @@
 import math
 import re
 from collections.abc import Callable
+from datetime import date, datetime
 from fractions import Fraction
 from typing import Any
 
+from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.mechanics.description import Quantity, Sentence
+from shoprepair.shop.counted import counted
 from shoprepair.shop.languages import active, written
 from shoprepair.shop.units.choice import Units
 from shoprepair.shop.units.reading import METRES, PASCAL
@@ -16,8 +20,8 @@ from shoprepair.shop.units.reading import METRES, PASCAL
 INFINITE = "∞"
 _ENDS = re.compile(r"(?<=[.!?])( )(?=[A-Z“])")
 """Between two sentences that were kept as one."""
-_SIGNS = re.compile(r"( [×÷+] |: )")
-"""Between the terms of a formula."""
+_SIGNS = re.compile(r"( [×÷+] |: |^\(|\)$)")
+"""Between the terms of a formula, and around some of them."""
 
 
 def say(sentence: Sentence, units: Units) -> str:
@@ -158,6 +162,11 @@ def _duration(seconds: float) -> str:
     return f"{_three_figures(float(f'{seconds:.2g}'))} s"
 
 
+def _moment(seconds: float) -> str:
+    at = datetime.fromtimestamp(seconds, timezone.get_current_timezone())
+    return gettext("%(at)s on %(day)s") % {"at": f"{at:%H:%M}", "day": date_format(at, "D j M")}
+
+
 def _force(newton: float) -> str:
     return f"{written(f'{newton / 1000:.2f}')} kN" if abs(newton) >= 1000 else f"{_three_figures(newton)} N"
 
@@ -172,4 +181,9 @@ _SAME_FOR_ALL: dict[str, Callable[[float], str]] = {
     "m3": lambda volume: f"{_three_figures(volume * 1000)} l",
     "rad": lambda angle: f"{math.degrees(angle):.0f}°",
     "m/s": lambda speed: f"{_three_figures(speed)} m/s",
+    "day": lambda ordinal: date_format(date.fromordinal(round(ordinal)), "D j M"),
+    "moment": lambda seconds: _moment(seconds),
+    "job": lambda count: counted(round(count), "job"),
+    "damage": lambda count: counted(round(count), "damage"),
 }
+"""Days by their ordinal and moments by their seconds, so that a sentence that is kept can name them."""

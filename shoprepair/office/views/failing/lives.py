@@ -30,6 +30,7 @@ from shoprepair.shop.charts import (
     table,
 )
 from shoprepair.shop.charts.scale import ticks
+from shoprepair.shop.counted import counted
 from shoprepair.shop.languages import gettext_lazy, in_a_sentence
 
 ALL_REPAIRS = gettext_lazy("All repairs")
@@ -100,7 +101,7 @@ def _curve(group: Group) -> Figure:
         title=gettext("%(name)s: share that holds") % {"name": group.name},
         unique="share-that-holds",
         of=gettext("%(unit)s since hand-back") % {"unit": unit},
-        band="95 % band" if rows else gettext("not ruled out at 95 %"),
+        band=gettext("95 %% band") % {} if rows else gettext("not ruled out at 95 %"),
         lowest=next(floor for floor in FLOORS if floor <= min((s.low for s in shown), default=1.0)),
         when=lambda time: plain(round(time, 2)),
     )
@@ -120,7 +121,7 @@ def _bound(group: Group, end: float, scale: int) -> list[Step]:
 
 
 def _held(group: Group) -> str:
-    years = f"{plain(round(group.years, 1))} repair-years"
+    years = gettext("%(years)s repair-years") % {"years": plain(round(group.years, 1))}
     if not group.claims:
         bound = survival.zero_claim_bound(group.years)
         wear = survival.wearing_out_bound(group.durations, 10)
@@ -152,7 +153,7 @@ def _after(group: Group) -> str:
     row = survival.at(group.curve, years) if years else None
     if row is None or years is None:
         return ""
-    after = "a year" if years == 1 else gettext("%(years)s years") % {"years": years}
+    after = counted(years, "year")
     return gettext(" After %(after)s %(survival)s hold, %(low)s.") % {
         "after": after,
         "survival": percent(row.survival),
@@ -224,13 +225,13 @@ def _dot(group: Group) -> Dot:
 def _table(groups: list[Group], by: str) -> Table:
     head = [
         in_a_sentence(BY_WORDS[by]),
-        "repairs",
+        gettext("repairs"),
         gettext("items of gear"),
-        "repair-years",
+        gettext("repair-years"),
         gettext("claims, ours"),
     ]
     head += [
-        "in 100 repair-years",
+        gettext("in 100 repair-years"),
         gettext("at least"),
         gettext("at most"),
         *(gettext("hold after %(y)s y") % {"y": y} for y in HORIZONS),

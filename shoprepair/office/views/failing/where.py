@@ -22,17 +22,17 @@ from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units, say
 
-PLURAL = {"wing": "wings", "kite": "kites"}
+PLURAL = {"wing": gettext_lazy("wings"), "kite": gettext_lazy("kites")}
 ON = {
     "leading edge": gettext_lazy("the leading edge"),
-    "strut": "struts",
+    "strut": gettext_lazy("struts"),
     "canopy": gettext_lazy("the canopy"),
-    "window": "windows",
+    "window": gettext_lazy("windows"),
     "trailing edge": gettext_lazy("the trailing edge"),
-    "handle": "handles",
+    "handle": gettext_lazy("handles"),
     "bridle point": gettext_lazy("bridle points"),
-    "valve": "valves",
-    "hose": "hoses",
+    "valve": gettext_lazy("valves"),
+    "hose": gettext_lazy("hoses"),
 }
 
 
@@ -244,7 +244,7 @@ def _later(asked: Asked, number: int) -> Figure:
 def _bands(rows: list[bursts.Later]) -> Chart:
     """The shares of what was left; its table has beside them what was repaired."""
     chart = dots(
-        [share_dot(row.band, row.left_burst, row.left) for row in rows if row.left],
+        [share_dot(gettext(row.band), row.left_burst, row.left) for row in rows if row.left],
         title=gettext("Left as they were, and burst later"),
         unique="burst-later",
         of=gettext("share that burst there"),
