@@ -1,4 +1,5 @@
 /* Taps on the drawing pin a damage: a ghost at once, the pin itself when the shop has answered.
+   A finger's second tap at once comes closer instead (closer.js); two fingers, and one that slips, pin nothing.
    Arrow keys walk from part to part; Enter pins at a part's middle. */
 (function () {
   "use strict";
@@ -6,11 +7,14 @@
   const FIRST = '[data-region="edge-right-1"]';
   const SLIP_PX = 12;
   const DOUBLE_TAP_MS = 600;
+  const SECOND_TAP_MS = 300;
   let pressed = null;
+  let waiting = 0;
   let lifted = -Infinity;
   let last = { time: -Infinity, x: 0, y: 0 };
   let focused = null;
 
+  const OWN = "[data-pin], [data-mark-x]";
   function figureOf(target) { return target instanceof Element ? target.closest("[data-drawing]") : null; }
   function sheetOf(figure) { return figure.querySelector("svg"); }
 
@@ -46,7 +50,7 @@
 
   function send(figure, at) {
     const moving = figure.hasAttribute("data-moving");
-    const form = figure.querySelector(moving ? "[data-move-form]" : "[data-pin-form]");
+    const form = figure.querySelector("[data-place-form]") || figure.querySelector(moving ? "[data-move-form]" : "[data-pin-form]");
     if (!form || form.classList.contains("htmx-request")) return;
     form.elements.x.value = at.x.toFixed(4);
     form.elements.y.value = at.y.toFixed(4);
@@ -71,29 +75,55 @@
 
   document.addEventListener("pointerdown", function (event) {
     const figure = figureOf(event.target);
-    if (!figure || event.button !== 0 || !event.target.closest("svg") || event.target.closest("[data-pin]")) return;
+    if (!figure || event.button !== 0 || !event.target.closest("svg")) return;
+    if (!event.isPrimary) { slip(); return; }
+    if (event.target.closest(OWN)) return;
     pressed = { x: event.clientX, y: event.clientY };
     showGhost(figure, metres(sheetOf(figure), event.clientX, event.clientY));
   });
   document.addEventListener("pointermove", function (event) {
-    if (pressed && Math.hypot(event.clientX - pressed.x, event.clientY - pressed.y) > SLIP_PX) { pressed = null; clearGhost(); }
+    if (pressed && Math.hypot(event.clientX - pressed.x, event.clientY - pressed.y) > SLIP_PX) slip();
   });
-  document.addEventListener("pointercancel", function () { pressed = null; clearGhost(); });
+  document.addEventListener("pointercancel", function (event) {
+    if (lifted === Infinity) lifted = event.timeStamp;
+    pressed = null;
+    clearGhost();
+  });
+
+  /* Where a finger went elsewhere, or another joined it, nothing was tapped: the click that follows counts for nothing. */
+  function slip() { pressed = null; lifted = Infinity; clearGhost(); }
 
   /* Not on click: when an answer redraws the sheet under the finger, the browser makes no click of that tap. */
   document.addEventListener("pointerup", function (event) {
     const figure = document.querySelector("[data-drawing]");
+    if (lifted === Infinity && event.isPrimary) lifted = event.timeStamp;
     if (!pressed || !figure) return;
     pressed = null;
     lifted = event.timeStamp;
-    if (isDoubleTap(event)) { clearGhost(); return; }
-    send(figure, metres(sheetOf(figure), event.clientX, event.clientY));
+    const again = isDoubleTap(event);
+    const at = metres(sheetOf(figure), event.clientX, event.clientY);
+    if (again) twice(figure, event);
+    else if (event.pointerType === "touch" && figure.hasAttribute("data-closer")) waiting = setTimeout(tapped, SECOND_TAP_MS, at);
+    else send(figure, at);
   });
+  function tapped(at) {
+    const figure = document.querySelector("[data-drawing]");
+    waiting = 0;
+    if (figure) send(figure, at);
+  }
+  /* While the first tap still waits, both together mean closer; later the second is only one too many. */
+  function twice(figure, event) {
+    clearGhost();
+    if (!waiting) return;
+    clearTimeout(waiting);
+    waiting = 0;
+    sheetOf(figure).dispatchEvent(new CustomEvent("drawing:twice", { bubbles: true, detail: { x: event.clientX, y: event.clientY } }));
+  }
 
   /* What is left for click: tags, keys, and whatever else reaches a part of the drawing without a finger. */
   document.addEventListener("click", function (event) {
     const figure = figureOf(event.target);
-    if (!figure || !event.target.closest("svg")) return;
+    if (!figure || !event.target.closest("svg") || event.target.closest("[data-mark-x]")) return;
     event.preventDefault();
     if (event.timeStamp - lifted < DOUBLE_TAP_MS) return;
     const region = event.target.closest("[data-region]");
