@@ -11,19 +11,21 @@ from django.utils.translation import gettext
 
 from shoprepair.counter.ahead import arrival
 from shoprepair.counter.claim_lines import claim_lines
+from shoprepair.counter.drawings import camera_marks
 from shoprepair.counter.enquiry_desk import asked_block
 from shoprepair.counter.enquiry_told import told_of
 from shoprepair.counter.forms.arrival import ArrivalForm
 from shoprepair.counter.forms.damages import DamageForm
 from shoprepair.counter.keys import new_key
 from shoprepair.counter.questions import asked_about, kind_question
+from shoprepair.counter.tube_view import tube_view
 from shoprepair.gear import describe, diagram, kept_drawings
 from shoprepair.gear.describe import planform
 from shoprepair.gear.diagram import Pin
 from shoprepair.gear.geometry import Spot
 from shoprepair.gear.words import place_sentence
-from shoprepair.jobs import assessment, damages, stages, words
-from shoprepair.jobs.models import Damage, Job, Stage
+from shoprepair.jobs import assessment, damages, photo_places, stages, words
+from shoprepair.jobs.models import Damage, Job, Photo, Stage
 from shoprepair.shop.languages import written
 from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units, say
@@ -56,22 +58,25 @@ def desk(
     form: DamageForm | None = None,
     spot: Spot | None = None,
     moving: bool = False,
+    placing: Photo | None = None,
     **more: Any,
 ) -> dict[str, Any]:
     """What the desk shows: drawing, tabs, and the panel of the damage numbered `opened`, or of the last one.
 
-    `spot` is a place tapped without a script, not pinned yet; `moving` waits for the open damage's new place.
+    `spot` is a place tapped without a script, not pinned yet; `moving` waits for the open damage's new place,
+    `placing` for that of a photo.
     """
     units: Units = request.units
     pinned = damages.live(job)
-    damage = None if spot and not moving else _opened(pinned, opened)
+    damage = None if placing or (spot and not moving) else _opened(pinned, opened)
     return {
         "job": job,
         "damages": pinned,
         "tabs": [Tab(one, words.damage_title(one, units), one == damage) for one in pinned],
         "damage": damage,
-        **_drawn(request, job, pinned, moving=damage if moving else None),
+        **_drawn(request, job, pinned, moving=damage if moving else None, placing=placing),
         "moving": moving,
+        "placing": placing,
         "spot": spot,
         "spot_words": spot and _spot_words(job, spot, units),
         "spot_kinds": spot and kind_question(spot.place.element),
@@ -89,6 +94,7 @@ def panel(damage: Damage, form: DamageForm | None, units: Units) -> dict[str, An
         "place": words.place_words(damage, units),
         "questions": asked_about(damage, form, units),
         "form": form,
+        "tube": tube_view(damage, units),
         "said_of_it": told_of(damage),
         "assessed": (assessed := assessment.read(damage)),
         "ratio": assessed and _ratio(assessed.load_ratio),
@@ -99,7 +105,12 @@ def panel(damage: Damage, form: DamageForm | None, units: Units) -> dict[str, An
 
 
 def _drawn(
-    request: HttpRequest, job: Job, pinned: list[Damage], *, moving: Damage | None = None
+    request: HttpRequest,
+    job: Job,
+    pinned: list[Damage],
+    *,
+    moving: Damage | None = None,
+    placing: Photo | None = None,
 ) -> dict[str, Any]:
     """The drawing; its pins alone where the page that asks has it.
 
@@ -109,17 +120,21 @@ def _drawn(
     pattern = job.inflatable.pattern
     page = reverse("job-check-in", args=[job.number])
     pins = [_pin(damage, request.units, page) for damage in pinned]
-    mark = "" if moving else describe.mark(pattern)
+    mark = "" if moving or placing else describe.mark(pattern)
     if request.htmx and mark and (request.POST or request.GET).get("drawn") == mark:
         return {"pins": diagram.pins_alone(planform(pattern), pins, unique=_DRAWING, data_hx_swap_oob="true")}
-    return {"drawing": _drawing(job, pins, page, moving), "drawn": mark}
+    mode = {"damage": moving.number, "move": 1} if moving else {"photo": placing.key} if placing else {}
+    photos = camera_marks(job, job.photos.exclude(x_m=None), request.units)
+    return {"drawing": _drawing(job, pins, page, mode, photos), "drawn": mark}
 
 
-def _drawing(job: Job, pins: list[Pin], page: str, moving: Damage | None) -> SafeString:
-    """The job's gear with its load map and pins; every region is a link that works without a script."""
+def _drawing(job: Job, pins: list[Pin], page: str, mode: dict[str, Any], photos: SafeString) -> SafeString:
+    """The job's gear with its load map and pins; every region is a link that works without a script.
+
+    `mode` is what a tap there means besides its place.
+    """
     pattern = job.inflatable.pattern
     (kept,) = kept_drawings.kept([pattern], cases())
-    mode = {"damage": moving.number, "move": 1} if moving else {}
 
     def href(region: diagram.Region) -> str:
         return f"{page}?{urlencode({**mode, 'x': f'{region.x_m:.3f}', 'y': f'{region.y_m:.3f}'})}#panel"
@@ -128,9 +143,15 @@ def _drawing(job: Job, pins: list[Pin], page: str, moving: Damage | None) -> Saf
         planform(pattern),
         pins=pins,
         region_links=href,
-        title=gettext("%(name)s: tap where it is damaged") % {"name": pattern.name},
+        title=(
+            gettext("%(name)s: tap where the photo was taken")
+            if "photo" in mode
+            else gettext("%(name)s: tap where it is damaged")
+        )
+        % {"name": str(pattern)},
         unique=_DRAWING,
         kept=kept,
+        beneath_pins=photos,
     )
 
 
@@ -159,18 +180,27 @@ def render_desk_with(
 ) -> HttpResponse:
     """The whole page around a desk that is made already."""
     form = form or ArrivalForm()
-    photos = list(job.photos.filter(removed_at=None).select_related("damage"))
+    live = job.photos.filter(removed_at=None).select_related("damage")
+    photos = photo_places.told_where(job, live, request.units)
     context |= {
         "arrival_form": form,
         **arrival(job, form),
         **asked_block(job, photos, request.GET.get("who", "")),
         "photos": photos,
+        "unpinned": _unpinned(request, photos),
         "missing_for_check_in": finishing(job) if reasons is None else missing(job, reasons),
         "refused": bool(reasons),
         "finish_key": request.POST.get("key") or new_key(),
         "photo_key": new_key(),
     }
     return render(request, "counter/check_in/desk.html", context, status=status)
+
+
+def _unpinned(request: HttpRequest, photos: list[Photo]) -> dict[str, str]:
+    """The photo just taken off its place, and where that was, to be put back."""
+    asked = request.GET
+    found = [photo for photo in photos if photo.key == asked.get("unpinned") and photo.x_m is None]
+    return {"key": found[0].key, "x": asked.get("was_x", ""), "y": asked.get("was_y", "")} if found else {}
 
 
 def finishing(job: Job) -> list[Missing]:

@@ -4,13 +4,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from django.urls import reverse
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
 from shoprepair.gear import diagram, kept_drawings
 from shoprepair.gear.describe import description, planform
+from shoprepair.gear.diagram import camera_marks as diagram_marks
 from shoprepair.gear.plot import strength_plot
-from shoprepair.jobs.models import Damage, Job
+from shoprepair.jobs import photo_places
+from shoprepair.jobs.models import Damage, Job, Photo
 from shoprepair.jobs.words import damage_title
 from shoprepair.mechanics.description import Element, LoadCases
 from shoprepair.shop.units import Units
@@ -29,13 +32,34 @@ class Swatch:
     """What follows where it begins; whoever sees the strip reads that off the next step."""
 
 
+def camera_marks(job: Job, photos: Sequence[Photo], units: Units) -> SafeString:
+    """A small camera at each place of the drawing that one of these photos is pinned to."""
+    there = [(photo, photo_places.place_of(photo)) for photo in photos if photo.removed_at is None]
+    return diagram_marks.marks(
+        planform(job.inflatable.pattern),
+        [
+            diagram_marks.PhotoMark(
+                at.x_m,
+                at.y_m,
+                reverse("photo", args=[photo.key, "large"]),
+                gettext("Photo: %(place)s")
+                % {"place": photo.where or photo_places.place_words(photo, units)},
+            )
+            for photo, at in there
+            if at
+        ],
+    )
+
+
 def glyph(job: Job, damages: Sequence[Damage]) -> SafeString:
     """The small drawing of a row on the rack: where it is hurt, and no words."""
     pins = [diagram.Pin(one.number, one.x_m, one.y_m, one.band) for one in damages]
     return diagram.draw(planform(job.inflatable.pattern), detail="glyph", pins=pins)
 
 
-def sheet_drawings(job: Job, damages: Sequence[Damage], cases: LoadCases, units: Units) -> dict[str, Any]:
+def sheet_drawings(
+    job: Job, damages: Sequence[Damage], cases: LoadCases, units: Units, photos: Sequence[Photo] = ()
+) -> dict[str, Any]:
     """The drawing with load map, pins and legend, and the share of strength along the span."""
     pattern = job.inflatable.pattern
     drawn, described = planform(pattern), description(pattern)
@@ -45,9 +69,10 @@ def sheet_drawings(job: Job, damages: Sequence[Damage], cases: LoadCases, units:
         "drawing": diagram.draw(
             drawn,
             pins=pins,
-            title=gettext("%(name)s with its damages") % {"name": pattern.name},
+            title=gettext("%(name)s with its damages") % {"name": str(pattern)},
             unique="sheet",
             kept=kept,
+            beneath_pins=camera_marks(job, photos, units),
         ),
         "legend": list(_legend()),
         # One picture to a screen reader: it holds no links.

@@ -23,7 +23,7 @@ from shoprepair.counter.promise import promise
 from shoprepair.counter.quote_added import quote_card
 from shoprepair.counter.ways import course, next_step, ways_from
 from shoprepair.cover import standing
-from shoprepair.jobs import assessment, links, ownership
+from shoprepair.jobs import assessment, links, ownership, photo_places
 from shoprepair.jobs.expected import is_away
 from shoprepair.jobs.models import Damage, Hold, Job, Photo, Stage
 from shoprepair.jobs.reading import read_once
@@ -96,7 +96,7 @@ def sheet(number: int, request: HttpRequest, *, whole_journal: bool = False) -> 
 
 def _sheet(job: Job, request: HttpRequest, whole_journal: bool) -> dict[str, Any]:
     units = request.units
-    photos = list(job.photos.select_related("damage"))
+    photos = photo_places.told_where(job, job.photos.select_related("damage"), units)
     findings, removed = _findings(job, photos, units)
     wrong, figure = what_is_wrong(job, [finding.damage for finding in findings], units)
     ways = list(ways_from(job, request.user))
@@ -118,7 +118,7 @@ def _sheet(job: Job, request: HttpRequest, whole_journal: bool) -> dict[str, Any
         "next": next_step(job, ways),
         "course": course(job),
         "holds": Hold.choices,
-        **drawings.sheet_drawings(job, [finding.damage for finding in findings], cases(), units),
+        **drawings.sheet_drawings(job, [finding.damage for finding in findings], cases(), units, photos),
         "lots": [] if job.stage in _UNTOUCHED else lots_of(job),
         "declined": quotes.declined_damages(job),
         **quote_card(job),

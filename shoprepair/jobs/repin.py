@@ -12,7 +12,7 @@ from shoprepair.gear.geometry import Spot
 from shoprepair.gear.models import Inflatable, Pattern
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.words import short_place
-from shoprepair.jobs import assessment
+from shoprepair.jobs import assessment, photo_places
 from shoprepair.jobs.damages import Stale
 from shoprepair.jobs.limits import validate
 from shoprepair.jobs.models import Damage, Job
@@ -89,6 +89,7 @@ def carry(job: Job, old: Planform, *, who: Staff) -> None:
         now = short_place(planform(job.inflatable.pattern), assessment.place_of(damage))
         if was != now:
             moved[f"damage {damage.number}"] = [was, now]
+    photo_places.carry(job, old)
     assessment.assess_job(job)
     changes = moved | journal.differences(before, {"urgency": job.urgency, "band": job.band})
     text = gettext("The drawing is now that of %(pattern)s: every pin kept its place, judged anew.") % {

@@ -154,6 +154,7 @@ def _asked(request: HttpRequest, job: Job) -> dict[str, Any]:
         "spot": spot,
         "said": said,
         "moving": "move" in request.GET,
+        "placing": job.photos.filter(key=request.GET.get("photo", ""), removed_at=None).first(),
     }
 
 
