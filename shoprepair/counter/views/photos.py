@@ -11,7 +11,7 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from shoprepair.counter.fetch import fetch_job, next_page
-from shoprepair.jobs import photos
+from shoprepair.jobs import photo_places, photos
 from shoprepair.jobs.models import Damage, Job, Photo, Stage
 from shoprepair.shop.models import Staff
 from shoprepair.shop.submissions import check, done_before, once
@@ -92,8 +92,10 @@ def share(request: HttpRequest, key: str) -> HttpResponse:
 
 
 def _change(request: HttpRequest, key: str, change: Callable[[Photo, Staff], Any]) -> HttpResponse:
-    found = get_object_or_404(Photo.objects.select_related("job", "damage"), key=key)
+    beside = ("damage", "job__inflatable__pattern")
+    found = get_object_or_404(Photo.objects.select_related(*beside), key=key)
     change(found, request.user)
+    photo_places.told_where(found.job, [found], request.units)
     if request.htmx:
         return render(request, "counter/check_in/photo.html", {"photo": found, "job": found.job})
     return redirect(next_page(request, _photos_of(found.job)))
