@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils.formats import date_format
 from django.utils.text import Truncator
+from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.shop.models import Shop
