@@ -105,7 +105,7 @@ def test_no_page_of_the_shop_is_left_half_in_english(cut, owner, as_person, lang
 
     for address, before in english.items():
         now = page(client, address)
-        assert f'<html lang="{language}">' in now
+        assert f'<html lang="{language}"' in now
         assert left_in_english(before, now, language) == set(), address
 
 
@@ -218,13 +218,18 @@ def test_a_letter_speaks_the_shops_language_whoever_writes_it(cut):
 
 
 @pytest.mark.parametrize("language", OTHERS)
-def test_figures_have_a_comma_and_are_read_with_one(language):
+def test_figures_are_read_as_they_are_written(language):
     with translation.override(language):
-        assert say_length(4.2, Units()) == "4,20 m"
         assert read_length(say_length(4.2, Units()), Units()).value_si == 4.2
         said = money.say(money.Decimal("1234.50"), "USD")
-        assert "234,50" in said
         assert money.read(said, "USD") == money.Decimal("1234.50")
+
+
+@pytest.mark.parametrize("language", ["de", "es"])
+def test_figures_have_a_comma_where_the_language_has_one(language):
+    with translation.override(language):
+        assert say_length(4.2, Units()) == "4,20 m"
+        assert "234,50" in money.say(money.Decimal("1234.50"), "USD")
 
 
 def test_days_are_written_as_each_language_writes_them():

@@ -140,9 +140,9 @@ def test_nothing_is_left_in_english_but_what_has_the_same_name(translated):
 
 
 def test_no_catalogue_is_a_guess_as_a_whole(language):
-    """One whose head is marked so is left out when they are compiled: take the mark out of the head."""
+    """One that is marked so in its head is left out when they are compiled."""
     with (FOLDER / language / "LC_MESSAGES" / "django.po").open("rb") as file:
-        assert not read_po(file).fuzzy
+        assert not read_po(file).fuzzy, "take `#, fuzzy` out of its head"
 
 
 def test_what_is_filled_into_a_sentence_is_filled_into_the_other_one_too(translated):
