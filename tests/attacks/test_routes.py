@@ -65,7 +65,7 @@ def test_a_stranger_reaches_the_log_in_the_links_the_self_check_and_nothing_else
     by_key = {name for name in public if TABLE[name].by_key}
     assert all(re.match("[sco]/", pattern) for name, pattern in routes() if name in by_key)
     assert public - by_key == {
-        *("login", "first-run", "alive", "ready"),
+        *("login", "first-run", "alive", "ready", "manifest"),
         *("log-in-code", "switch-person", "switch-pin"),
         *("self-check", "self-check-tally", "self-check-offline", "self-check-worker"),
         *("enquiry", "enquiry-thanks"),

@@ -5,7 +5,7 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_safe
 
-from shoprepair.counter import installed
+from shoprepair.shop import installed
 
 KEPT = "public, max-age=3600"
 """Browsers ask for it with every page otherwise."""

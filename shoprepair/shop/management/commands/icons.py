@@ -7,7 +7,7 @@ from django.conf import settings
 from django.core.management import BaseCommand, CommandError
 from PIL import Image
 
-from shoprepair.counter.installed import ICONS
+from shoprepair.shop.installed import ICONS
 
 FOLDER = Path(settings.BASE_DIR) / "static" / "img" / "app"
 TOUCH = ("touch", "maskable", 180)
@@ -37,13 +37,15 @@ class Command(BaseCommand):
 
 def drawn(page: Any, svg: str, size: int) -> bytes:
     """A drawing as PNG, as many pixels wide and high; what it leaves free stays transparent."""
-    page.set_viewport_size({"width": size, "height": size})
-    page.set_content(f"<style>body {{ margin: 0 }} svg {{ display: block; width: {size}px }}</style>{svg}")
-    return bytes(page.screenshot(omit_background=True))
+    page.set_content(svg.replace("<svg ", f'<svg width="{size}" height="{size}" ', 1))
+    return bytes(page.locator("svg").screenshot(omit_background=True))
 
 
 def _keep(name: str, png: bytes) -> None:
-    """In as few colours as the flat drawing has, softened edges included."""
+    """In as few colours as the flat drawing has, softened edges too; black alone keeps every edge."""
     with Image.open(io.BytesIO(png)) as picture:
-        few = picture.convert("RGBA").quantize(COLOURS, method=Image.Quantize.FASTOCTREE)
+        if name.startswith("monochrome"):
+            few = picture.convert("LA")
+        else:
+            few = picture.convert("RGBA").quantize(COLOURS, method=Image.Quantize.FASTOCTREE)
         few.save(FOLDER / f"{name}.png", optimize=True)
