@@ -105,6 +105,7 @@
     keep();
     new ResizeObserver(fit).observe(canvas);
     window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw);
+    document.addEventListener("look", draw);
     fit();
   }
 
