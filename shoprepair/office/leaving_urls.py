@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from shoprepair.office.views import archives, backups, customer_data, lasting, leaving
+from shoprepair.office.views import archives, backups, customer_data, demo_data, lasting, leaving
 
 urlpatterns = [
     path("data/", leaving.leaving, name="leaving"),
@@ -11,6 +11,8 @@ urlpatterns = [
     path("data/archive/download/", archives.download, name="archive-download"),
     path("data/archive/bring-in/", archives.bring_in, name="archive-import"),
     path("data/backups/", backups.backups, name="backups"),
+    path("data/demo/", demo_data.remove, name="demo-remove"),
+    path("data/demo/back/", demo_data.bring_back, name="demo-back"),
     path("data/kept/", lasting.times, name="times-kept"),
     path("data/customers/<int:pk>/", customer_data.data, name="customer-data"),
     path("data/customers/<int:pk>/download/", customer_data.download, name="customer-data-download"),

@@ -63,6 +63,11 @@ TABLE: dict[str, Rule] = {
     **rules(
         "enquiry", look=ANYONE, send=ANYONE, why="What was asked becomes an enquiry, before any account."
     ),
+    **rules(
+        "without-line line-worker",
+        look=ANYONE,
+        why="What a device shows in place of any page while the line is gone; it tells of nobody.",
+    ),
     # The links: the address is the key, whoever holds it.
     **rules(
         "status s/<str:token> status-photo status-quote-pdf status-unknown enquiry-sent parcel-slip",
@@ -89,7 +94,8 @@ TABLE: dict[str, Rule] = {
     **rules("passing-answer", look=ANYONE, send=ANYONE, by_key=True, why="A side agrees or refuses."),
     # The counter's pages. The bench finds damage inside and needs the same sheets; it moves no money.
     **rules(
-        "rack search check-in job-checked-in job work-order bag-tag gear cover-pdf cover-one claim transfer",
+        "rack search check-in taken-down job-checked-in job work-order bag-tag gear cover-pdf cover-one claim"
+        " transfer",
         look=STAFF,
         why="Everybody in the shop finds a job, its gear and its papers.",
     ),
@@ -128,14 +134,17 @@ TABLE: dict[str, Rule] = {
         why="Gear comes in whoever stands at the counter; what is written wrong is mended by who sees it.",
     ),
     **rules(
-        "check-in-start job-arrival enquiry-is gear-check-in damage-pin damage-move damage-remove"
+        "check-in-start taken-down-send job-arrival enquiry-is gear-check-in damage-pin damage-move"
+        " damage-remove"
         " damage-restore",
         send=STAFF,
         why="Steps of taking gear in.",
     ),
     **rules("photo", look=STAFF, why="A photo may show a face or an address: nobody's but the shop's."),
     **rules(
-        "photo-add photo-share photo-remove photo-restore", send=STAFF, why="Who works on it takes photos."
+        "photo-add photo-share photo-remove photo-restore photo-place photo-unplace",
+        send=STAFF,
+        why="Who works on it takes photos.",
     ),
     **rules(
         "job-stage job-hold expected-parts",
@@ -256,7 +265,7 @@ TABLE: dict[str, Rule] = {
     **rules("page-parts", look=OWNER, why="For whoever changes the look; it shows samples alone."),
     **rules("how-it-runs", look=OWNER, why="It tells of the machine and its faults; others hear one word."),
     **rules(
-        "leaving archive backups times-kept customer-erase",
+        "leaving archive backups times-kept customer-erase demo-remove demo-back",
         look=OWNER,
         send=OWNER,
         why="All data at once, or one person's.",

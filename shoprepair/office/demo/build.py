@@ -1,10 +1,8 @@
 """Builds the demo shop: the same shop each time, seen from the moment it is built."""
 
 from datetime import datetime, timedelta
-from pathlib import Path
 from random import Random
 
-from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 
@@ -19,6 +17,7 @@ from shoprepair.office.demo import (
     gear,
     haste,
     history,
+    mark,
     people,
     post,
     quoting,
@@ -44,7 +43,7 @@ def is_empty() -> bool:
 
 def is_the_demo() -> bool:
     """Whether the shop of this data folder was made by `build`."""
-    return _mark().exists()
+    return mark.is_set()
 
 
 def build(now: datetime) -> None:
@@ -58,7 +57,7 @@ def build(now: datetime) -> None:
         enquiring.happen(now, crew, rng)
         post.deliver()
         forecast.refresh(now)
-    _mark().write_text("This folder holds the demo shop; `make demo-fresh` throws it away.\n")
+    mark.put()
 
 
 def _years(now: datetime, began: datetime, rng: Random) -> people.Crew:
@@ -112,7 +111,3 @@ def _inflatable(visit: Visit) -> Inflatable:
     return Inflatable.objects.get(
         pattern__name=visit.pattern, ownerships__customer__name=visit.owner, ownerships__until=None
     )
-
-
-def _mark() -> Path:
-    return Path(settings.DATA_DIR) / "demo-shop"

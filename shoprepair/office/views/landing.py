@@ -7,6 +7,7 @@ from django.views.decorators.http import require_safe
 
 from shoprepair.jobs import judging_anew
 from shoprepair.office import evening
+from shoprepair.office.demo import removing
 from shoprepair.office.first_steps import first_steps, next_open
 from shoprepair.shop import log_ins, second_factor
 from shoprepair.shop.access import owner_only
@@ -28,6 +29,8 @@ def office(request: HttpRequest) -> HttpResponse:
         "outbox": worker.standing(request.shop),
         "failed_log_ins": log_ins.told_lately(),
         "backup_troubles": backups.troubles(),
+        "is_demo": removing.is_offered(),
+        "demo_back": removing.to_bring_back(),
         "wants_second_factor": second_factor.should_be_set_up(request, request.user),
     }
     if standing["any_job"]:

@@ -44,15 +44,15 @@ def move(source: str, target: str, tell: Tell = lambda _: None) -> Moved:
         raise BackupTrouble(why)
     with _of_one_moment(source), transaction.atomic(using=target):
         try:
-            found = {model._meta.label: _copy(model, source, target, tell) for model in _models()}
+            found = {model._meta.label: _copy(model, source, target, tell) for model in models()}
             connections[target].check_constraints()
         except (DataError, IntegrityError, ValueError) as error:
             raise BackupTrouble(
                 gettext("The other database does not take it: %(error)s.")
                 % {"error": str(error).splitlines()[0][:200]}
             ) from error
-        sequences.put(target, sequences.last(source, _models()), _models())
-        for model in _models():
+        sequences.put(target, sequences.last(source, models()), models())
+        for model in models():
             if digest(model, target) != found[model._meta.label]:
                 raise BackupTrouble(
                     gettext("%(label)s came out otherwise than it went in. Nothing was moved.")
@@ -63,7 +63,7 @@ def move(source: str, target: str, tell: Tell = lambda _: None) -> Moved:
 
 def obstacle(target: str) -> str:
     """Why nothing can be moved into a database, in a sentence; empty where it is empty."""
-    for model in _models():
+    for model in models():
         if model._base_manager.using(target).exists():
             return gettext("The other database is not empty: %(label)s has records. Name an empty one.") % {
                 "label": model._meta.label
@@ -89,9 +89,12 @@ def into_file(path: Path) -> None:
         move("default", target)
 
 
-def _models() -> list[type[Model]]:
-    """Those that point before those they point to: keys are compared at the end, and a trigger that asks
-    whether the quote of a line is still a draft finds no quote yet."""
+def models() -> list[type[Model]]:
+    """Every table that moves, those that point before those they point to.
+
+    Keys are compared at the end, and a trigger that asks whether the quote of a line is still a draft finds
+    no quote yet.
+    """
     kept = [table.model for table in reversed(tables())]
     return [*kept, *(model for model in _ours() if model not in kept), Session]
 

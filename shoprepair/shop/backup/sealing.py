@@ -28,7 +28,8 @@ from shoprepair.shop.erasing import ERASED
 SEAL = "journal.seal"
 _COLUMNS = "id, subject, at, who_id, who_name, verb, text, changes"
 _ENTRIES = f"SELECT {_COLUMNS} FROM shop_journalentry ORDER BY id"  # noqa: S608 - our own words
-_RESTORED, _BROUGHT_IN = "backup.restored", "archive.brought-in"
+_RESTORED, _BROUGHT_IN, CLEARED = "backup.restored", "archive.brought-in", "shop.cleared"
+"""Verbs of entries with which another journal began."""
 _WHICH = re.compile(r"The backup of (\d{4}-\d\d-\d\d \d\d:\d\d) UTC was restored\.", re.ASCII)
 _A_MINUTE, _A_SECOND = timedelta(minutes=1), timedelta(seconds=1)
 _BYTES = 12
@@ -87,7 +88,7 @@ def _of(ask: Ask) -> tuple[Seals, Callable[[datetime], bool]]:
     breaks: list[tuple[datetime, datetime]] = []
     for row in ask(_ENTRIES):
         seals[row["id"]] = _sealed(row)
-        if row["verb"] in (_RESTORED, _BROUGHT_IN):
+        if row["verb"] in (_RESTORED, _BROUGHT_IN, CLEARED):
             breaks.append((_restored_to(row), _moment(row["at"])))
     # A backup's name tells the second in which it was made: in that of the restoring, it came after.
     return seals, lambda moment: not any(since < moment <= until - _A_SECOND for since, until in breaks)

@@ -1,0 +1,60 @@
+"""The demo data: what removing it takes away, and bringing it back."""
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext
+from django.views.decorators.http import require_http_methods
+
+from shoprepair.office.demo import bringing_back, removing
+from shoprepair.office.forms.demo_data import BackForm, RemoveForm
+from shoprepair.shop.access import owner_only
+from shoprepair.shop.backup.layout import BackupTrouble
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def remove(request: HttpRequest) -> HttpResponse:
+    """What goes and what stays; a POST with the password takes it away, a backup first."""
+    if not removing.is_offered():
+        raise Http404(gettext("This shop holds no demo data."))
+    form = RemoveForm(request.user, request.POST if request.method == "POST" else None)
+    if form.is_bound and form.is_valid() and _remove(request, form):
+        return redirect("set-up")
+    page = {"form": form, "going": removing.going(), "days": removing.KEPT_FOR.days}
+    return render(request, "office/leaving/demo.html", page, status=422 if form.is_bound else 200)
+
+
+def _remove(request: HttpRequest, form: RemoveForm) -> bool:
+    kept = {name: form.cleaned_data[name] for name in ("keep_people", "keep_patterns", "keep_catalogue")}
+    try:
+        removing.remove(**kept, who=request.user)
+    except (BackupTrouble, removing.NotTheDemo) as refused:
+        form.add_error(None, str(refused))
+        return False
+    messages.success(request, gettext("The demo data is gone. Give yourself a password of your own under People, then set the shop up."))
+    return True
+
+
+@owner_only
+@require_http_methods(["GET", "HEAD", "POST"])
+def bring_back(request: HttpRequest) -> HttpResponse:
+    """Undoes the removal while nothing has come in since; else says the command that brings it elsewhere."""
+    found = removing.to_bring_back()
+    if found is None:
+        raise Http404(gettext("There is no demo data to bring back any more."))
+    form = BackForm(request.user, request.POST if request.method == "POST" else None)
+    if form.is_bound and form.is_valid():
+        try:
+            bringing_back.bring_back()
+        except BackupTrouble as refused:
+            form.add_error(None, str(refused))
+        else:
+            return redirect("login")
+    page = {
+        "form": form,
+        "found": found,
+        "obstacle": bringing_back.obstacle(),
+        "command": bringing_back.command(),
+    }
+    return render(request, "office/leaving/demo_back.html", page, status=422 if form.is_bound else 200)
