@@ -144,7 +144,7 @@
 
   /* The path of a link of this shop, as whoever works here wants it; empty for any other link. */
   function ours(text) {
-    const own = document.querySelector("[data-own]");
+    const own = document.querySelector("form[data-own]");
     let url = null;
     try { url = new URL(text); } catch (spoilt) { return ""; }
     const hosts = [location.host].concat(own ? new URL(own.dataset.own).host : []);
