@@ -43,6 +43,7 @@ PAGES += [
     "set-up-tag",
     "set-up-trial",
 ]
+PAGES += ["demo-remove", "demo-back"]
 PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]
 PAGES_OF_ONE += ["money-week", "bench-week"]
 PAGES_OF_ONE += ["customer-data", "customer-data-download", "customer-erase"]
