@@ -11,7 +11,8 @@ from shoprepair.shop.languages import active
 CENT = Decimal("0.01")
 MOST = Decimal("99999999.99")
 """The largest amount that is kept."""
-_SPACES = re.compile(r"[\s\u00a0\u202f'\u2019]")
+_SPACES = re.compile(r"[\s\u00a0\u202f'\u2019\u200e\u200f\u061c]")
+"""Blanks, what stands for one between thousands, and the marks that turn a figure's direction of writing."""
 _LETTERS_BEFORE = re.compile(r"([A-Za-z])(\d)")
 """A currency said in letters, which the locales part from the figure."""
 _COMMAS = re.compile(r"(?P<whole>\d{1,3}(?:,\d{3})+|\d+)?(?:\.(?P<part>\d{1,2}))?")
@@ -71,7 +72,8 @@ def _figures(text: str, currency: str) -> str:
     figures = _SPACES.sub("", text)
     if not figures:
         raise ValueError(gettext("Write an amount, such as 12.50."))
-    for sign in (currency, *(get_currency_symbol(currency, locale=each) for each in (active(), "en"))):
+    symbols = (get_currency_symbol(currency, locale=each) for each in (active(), "en"))
+    for sign in (currency, *(_SPACES.sub("", symbol) for symbol in symbols)):
         minus, rest = ("-", figures[1:]) if figures.startswith("-") else ("", figures)
         if rest.upper().startswith(sign.upper()):
             rest = rest[len(sign) :]

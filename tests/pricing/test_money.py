@@ -1,6 +1,7 @@
 from decimal import Decimal
 
 import pytest
+from django.utils import translation
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -77,6 +78,7 @@ def test_an_amount_is_said_whole_as_the_locale_writes_it(
         ("1\u202f234,5", "1234.50"),
         ("1'234.50", "1234.50"),
         ("1,234,567.89", "1234567.89"),
+        ("\u200e$12", "12.00"),
         ("$12", "12.00"),
         ("12 usd", "12.00"),
         ("99,999,999.99", "99999999.99"),
@@ -182,6 +184,12 @@ def test_a_rounding_step_below_nought_rounds_nothing() -> None:
 
 def test_english_is_spoken_where_no_language_is_named() -> None:
     assert say(Decimal("1234.50"), "USD") == "$1,234.50"
+
+
+@pytest.mark.parametrize("language", ["ar", "fa", "he"])
+def test_an_amount_that_carries_marks_of_its_direction_is_read_back(language: str) -> None:
+    with translation.override(language):
+        assert read(say(Decimal("1234.50"), "USD"), "USD") == Decimal("1234.50")
 
 
 def test_a_sign_is_read_as_it_is_said_whatever_the_language_of_the_machine(
