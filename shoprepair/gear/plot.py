@@ -141,7 +141,7 @@ def _words(axes: Axes, ticks: list[float]) -> Iterator[str]:
         yield _text(f"{tick * 100:.0f} %", at.x_m - 8, at.y_m + 6, "end")
     for station, word, anchor in (
         (-1, gettext("left tip"), "start"),
-        (0, "centre", "middle"),
+        (0, gettext("centre"), "middle"),
         (1, gettext("right tip"), "end"),
     ):
         at = axes(station, 0)
