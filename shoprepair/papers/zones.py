@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import outline
 from shoprepair.gear.diagram.sheet import FONT, cloth
-from shoprepair.gear.diagram.svg import at, continued, element, group, on_side, smooth
-from shoprepair.gear.diagram.tubes import drawn_struts
+from shoprepair.gear.diagram.struts import drawn_struts
+from shoprepair.gear.diagram.svg import element, group, on_side, smooth
 from shoprepair.gear.diagram.view import View, view
 from shoprepair.gear.planform import SIDES, Planform
 from shoprepair.gear.shape import Shape, shape
@@ -46,7 +46,7 @@ def draw(planform: Planform, tip_station: float, *, unique: str, letter_share: f
 
 def _never(of: Shape, turn: float) -> Iterator[str]:
     for side in SIDES:
-        yield element("path", d=_stretch(of, 0.0, turn, side))
+        yield element("path", d=outline.tube_stretch(of, 0.0, turn, side))
     for index, side in drawn_struts(of):
         yield element("path", d=outline.strut(of, index, side))
 
@@ -65,12 +65,6 @@ def _tips(of: Shape, turn: float, sheet: View) -> Iterator[str]:
             stroke_linecap="round",
             stroke_dasharray=f"0 {17 * pen:.4f}",
         )
-
-
-def _stretch(of: Shape, start: float, end: float, side: str) -> str:
-    front, rear = (on_side(side, outline.along_tube(of, share)) for share in (-1, 1))
-    turned = f"L{at(rear(end))}" + continued(rear, end, start, PIECES)
-    return smooth(front, start, end, PIECES) + turned + "Z"
 
 
 def _letters(of: Shape, turn: float, sheet: View, radius: float) -> str:

@@ -3,7 +3,8 @@
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import outline
 from shoprepair.gear.diagram.regions import Region
-from shoprepair.gear.diagram.svg import at, element, group, polyline
+from shoprepair.gear.diagram.struts import drawn_struts
+from shoprepair.gear.diagram.svg import at, dashes, element, group, polyline
 from shoprepair.gear.diagram.view import View
 from shoprepair.gear.planform import SIDES
 from shoprepair.gear.shape import Shape
@@ -11,6 +12,12 @@ from shoprepair.gear.shape import Shape
 PATCH_SHARE = 0.05
 """Side of the reinforcement at a strut's rear end over the strut's length."""
 GLINT_SHARE = 0.14
+SEAM_PENS = 1.5
+"""Between a spanwise seam's middle and each of its two rows."""
+HEM_ROW_PENS = 3.2
+FRAME_PENS = 4.0
+PATCH_ROW_PENS = 3.0
+SOFT = "#8a8f8c"
 WORDS_PENS = 24.0
 
 
@@ -41,26 +48,49 @@ def marks(of: Shape, view: View, sides: tuple[str, str]) -> str:
 
 
 def seams(of: Shape, view: View) -> str:
-    """Spanwise seams and the hem, dashed like stitching; the centre seam where no strut covers it."""
-    lines = [outline.seam(of, share, side) for share in of.planform.canopy_seams for side in SIDES]
-    if not (of.planform.struts and of.planform.struts[0].is_centre):
-        lines.append(polyline([Point(0, of.rear_y(0)), Point(0, of.trailing_y(0))]))
-    hems = [outline.hem_line(of, side) for side in SIDES]
+    """Spanwise seams as two rows of stitches, and the hem: where it is folded to, and its row."""
     pen = view.pen_m
+    rows = "".join(_seam_row(of, aside * SEAM_PENS * pen) for aside in (-1, 1))
+    folds = "".join(outline.hem_line(of, side) for side in SIDES)
+    sewn = "".join(outline.hem_line(of, side, HEM_ROW_PENS * pen) for side in SIDES)
     return group(
         "seams",
         (
-            element("path", d="".join(lines), class_="seam", stroke_dasharray=_dash(5, 3, pen)),
-            element("path", d="".join(hems), class_="hem-line", stroke_dasharray=_dash(3, 2.2, pen)),
+            element("path", d=rows, class_="seam", stroke_dasharray=dashes(4.5, 2.5, pen)),
+            element("path", d=folds, class_="hem-fold"),
+            element("path", d=sewn, class_="hem-line", stroke_dasharray=dashes(3, 2.2, pen)),
         ),
         fill="none",
-        stroke="#8a8f8c",
-        stroke_width=1.1 * pen,
+        stroke=SOFT,
+        stroke_width=0.8 * pen,
     )
 
 
-def _dash(on: float, off: float, pen_m: float) -> str:
-    return f"{on * pen_m:.4f} {off * pen_m:.4f}"
+def _seam_row(of: Shape, aside_m: float) -> str:
+    """One row of every spanwise seam; of the centre seam too where no strut covers it."""
+    lines = [outline.seam(of, share, side, aside_m) for share in of.planform.canopy_seams for side in SIDES]
+    if not (of.planform.struts and of.planform.struts[0].is_centre):
+        lines.append(polyline([Point(aside_m, of.rear_y(0)), Point(aside_m, of.trailing_y(0))]))
+    return "".join(lines)
+
+
+def window_frames(of: Shape, view: View) -> str:
+    """The row of stitches round each window, in the cloth that holds it."""
+    beyond = FRAME_PENS * view.pen_m
+    frames = "".join(
+        outline.pane(of, cell, row, side, beyond) for side in SIDES for cell, row in of.planform.windows
+    )
+    if not frames:
+        return ""
+    return element(
+        "path",
+        d=frames,
+        class_="seam",
+        fill="none",
+        stroke=SOFT,
+        stroke_width=0.8 * view.pen_m,
+        stroke_dasharray=dashes(3, 2.2, view.pen_m),
+    )
 
 
 def glints(of: Shape, windows: list[Region], view: View) -> str:
@@ -89,27 +119,38 @@ def _glint(of: Shape, region: Region) -> str:
     )
 
 
-def strut_patches(of: Shape, view: View) -> str:
-    """The reinforcement of the canopy round each strut's rear end."""
-    paths = [
-        _patch(of, index, side)
-        for index, strut in enumerate(of.planform.struts)
-        for side in (("centre",) if strut.is_centre else SIDES)
-    ]
+def patches(of: Shape, view: View) -> str:
+    """The reinforcement of the canopy round each strut's rear end and at its corners, sewn down all round."""
+    pen = view.pen_m
+    whole, rows = (_all_patches(of, inside) for inside in (0.0, PATCH_ROW_PENS * pen))
     return group(
         "patches",
-        (element("path", d="".join(paths), class_="patch"),),
+        (
+            element("path", d=whole, class_="patch"),
+            element("path", d=rows, class_="stitches", fill="none", stroke_dasharray=dashes(2.4, 2, pen)),
+        ),
         fill="#f6f0e2",
-        stroke="#8a8f8c",
-        stroke_width=view.pen_m,
+        stroke=SOFT,
+        stroke_width=0.8 * pen,
     )
 
 
-def _patch(of: Shape, index: int, side: str) -> str:
+def _all_patches(of: Shape, inside_m: float) -> str:
+    at_struts = (_patch(of, index, side, inside_m) for index, side in drawn_struts(of))
+    return "".join((*at_struts, *(outline.corner(of, side, inside_m) for side in SIDES)))
+
+
+def _patch(of: Shape, index: int, side: str, inside_m: float) -> str:
+    """A patch from the trailing edge to a point on the strut, its flanks hollow; or the row so far inside."""
     front, back = of.strut_ends(index)
     size = PATCH_SHARE * (back - front) + of.strut_half_width(index, 0.9)
+    wide = size - inside_m
     sign = -1 if side == "left" else 1
-    x = of.strut_x(index)
-    foot = [Point(sign * u, of.trailing_y(u)) for u in (x - size, x - size / 2, x, x + size / 2, x + size)]
-    top = Point(sign * x, back - 1.7 * size)
-    return f"M{at(top)}L" + "L".join(at(p) for p in foot) + "Z"
+    x, top = of.strut_x(index), back - 1.9 * size + 1.9 * inside_m
+    low, middle, high = (Point(sign * u, of.trailing_y(u) - 0.4 * inside_m) for u in (x - wide, x, x + wide))
+    hollow = top + 0.62 * (middle.y_m - top)
+    flanks = [Point(sign * (x + out * 0.42 * wide), hollow) for out in (-1, 1)]
+    return (
+        f"M{at(Point(sign * x, top))}Q{at(flanks[0])} {at(low)}L{at(middle)}L{at(high)}"
+        f"Q{at(flanks[1])} {at(Point(sign * x, top))}Z"
+    )

@@ -9,8 +9,8 @@ from shoprepair.gear.diagram import outline
 from shoprepair.gear.diagram.fewer import fewer
 from shoprepair.gear.diagram.pins import band_class
 from shoprepair.gear.diagram.shorter import shortened
+from shoprepair.gear.diagram.struts import drawn_struts
 from shoprepair.gear.diagram.svg import element, group, number, polyline
-from shoprepair.gear.diagram.tubes import drawn_struts
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import Shape, shape
 from shoprepair.mechanics.description import Band

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from math import ceil
 
 from shoprepair.gear.curve import Point
+from shoprepair.gear.diagram.outline import BOW
 from shoprepair.gear.diagram.svg import at
 from shoprepair.gear.shape import Shape
 
@@ -43,7 +44,9 @@ def _clipped(
 
 
 def _on_edge(of: Shape, arc_m: float, across: float, side: str) -> Point:
-    t = of.line.t_at_arc(arc_m)
+    # As a seam bows, so does all that lies between two.
+    bow = BOW * of.line.radius(of.line.t_at_arc(arc_m)) * (1 - across * across)
+    t = of.line.t_at_arc(arc_m + bow if arc_m > 0 else arc_m)
     right = of.line.beside(t, across * of.line.radius(t))
     return right.mirrored() if side == "left" else right
 
@@ -99,4 +102,5 @@ def _strut_line(
     if high - low < 0.05:
         return None
     out = -1 if lean < 0 else 1
-    return tuple(Point(out * half * (1 - 2 * s), start + s * run) for s in (low, high))  # type: ignore[return-value]
+    bow = 4 * BOW * half
+    return tuple(Point(out * half * (1 - 2 * s), start + s * run + bow * s * (1 - s)) for s in (low, high))  # type: ignore[return-value]

@@ -13,9 +13,15 @@ CAP = 0.35
 """How far the end of a leading edge bulges, as a share of its radius."""
 FLARE = 1.3
 """A strut is this much wider where it grows out of the leading edge."""
+BOW = 0.14
+"""How far a seam round a tube bows over its radius: it is drawn as round things look, toward the tip."""
 PIECES = 2
+HALF_PIECES = 4
+"""A half of the leading edge in so many cubic pieces lies within a third of a millimetre of its curve."""
 CORNER_M = 0.07
 """How far the corner between tip and trailing edge is rounded."""
+PATCH_M = 0.1
+"""How far the patch of that corner reaches beyond its rounding."""
 
 
 def along_tube(of: Shape, share: float) -> Curve:
@@ -37,10 +43,21 @@ def segment(of: Shape, number: int, side: str) -> str:
 
 
 def tube_stretch(of: Shape, start: float, end: float, side: str, *, capped: bool = False) -> str:
-    """A stretch of the leading edge over its whole width."""
+    """A stretch of the leading edge over its whole width, its ends bowed as its seams are."""
     front, rear = on_side(side, along_tube(of, -1)), on_side(side, along_tube(of, 1))
-    cap = _cap(of, side) if capped else f"L{at(rear(end))}"
-    return smooth(front, start, end, PIECES) + cap + continued(rear, end, start, PIECES) + "Z"
+    cap = _cap(of, side) if capped else bowed(of, end, side, rear(end))
+    back = continued(rear, end, start, PIECES)
+    return smooth(front, start, end, PIECES) + cap + back + bowed(of, start, side, front(start)) + "Z"
+
+
+def bowed(of: Shape, t: float, side: str, to: Point) -> str:
+    """A line round the leading edge from where a path stands to its other rim, straight at the centre."""
+    if t <= 0:
+        return f"L{at(to)}"
+    on, slope, reach = of.line.at(t), of.line.slope(t), 2 * BOW * of.line.radius(t)
+    size = hypot(*slope)
+    bend = Point(on.x_m + reach * slope.x_m / size, on.y_m + reach * slope.y_m / size)
+    return f"Q{at(bend.mirrored() if side == 'left' else bend)} {at(to)}"
 
 
 def _cap(of: Shape, side: str, *, inward: bool = True) -> str:
@@ -54,15 +71,38 @@ def _cap(of: Shape, side: str, *, inward: bool = True) -> str:
     return "C" + " ".join(at(p.mirrored() if side == "left" else p) for p in path)
 
 
+def cap_from(of: Shape, across: float) -> tuple[str, str]:
+    """The rear of both rounded ends, from a share of the radius on: right and left, as a path goes on."""
+    ends = [of.line.beside(1.0, sign * of.line.radius(1.0)) for sign in (-1, 1)]
+    slope, reach = of.line.slope(1.0), 2 * CAP * of.line.radius(1.0)
+    step = Point(*(reach * part / hypot(*slope) for part in slope))
+    low, high = 0.0, 1.0
+    for _ in range(20):
+        share = (low + high) / 2
+        low, high = (share, high) if 2 * share * share * (3 - 2 * share) - 1 < across else (low, share)
+    # The end of the cubic from there on [de Casteljau]; both of its inner corners lie the step beyond an end.
+    front, rear = (Point(end.x_m + step.x_m, end.y_m + step.y_m) for end in ends)
+    inner, last = _mixed(front, rear, share), _mixed(rear, ends[1], share)
+    second = _mixed(inner, last, share)
+    start = _mixed(_mixed(_mixed(ends[0], front, share), inner, share), second, share)
+    left = [p.mirrored() for p in (last, second, start)]
+    right = f"L{at(start)}C{at(second)} {at(last)} {at(ends[1])}"
+    return right, f"C{at(left[0])} {at(left[1])} {at(left[2])}Z"
+
+
+def _mixed(a: Point, b: Point, share: float) -> Point:
+    return Point(a.x_m + share * (b.x_m - a.x_m), a.y_m + share * (b.y_m - a.y_m))
+
+
 def tube_outline(of: Shape) -> str:
     """The whole leading edge from tip to tip."""
     front, rear = both_halves(along_tube(of, -1)), both_halves(along_tube(of, 1))
     return (
-        smooth(front, -1, 0, 8)
-        + continued(front, 0, 1, 8)
+        smooth(front, -1, 0, HALF_PIECES)
+        + continued(front, 0, 1, HALF_PIECES)
         + _cap(of, "right")
-        + continued(rear, 1, 0, 8)
-        + continued(rear, 0, -1, 8)
+        + continued(rear, 1, 0, HALF_PIECES)
+        + continued(rear, 0, -1, HALF_PIECES)
         + _cap(of, "left", inward=False)
         + "Z"
     )
@@ -86,6 +126,12 @@ def strut(of: Shape, index: int, side: str) -> str:
         f"M{under}L{mouth}Q{bend} {straight}L{knee}L{tip}Q{at(nose)} {rear[5]}"
         f"L{rear[4]}L{rear[3]}Q{rear[2]} {rear[1]}L{rear[0]}Z"
     )
+
+
+def collar(of: Shape, index: int) -> tuple[float, float]:
+    """y of the row that ends a strut's collar at the leading edge, and half the strut's width there."""
+    straight = _strut_flank(of, index, 1)[3]
+    return straight.y_m, straight.x_m - of.strut_x(index)
 
 
 def _strut_flank(of: Shape, index: int, out: int) -> list[Point]:
@@ -131,6 +177,24 @@ def _tip(of: Shape, side: str, *, inward: bool = True) -> str:
     return f"L{at(ends[0])}Q{at(corner)} {at(ends[1])}"
 
 
+def corner(of: Shape, side: str, inside_m: float = 0.0) -> str:
+    """The patch on the corner between tip and trailing edge, round inside; or the row so far inside it."""
+    sign, x = (-1 if side == "left" else 1), of.reach.x_m
+    low, size = of.trailing_y(x), PATCH_M + CORNER_M
+    up = max(low - size, of.reach.y_m + CORNER_M)
+
+    def on(across: float, y: float) -> Point:
+        return Point(sign * across, y)
+
+    flat = x - size + inside_m
+    aft = [on(x - CORNER_M + share * (flat - x + CORNER_M), 0.0) for share in (0.0, 0.5, 1.0)]
+    along = "L".join(at(Point(p.x_m, of.trailing_y(abs(p.x_m)) - 0.4 * inside_m)) for p in aft)
+    top, full = on(x - 0.4 * inside_m, up + inside_m), on(flat + 0.15 * size, low - 0.45 * size + inside_m)
+    turn = on(x - 0.4 * inside_m, low - 0.4 * inside_m)
+    side_edge = on(x - 0.4 * inside_m, low - CORNER_M)
+    return f"M{at(top)}L{at(side_edge)}Q{at(turn)} {along}Q{at(full)} {at(top)}Z"
+
+
 def trailing_edge(of: Shape, side: str, *, inward: bool = False) -> str:
     """The trailing edge of one half up to its rounded corner, continuing a path."""
     curve = on_side(side, lambda x: Point(x, of.trailing_y(x)))
@@ -152,9 +216,9 @@ def _steps(low: float, high: float, count: int) -> list[float]:
     return [low + (high - low) * i / count for i in range(count + 1)]
 
 
-def seam(of: Shape, fraction: float, side: str) -> str:
-    """A spanwise seam from the centre to where it runs under the leading edge."""
-    curve = on_side(side, lambda t: Point(x := of.rear(t).x_m, of.chord_y(x, fraction)))
+def seam(of: Shape, fraction: float, side: str, beside_m: float = 0.0) -> str:
+    """A spanwise seam from the centre to where it runs under the leading edge, or a row beside it."""
+    curve = on_side(side, lambda t: Point(x := of.rear(t).x_m, of.chord_y(x, fraction) + beside_m))
     end = _where_it_meets_the_tube(of, fraction)
     path = f"M{at(curve(0.0))}"
     for low, high in of.cells():
@@ -212,9 +276,9 @@ def hem(of: Shape, cell: int, side: str) -> str:
     return smooth(edge, low, high, 3) + end + continued(inner, high, low, 3) + "Z"
 
 
-def hem_line(of: Shape, side: str) -> str:
-    """The stitching of the hem over one half."""
-    inner = on_side(side, lambda x: Point(x, of.trailing_y(x) - HEM_M))
+def hem_line(of: Shape, side: str, beside_m: float = 0.0) -> str:
+    """Where the hem is folded to over one half, or a row of stitches beside it."""
+    inner = on_side(side, lambda x: Point(x, of.trailing_y(x) - HEM_M + beside_m))
     cells = [(low, min(high, of.reach.x_m - HEM_M)) for low, high in of.cells()]
     first = f"M{at(inner(0.0))}"
     return first + "".join(
@@ -222,10 +286,14 @@ def hem_line(of: Shape, side: str) -> str:
     )
 
 
-def pane(of: Shape, cell: int, row: int, side: str) -> str:
-    """The clear part of a window panel, its corners rounded."""
+def pane(of: Shape, cell: int, row: int, side: str, beyond_m: float = 0.0) -> str:
+    """The clear part of a window panel, its corners rounded; or the row of stitches so far round it."""
     clear = of.pane(cell, row)
     (low, high), (fore, aft) = clear.xs_m, clear.fractions
+    low, high = low - beyond_m, high + beyond_m
+    fore, aft = (
+        share + beyond_m * sign / of.planform.chord_centre_m for share, sign in ((fore, -1), (aft, 1))
+    )
     upper = on_side(side, lambda x: Point(x, of.chord_y(x, fore)))
     lower = on_side(side, lambda x: Point(x, of.chord_y(x, aft)))
     turn = min(0.05, 0.2 * (high - low))

@@ -10,6 +10,7 @@ __all__ = [
     "Curve",
     "at",
     "continued",
+    "dashes",
     "element",
     "group",
     "mirrored",
@@ -24,6 +25,11 @@ Curve = Callable[[float], Point]
 
 def at(point: Point, digits: int = 3) -> str:
     return f"{number(point.x_m, digits)} {number(point.y_m, digits)}"
+
+
+def dashes(on_pens: float, off_pens: float, pen_m: float) -> str:
+    """A row of stitches for paper, as long as its pen is wide."""
+    return f"{on_pens * pen_m:.4f} {off_pens * pen_m:.4f}"
 
 
 def polyline(points: Iterable[Point], *, closed: bool = False, digits: int = 3) -> str:
