@@ -126,6 +126,7 @@ def _drawing(job: Job, damages: Sequence[Damage], units: Units) -> SafeString:
         pins=pins,
         title=gettext("%(name)s with its damages") % {"name": str(pattern)},
         unique="next",
+        fine=False,
     )
 
 

@@ -106,7 +106,8 @@ def _svg(
     tag_share: float,
 ) -> SafeString:
     laid = group("footprints", (_footprint(planform, each, n, seen) for n, each in enumerate(footprints)))
-    body = cloth(planform, unique) + laid + tags.draw(pins, seen, tag_share)
+    grown = tags.GROWN if detail == "full" and len(pins) <= tags.ROOMY else 1.0
+    body = cloth(planform, unique, fine=detail == "paper") + laid + tags.draw(pins, seen, tag_share, grown)
     return mark_safe(  # noqa: S308 - made of figures, and of words that `element` and `escape` make safe
         element(
             "svg",

@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 from shoprepair.gear.diagram import loads
 from shoprepair.gear.diagram.glyph import glyph
 from shoprepair.gear.diagram.layers import INK, layers
-from shoprepair.gear.diagram.pins import TAG_SHARE, Pin
+from shoprepair.gear.diagram.pins import GROWN, ROOMY, TAG_SHARE, Pin
 from shoprepair.gear.diagram.pins import draw as draw_pins
 from shoprepair.gear.diagram.regions import Region, regions
 from shoprepair.gear.diagram.shorter import shortened
@@ -43,6 +43,7 @@ def draw(
     tag_share: float = TAG_SHARE,
     kept: str = "",
     beneath_pins: str = "",
+    fine: bool = True,
 ) -> SafeString:
     """A planform as <svg>, in metres; detail 'glyph' is the small one in its own units.
 
@@ -51,11 +52,12 @@ def draw(
     height of a pin's tag over the drawing's width: more of it where the drawing is shown small. `kept` is
     what begins the address of each shape in a file of its own (`gear.kept_drawings`): the drawing borrows
     all of them from there, and has only the names, links and pins itself. `beneath_pins` is SVG that goes
-    between cloth and pins.
+    between cloth and pins. Without `fine` it goes without its finest rows of stitches, for a page that must
+    bring its paths along.
     """
     if detail == "glyph":
         return mark_safe(glyph(planform, [(p.x_m, p.y_m, p.band) for p in pins], title=title))  # noqa: S308
-    sheet = _Sheet(planform, detail, load or {}, region_links, unique, kept)
+    sheet = _Sheet(planform, detail, load or {}, region_links, unique, kept, fine=fine)
     return mark_safe(sheet.whole(pins, title or planform.name, tag_share, beneath_pins))  # noqa: S308
 
 
@@ -79,9 +81,9 @@ def _pinned(pins: Sequence[Pin], on: View, unique: str, tag_share: float, **attr
     return element("g", draw_pins(pins, on, tag_share), id=f"{unique}-pins", **attributes)
 
 
-def cloth(planform: Planform, unique: str) -> str:
+def cloth(planform: Planform, unique: str, *, fine: bool = True) -> str:
     """All that a drawing shows but its pins, as it goes inside an <svg> in metres."""
-    return _Sheet(planform, "paper", {}, None, unique).plain()
+    return _Sheet(planform, "paper", {}, None, unique, fine=fine).plain()
 
 
 def lent(planform: Planform, load: Mapping[str, float], begin: str) -> str:
@@ -103,12 +105,14 @@ class _Sheet:
         links: Links | None,
         unique: str,
         kept: str = "",
+        *,
+        fine: bool = True,
     ) -> None:
         self.of: Shape = shape(planform)
         self.view: View = view(self.of)
         self.detail, self.load, self.links, self.unique, self.kept = detail, load, links, unique, kept
         self.regions = regions(planform)
-        self.still = layers(planform, tuple(load.items()))
+        self.still = layers(planform, tuple(load.items()), fine=fine)
 
     def whole(self, pins: Sequence[Pin], title: str, tag_share: float, beneath_pins: str = "") -> str:
         name = element("title", escape(title), id=f"{self.unique}-title")
@@ -146,7 +150,8 @@ class _Sheet:
     def _pins(self, pins: Sequence[Pin], tag_share: float) -> str:
         if self.links:
             return _pinned(pins, self.view, self.unique, tag_share)
-        return draw_pins(pins, self.view, tag_share)
+        roomy = self.detail == "full" and len(pins) <= ROOMY
+        return draw_pins(pins, self.view, tag_share, GROWN if roomy else 1.0)
 
     def _cloth(self) -> tuple[str, ...]:
         pen = self.view.pen_m

@@ -62,7 +62,9 @@ def whole() -> QuerySet[Pattern]:
 
 
 def _card(pattern: Pattern) -> Card:
-    drawing = diagram.draw(describe.planform(pattern), title=str(pattern), unique=f"p{pattern.pk}")
+    drawn = describe.planform(pattern)
+    # A page of them all brings the paths of each along.
+    drawing = diagram.draw(drawn, title=str(pattern), unique=f"p{pattern.pk}", fine=False)
     return Card(pattern, drawing)
 
 

@@ -2,8 +2,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import Pin, draw, pins_alone, regions
-from shoprepair.gear.diagram.pins import Placed, band_class, place
+from shoprepair.gear.diagram.pins import GROWN, ROOMY, Placed, band_class, place
 from shoprepair.gear.diagram.view import View, view
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
@@ -45,13 +46,113 @@ def test_forty_pins_on_one_spot_still_find_room(holm: Planform) -> None:
     assert inside(placed, sheet)
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(st.lists(st.tuples(st.floats(-1.8, 1.8), st.floats(-0.12, 1.9)), max_size=40))
-def test_wherever_pins_are_their_tags_find_room(holm: Planform, at: list[tuple[float, float]]) -> None:
-    sheet = view(shape(holm))
-    placed = place([Pin(n, x, y) for n, (x, y) in enumerate(at, 1)], sheet)
-    assert overlapping(placed) == []
-    assert inside(placed, sheet)
+def within(sheet: View) -> st.SearchStrategy[tuple[float, float]]:
+    """Any point of a sheet, told in shares of it, so that one and the same does for every pattern."""
+    share = st.floats(0, 1)
+    return st.tuples(share, share).map(
+        lambda at: (sheet.x_m + at[0] * sheet.width_m, sheet.y_m + at[1] * sheet.height_m)
+    )
+
+
+@st.composite
+def crowds(draw_one: st.DrawFn, sheet: View) -> list[Pin]:
+    """Up to forty pins, strewn over the sheet or thick about a few places."""
+    middles = draw_one(st.lists(within(sheet), min_size=1, max_size=5))
+    reach = draw_one(st.sampled_from([0.0, 0.01, 0.05, 1.0])) * sheet.width_m
+    aside = st.tuples(st.floats(-1, 1), st.floats(-1, 1))
+    asides = draw_one(st.lists(aside, max_size=40))
+    return [
+        Pin(n, middles[n % len(middles)][0] + reach * x, middles[n % len(middles)][1] + reach * y)
+        for n, (x, y) in enumerate(asides, 1)
+    ]
+
+
+@pytest.mark.parametrize("name", NAMES[::5])
+@pytest.mark.parametrize("grown", [1.0, GROWN])
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(data=st.data())
+def test_wherever_pins_are_their_tags_find_room(
+    drawn: Library, name: str, grown: float, data: st.DataObject
+) -> None:
+    """Also where a page shows its tags larger, which it does with few."""
+    sheet = view(shape(drawn[name].planform))
+    pins = data.draw(crowds(sheet))
+    if grown > 1:
+        pins = pins[:ROOMY]
+    placed = place(pins, sheet, grown=grown)
+    rooms = [Placed(each.pin, each.room, each.eye, each.room) for each in placed]
+    for boxes in (placed, rooms):
+        assert overlapping(boxes) == []
+        assert inside(boxes, sheet)
+    assert placed == place(pins[::-1], sheet, grown=grown)
+
+
+def covered(placed: list[Placed]) -> list[tuple[int, int]]:
+    """Which tag lies on which other's point, points at the very same place left out."""
+    return [
+        (tag.pin.number, pin.number)
+        for tag in placed
+        for pin, *_ in placed
+        if tag.box.holds(pin.x_m, pin.y_m) and (pin.x_m, pin.y_m) != (tag.pin.x_m, tag.pin.y_m)
+    ]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_tag_hides_anothers_point_where_forty_are_spread_over_the_parts(drawn: Library, name: str) -> None:
+    planform = drawn[name].planform
+    found = regions(planform)
+    pins = [Pin(n, (part := found[n * 11 % len(found)]).x_m, part.y_m) for n in range(1, 41)]
+    assert covered(place(pins, view(shape(planform)))) == []
+
+
+@pytest.mark.parametrize("name", NAMES[::4])
+def test_a_crowd_at_one_place_hides_none_of_its_points(drawn: Library, name: str) -> None:
+    sheet = view(shape(drawn[name].planform))
+    step = 0.012 * sheet.width_m
+    pins = [Pin(n + 1, step * (n % 4), step * (n // 4)) for n in range(16)]
+    assert covered(place(pins, sheet)) == []
+
+
+def crossings(placed: list[Placed]) -> list[tuple[int, int]]:
+    lines = [(each.pin.number, Point(each.pin.x_m, each.pin.y_m), each.eye) for each in placed]
+    return [
+        (one, two)
+        for i, (one, a, b) in enumerate(lines)
+        for two, c, d in lines[i + 1 :]
+        if turns(a, b, c) * turns(a, b, d) < 0 and turns(c, d, a) * turns(c, d, b) < 0
+    ]
+
+
+def turns(a: Point, b: Point, c: Point) -> float:
+    return (b.x_m - a.x_m) * (c.y_m - a.y_m) - (b.y_m - a.y_m) * (c.x_m - a.x_m)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_two_threads_cross_where_forty_pins_are_spread_over_the_parts(drawn: Library, name: str) -> None:
+    planform = drawn[name].planform
+    found = regions(planform)
+    pins = [Pin(n, (part := found[n * 7 % len(found)]).x_m, part.y_m) for n in range(1, 41)]
+    assert crossings(place(pins, view(shape(planform)))) == []
+
+
+def test_a_pin_set_elsewhere_leaves_the_other_tags_where_they_were(skarv: Planform) -> None:
+    sheet = view(shape(skarv))
+    pins = [Pin(n, 0.5 * n - 2.4, 0.55) for n in range(1, 8)]
+    before = place(pins, sheet, grown=GROWN)
+    after = place([*pins, Pin(8, 2.6, 1.2)], sheet, grown=GROWN)
+    assert after[:7] == before
+
+
+def test_a_tag_shown_larger_hangs_on_by_the_same_thread_and_fills_the_room_kept_for_it(
+    holm: Planform,
+) -> None:
+    (only,) = place([Pin(1, 0.3, 0.6)], view(shape(holm)), grown=GROWN)
+    grown = only.box.about(only.eye, GROWN)
+    assert (grown.left, grown.top) == pytest.approx((only.room.left, only.room.top))
+    assert (grown.right, grown.bottom) == pytest.approx((only.room.right, only.room.bottom))
+    assert f'transform="translate({only.eye.x_m:.3f}'.replace("(0.", "(.").rstrip("0") in draw(
+        holm, pins=[Pin(1, 0.3, 0.6)]
+    )
 
 
 def test_one_pin_alone_hangs_its_tag_above(holm: Planform) -> None:

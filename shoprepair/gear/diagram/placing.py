@@ -1,0 +1,346 @@
+"""Where the tags of pins go: each near its point, none on another, few threads that cross.
+
+Tags are placed by their numbers, so a new one leaves the others where they are, unless its point lies under
+one of them or beside their own points, or so many have come that all are drawn smaller. A tag whose thread
+is tangled then looks once more for a better place, or changes it with the one it is tangled with. In the
+thick of a crowd some threads still cross; no tag ever lies on another, nor off the sheet.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from math import cos, hypot, inf, pi, sin
+
+from shoprepair.gear.curve import Point
+from shoprepair.gear.diagram.view import View
+
+RINGS = (0.75, 1.15, 1.6, 2.2, 2.9, 3.7, 4.8, 6.2, 8.0, 10.5)
+"""Lengths of thread that are tried, in tag heights."""
+LEAST_WAYS = 24
+"""Directions that are tried; more where the thread is so long that there is room for more."""
+BELOW, ASIDE = 0.7, 0.3
+"""How much thread it is worth to hang a tag above its point rather than below it, or beside it."""
+TANGLED = 8.0
+"""How much thread it is worth not to cross a thread, nor run under a tag."""
+APART = 0.12
+"""Between two tags, and between a tag and another's point, in tag heights."""
+NEAR = 2.6
+"""Points that lie nearer together than this, in tag heights, crowd each other."""
+CROWDS = (5, 10, 20, 40)
+"""A crowd's tags hang on a ring with room for so many, so that no tag shuts the others in."""
+MOST_WEIGHED = 90
+"""So many free places are compared; in the thick of a crowd more would hardly be better."""
+ROUNDS = 2
+SMALLER = 0.86
+LEAST = 0.2
+CORNER = 0.28
+KNOT = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def overlaps(self, other: "Box") -> bool:
+        return self.on_any([other])
+
+    def on_any(self, others: Iterable["Box"]) -> bool:
+        left, top, right, bottom = self.left, self.top, self.right, self.bottom
+        for other in others:
+            if left < other.right and other.left < right and top < other.bottom and other.top < bottom:
+                return True
+        return False
+
+    def holds(self, x: float, y: float) -> bool:
+        return self.left < x < self.right and self.top < y < self.bottom
+
+    def holds_any(self, points: Iterable[Point]) -> bool:
+        left, top, right, bottom = self.left, self.top, self.right, self.bottom
+        return any(left < x < right and top < y < bottom for x, y in points)
+
+    def grown(self, by: float) -> "Box":
+        return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
+
+    @property
+    def middle(self) -> Point:
+        return Point((self.left + self.right) / 2, (self.top + self.bottom) / 2)
+
+    def eye(self, knot: Point) -> Point:
+        """Where the thread is tied: on the edge that faces the knot, clear of the corners."""
+        corner = CORNER * (self.bottom - self.top)
+        if self.left <= knot.x_m <= self.right:
+            x = min(max(knot.x_m, self.left + corner), self.right - corner)
+            return Point(x, self.top if knot.y_m < self.top else self.bottom)
+        x = self.left if knot.x_m < self.left else self.right
+        return Point(x, min(max(knot.y_m, self.top + corner), self.bottom - corner))
+
+    def about(self, still: Point, share: float) -> "Box":
+        """The same smaller, with one of its points where it was."""
+        x, y = still
+        return Box(
+            x + share * (self.left - x),
+            y + share * (self.top - y),
+            x + share * (self.right - x),
+            y + share * (self.bottom - y),
+        )
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A tag's place for the point it belongs to."""
+
+    knot: Point
+    box: Box
+
+    @cached_property
+    def eye(self) -> Point:
+        return self.box.eye(self.knot)
+
+    @cached_property
+    def knotted(self) -> Box:
+        """The room of the knot, which no other's thread should run over."""
+        return Box(*self.knot, *self.knot).grown(KNOT * (self.box.bottom - self.box.top))
+
+    @property
+    def thread(self) -> float:
+        return hypot(self.eye.x_m - self.knot.x_m, self.eye.y_m - self.knot.y_m)
+
+
+@dataclass(frozen=True)
+class Board:
+    """What is to be placed where: points, the size of each one's tag, the sheet."""
+
+    knots: tuple[Point, ...]
+    widths: tuple[float, ...]
+    height: float
+    view: View
+    unit: float
+    """What lengths of thread are measured by: a tag's height as it is drawn where most is seen."""
+
+    @property
+    def _apart(self) -> float:
+        return APART * self.unit
+
+    def spots(self) -> list[Spot] | None:
+        """A place for each; None where one finds none without lying on another."""
+        placed: list[Spot] = []
+        for number in range(len(self.knots)):
+            if (spot := self._best(number, placed)) is None:
+                return None
+            placed.append(spot)
+        return self._untangled(placed)
+
+    def _best(self, number: int, others: Sequence[Spot]) -> Spot | None:
+        """The cheapest place that covers nobody's point; else the cheapest that lies on no other tag."""
+        most, best, covering, weighed = inf, None, None, 0
+        taken = [spot.box.grown(self._apart) for spot in others]
+        for stage, least in enumerate(self._rings(number)):
+            if most <= least:
+                break
+            for cost, spot in self._tried(number, stage):
+                if cost >= most or (best and weighed > MOST_WEIGHED):
+                    break
+                if spot.box.on_any(taken):
+                    continue
+                if self._covers(number, spot.box):
+                    covering = covering or spot
+                    continue
+                weighed += 1
+                cost += TANGLED * tangles(spot, others, (most - cost) / TANGLED)
+                if cost < most:
+                    most, best = cost, spot
+        return best or covering
+
+    def _covers(self, number: int, box: Box) -> bool:
+        return box.grown(self._apart).holds_any(self._other_knots[number])
+
+    @cached_property
+    def _other_knots(self) -> list[list[Point]]:
+        """Each point's others, without those at the very same place, which no tag of it could spare."""
+        return [[knot for knot in self.knots if knot != own] for own in self.knots]
+
+    def _rings(self, number: int) -> list[float]:
+        """How much thread each ring of places takes, the nearest first; the last stands for a grid."""
+        nearest = self._nearest(number)
+        return [nearest, *(ring for ring in RINGS if ring > nearest), TANGLED]
+
+    def _tried(self, number: int, stage: int) -> list[tuple[float, Spot]]:
+        """The places of one ring round a point, or of the grid, the cheapest first."""
+        if (number, stage) not in self._kept:
+            corners = self._corners(number, self._rings(number)[stage:])
+            spots = [spot for corner in corners for spot in self._within(number, *corner)]
+            costs = ((self._cost(spot, number), spot) for spot in spots)
+            self._kept[number, stage] = sorted(costs, key=lambda each: each[0])
+        return self._kept[number, stage]
+
+    @cached_property
+    def _kept(self) -> dict[tuple[int, int], list[tuple[float, Spot]]]:
+        return {}
+
+    def _corners(self, number: int, rings: list[float]) -> list[tuple[float, float]]:
+        """Upper left corners of a ring's places; of the whole sheet's where it is the last."""
+        knot, wide, high = self.knots[number], self.widths[number], self.height
+        if len(rings) == 1:
+            return [(left, top) for left in self._steps(wide) for top in self._rows]
+        reach = rings[0] * self.unit
+        ways = _ways(max(LEAST_WAYS, 4 * round(reach / wide)))
+        return [
+            (
+                knot.x_m + across * (reach + wide / 2) - wide / 2,
+                knot.y_m + down * (reach + high / 2) - high / 2,
+            )
+            for across, down in ways
+        ]
+
+    def _steps(self, wide: float) -> list[float]:
+        return _even(self.view.x_m, self.view.width_m, wide * 1.08)
+
+    @cached_property
+    def _rows(self) -> list[float]:
+        return _even(self.view.y_m, self.view.height_m, self.height * 1.14)
+
+    def _within(self, number: int, left: float, top: float) -> Iterator[Spot]:
+        knot, slack = self.knots[number], 1e-9
+        box = Box(left, top, left + self.widths[number], top + self.height)
+        inside = self.view.holds(box.left + slack, box.top + slack, box.right - slack, box.bottom - slack)
+        if inside and not box.grown(self._apart).holds(*knot):
+            yield Spot(knot, box)
+
+    def _crowd(self, number: int) -> list[Point]:
+        own, reach = self.knots[number], NEAR * self.unit
+        return [k for k in self.knots if hypot(k.x_m - own.x_m, k.y_m - own.y_m) < reach]
+
+    def _nearest(self, number: int) -> float:
+        """The shortest thread that is tried."""
+        crowd = len(self._crowd(number))
+        room = next((most for most in CROWDS if crowd <= most), CROWDS[-1])
+        if room == CROWDS[0]:
+            return RINGS[0]
+        return room * 1.25 * self.widths[number] / (2 * pi * self.unit)
+
+    def _cost(self, spot: Spot, number: int) -> float:
+        """Thread in tag heights, and what is worth as much of it; out of a crowd it is best led outwards."""
+        knot, eye = spot.knot, spot.eye
+        long = spot.thread or 1e-9
+        across, down = (eye.x_m - knot.x_m) / long, (eye.y_m - knot.y_m) / long
+        cost = long / self.unit + BELOW * max(down, 0.0) + ASIDE * abs(across)
+        out_x, out_y = self._outwards[number]
+        return cost + 1.5 * (hypot(out_x, out_y) - out_x * across - out_y * down)
+
+    @cached_property
+    def _outwards(self) -> list[tuple[float, float]]:
+        """Which way leads each point out of its crowd, and how strongly; nowhere for one alone."""
+        found = []
+        for number, own in enumerate(self.knots):
+            crowd = self._crowd(number)
+            x = own.x_m - sum(k.x_m for k in crowd) / len(crowd)
+            y = own.y_m - sum(k.y_m for k in crowd) / len(crowd)
+            away = max(hypot(x, y), self.height)
+            found.append((x / away, y / away))
+        return found
+
+    def _untangled(self, spots: list[Spot]) -> list[Spot]:
+        """The same with fewer threads that cross, as far as moving one or changing two helps."""
+        for _ in range(ROUNDS):
+            before = list(spots)
+            for number, spot in enumerate(spots):
+                others = [*spots[:number], *spots[number + 1 :]]
+                if not tangles(spot, others):
+                    continue
+                better = self._best(number, others)
+                if better and tangles(better, others) < tangles(spot, others):
+                    spots[number] = better
+                else:
+                    self._change(spots, number)
+            if spots == before:
+                break
+        return spots
+
+    def _change(self, spots: list[Spot], number: int) -> None:
+        """Give a tag and one that it is tangled with each other's place where that leaves fewer tangles."""
+        for other, there in enumerate(spots):
+            here = spots[number]
+            if other == number or self.widths[other] != self.widths[number] or not tangles(here, [there]):
+                continue
+            rest = [spot for n, spot in enumerate(spots) if n not in (number, other)]
+            pair = Spot(here.knot, there.box), Spot(there.knot, here.box)
+            if any(self._covers(n, spot.box) for n, spot in zip((number, other), pair, strict=True)):
+                continue
+            if _of_two(pair, rest) < _of_two((here, there), rest):
+                spots[number], spots[other] = pair
+
+
+def tangles(spot: Spot, others: Sequence[Spot], most: float = inf) -> int:
+    """How many threads it crosses, tags and knots it runs under, threads it hides; counted up to so many."""
+    count = 0
+    knot, eye, box, knotted = spot.knot, spot.eye, spot.box, spot.knotted
+    for other in others:
+        count += (
+            _cross(knot, eye, other.knot, other.eye)
+            + _through(knot, eye, other.box)
+            + _through(other.knot, other.eye, box)
+        )
+        if not knotted.holds(*other.knot):
+            count += _through(knot, eye, other.knotted) + _through(other.knot, other.eye, knotted)
+        if count >= most:
+            break
+    return count
+
+
+def _of_two(pair: tuple[Spot, Spot], rest: Sequence[Spot]) -> int:
+    return tangles(pair[0], [pair[1]]) + sum(tangles(spot, rest) for spot in pair)
+
+
+@lru_cache(maxsize=64)
+def _ways(count: int) -> tuple[tuple[float, float], ...]:
+    return tuple((cos(2 * pi * n / count), sin(2 * pi * n / count)) for n in range(count))
+
+
+def _even(start: float, whole: float, each: float) -> list[float]:
+    """Where the most pieces of a length that fit into a whole begin, evenly spread over it."""
+    count = int(whole / each)
+    return [start + n * (whole - each) / max(count - 1, 1) for n in range(count)]
+
+
+def placed(
+    knots: Sequence[Point], widths: Sequence[float], height: float, view: View, grown: float = 1.0
+) -> list[Spot]:
+    """A place for each point's tag, no two on each other; smaller ones where the sheet is too full for them.
+
+    With `grown` there is room for each to be drawn so many times as large.
+    """
+    size = 1.0
+    while size > LEAST:
+        most = size * grown
+        wide = tuple(most * width for width in widths)
+        board = Board(tuple(knots), wide, most * height, view, size * height)
+        if (spots := board.spots()) is not None:
+            return spots
+        size *= SMALLER
+    raise ValueError(f"No sheet of {view.box} has room for {len(knots)} tags.")
+
+
+def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
+    return _turn(a, b, c) * _turn(a, b, d) < 0 and _turn(c, d, a) * _turn(c, d, b) < 0
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    return (b.x_m - a.x_m) * (c.y_m - a.y_m) - (b.y_m - a.y_m) * (c.x_m - a.x_m)
+
+
+def _through(a: Point, b: Point, box: Box) -> bool:
+    """Whether a stretch runs through the inside of a box [Liang, Barsky 1984, ACM TOG 3(1) 1]."""
+    (x, y), (to_x, to_y) = a, b
+    if (x <= box.left and to_x <= box.left) or (x >= box.right and to_x >= box.right):
+        return False
+    if (y <= box.top and to_y <= box.top) or (y >= box.bottom and to_y >= box.bottom):
+        return False
+    low, high = 0.0, 1.0
+    for start, step, least, most in ((x, to_x - x, box.left, box.right), (y, to_y - y, box.top, box.bottom)):
+        if step:
+            first, last = (least - start) / step, (most - start) / step
+            low, high = max(low, min(first, last)), min(high, max(first, last))
+    return low < high
