@@ -2,13 +2,29 @@
 
 from django.urls import path
 
-from shoprepair.counter.views import check_in, customers, damages, enquiry, find, installed, person, photos
+from shoprepair.counter.views import (
+    check_in,
+    customers,
+    damages,
+    enquiry,
+    find,
+    installed,
+    person,
+    photo_places,
+    photos,
+    taken_down,
+    without_line,
+)
 
 urlpatterns = [
     path("search/", find.search, name="search"),
     path("check-in/", find.check_in, name="check-in"),
     path("check-in/customer/", customers.add, name="check-in-customer"),
     path("check-in/<int:customer_id>/gear/", customers.gear, name="check-in-gear"),
+    path("check-in/kept/", taken_down.waiting, name="taken-down"),
+    path("check-in/kept/send/", taken_down.send, name="taken-down-send"),
+    path("line-worker.js", without_line.worker, name="line-worker"),
+    path("without-line/", without_line.page, name="without-line"),
     path("check-in/start/", check_in.start, name="check-in-start"),
     path("jobs/<int:number>/check-in/", check_in.desk, name="job-check-in"),
     path("jobs/<int:number>/arrival/", check_in.arrival, name="job-arrival"),

@@ -33,6 +33,18 @@ KINDS = (
         gettext_lazy("Counted without names or addresses, then deleted."),
     ),
     Fixed(
+        gettext_lazy("What waits on a tablet without a line"),
+        gettext_lazy("until it is sent, thrown away or logged out"),
+        filled(
+            gettext_lazy(
+                "Gear taken in, pins and ticks, under the person who wrote them. Of pages the tablet keeps "
+                "none but the bench’s open job, without its customer, in its own tab for %(value)s hours at "
+                "most."
+            ),
+            value=sessions.IDLE_AT_MOST.seconds // 3600,
+        ),
+    ),
+    Fixed(
         gettext_lazy("Backups of every day"),
         filled(
             gettext_lazy("%(days)s days, %(weeks)s weeks and %(months)s months back"),

@@ -217,6 +217,7 @@
     const here = shown(), list = !part.querySelector("[data-list]").hidden;
     const open = Array.from(part.querySelectorAll(".opens[open]"), function (each) { return each.closest("[id]").id; });
     const where = here ? here.dataset.step : list ? "list" : "rest";
+    const backTo = window.keepPlace(part);
     part.replaceWith(document.importNode(fresh, true));
     window.htmx.process(job());
     const there = where === "list" || where === "rest" || step(where) ? where : "list";
@@ -224,7 +225,9 @@
     document.querySelector("[data-list]").hidden = there !== "list";
     document.querySelector("[data-rest]").hidden = there !== "rest";
     if (there === "rest") sayRest();
+    document.dispatchEvent(new CustomEvent("ticks:fresh"));
     open.forEach(function (id) { document.querySelectorAll("#" + id + " .opens").forEach(function (each) { each.open = true; }); });
+    backTo(job());
     tell();
   }
 

@@ -66,6 +66,7 @@ def test_a_stranger_reaches_the_log_in_the_links_the_self_check_and_nothing_else
     assert all(re.match("[sco]/", pattern) for name, pattern in routes() if name in by_key)
     assert public - by_key == {
         *("login", "first-run", "alive", "ready", "manifest"),
+        *("without-line", "line-worker"),
         *("log-in-code", "switch-person", "switch-pin"),
         *("self-check", "self-check-tally", "self-check-offline", "self-check-worker"),
         *("enquiry", "enquiry-thanks"),

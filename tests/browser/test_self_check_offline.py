@@ -22,7 +22,8 @@ KEPT = """async () => {
 
 @pytest.fixture
 def browser_context_args(browser_context_args: dict[str, object]) -> dict[str, object]:
-    return {**browser_context_args, "viewport": PHONE, "is_mobile": True, "locale": "en-GB"}
+    own = {"viewport": PHONE, "is_mobile": True, "locale": "en-GB", "service_workers": "allow"}
+    return {**browser_context_args, **own}
 
 
 def seen(page: Page, name: str) -> None:

@@ -32,7 +32,7 @@ THEMES = ("light", "dark")
 NOT_PICTURED = {
     **dict.fromkeys(("alive", "ready"), "One word for a machine."),
     **dict.fromkeys(("photo", "status-photo"), "A photo alone; it is seen on the pages that show it."),
-    "self-check-worker": "A program of the browser's.",
+    **dict.fromkeys(("self-check-worker", "line-worker"), "A program of the browser's."),
     **dict.fromkeys(
         ("export-table", "archive-download", "customer-data-download"), "A file that is saved, never shown."
     ),

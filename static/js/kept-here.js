@@ -1,0 +1,58 @@
+/* What waits on this device of the person who works here: gear that was taken in without a line. It is written
+   into the device's own store under the person, read anew each time, and gone when the shop has it, when it is
+   thrown away, and at the log-out. */
+(function () {
+  "use strict";
+  const STORE = "taken-down", PERSON = "works-here";
+  const AT_MOST_MS = 12 * 3600 * 1000;
+  /* As long as a log-in without a tap: after it nobody is shown anything of anybody. */
+
+  function read(name, none) {
+    try { return JSON.parse(localStorage.getItem(name)) || none; } catch (error) { return none; }
+  }
+  function write(list) {
+    if (list.length) localStorage.setItem(STORE, JSON.stringify(list));
+    else localStorage.removeItem(STORE);
+    document.dispatchEvent(new CustomEvent("kept:changed"));
+  }
+  function all() { return read(STORE, []); }
+
+  function person() {
+    const known = read(PERSON, null);
+    return known && Date.now() - known.at < AT_MOST_MS ? known.id : "";
+  }
+  function mine() {
+    const id = person();
+    return id ? all().filter(function (one) { return one.person === id; }) : [];
+  }
+  function put(draft) {
+    const list = all(), at = list.findIndex(function (one) { return one.key === draft.key; });
+    if (at < 0) list.push(draft);
+    else list[at] = draft;
+    write(list);
+  }
+  function drop(key) { write(all().filter(function (one) { return one.key !== key; })); }
+
+  /* Whose page the shop has just shown: read without a line, by whoever still holds the device. */
+  function worksHere(id) {
+    try { localStorage.setItem(PERSON, JSON.stringify({ id: id, at: Date.now() })); } catch (full) { /* Then nothing is kept. */ }
+  }
+  function leaves() {
+    const id = person();
+    if (id) write(all().filter(function (one) { return one.person !== id; }));
+    nobody();
+  }
+  function nobody() {
+    localStorage.removeItem(PERSON);
+    sessionStorage.removeItem("bench-page");
+  }
+
+  window.shopKept = {
+    store: STORE, works: PERSON, person: person, all: all, mine: mine, put: put, drop: drop,
+    worksHere: worksHere, leaves: leaves, nobody: nobody,
+    get: function (key) { return mine().find(function (one) { return one.key === key; }); },
+    newKey: function () {
+      return Array.from(crypto.getRandomValues(new Uint32Array(4)), function (n) { return n.toString(36); }).join("-");
+    },
+  };
+})();
