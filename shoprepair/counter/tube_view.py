@@ -10,7 +10,7 @@ from django.utils.translation import gettext
 
 from shoprepair.gear.describe import planform
 from shoprepair.gear.diagram import tube_unrolled
-from shoprepair.gear.unrolling import Stretch, stretch
+from shoprepair.gear.unrolling import EDGE_FACES, Stretch, stretch
 from shoprepair.jobs.assessment import place_of
 from shoprepair.jobs.models import Damage
 from shoprepair.jobs.questions import questions_for
@@ -35,6 +35,17 @@ _BANDS = {
 
 
 @dataclass(frozen=True, slots=True)
+class Sayings:
+    """The words that a script puts together while the damage is dragged."""
+
+    findings: dict[str, str]
+    """What was found, by how it runs."""
+    faces: dict[str, str]
+    unsaid: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
 class TubeView:
     """What the panel shows of it."""
 
@@ -54,7 +65,8 @@ class TubeView:
     girth: str
     words: str
     now: dict[str, Any]
-    """What a script needs to draw the damage and to say it, for every answer that there is."""
+    """What a script needs to draw the damage, for every answer that there is."""
+    said: "Sayings"
 
     @property
     def json(self) -> str:
@@ -71,7 +83,8 @@ def tube_view(damage: Damage, units: Units) -> TubeView | None:
     if seen is None:
         return None
     scale, scale_m = tube_unrolled.scale_bar(seen, ROUND_IN if units.inches else ROUND_M)
-    now = _now(damage, seen, units, turns="direction" in asked)
+    now = _now(damage, seen, turns="direction" in asked)
+    said = _sayings(damage, units, turns="direction" in asked)
     return TubeView(
         before="direction" if "direction" in asked else "face",
         box=tube_unrolled.box(seen),
@@ -83,8 +96,9 @@ def tube_view(damage: Damage, units: Units) -> TubeView | None:
         scale=scale,
         scale_words=_scale_words(scale_m, units),
         girth=say_length(seen.girth_m, units),
-        words=_words(now),
+        words=_words(now, said),
         now=now,
+        said=said,
     )
 
 
@@ -93,7 +107,7 @@ def _drawn_as(damage: Damage) -> str:
     return damage.under_kind or damage.kind
 
 
-def _now(damage: Damage, seen: Stretch, units: Units, *, turns: bool) -> dict[str, Any]:
+def _now(damage: Damage, seen: Stretch, *, turns: bool) -> dict[str, Any]:
     return {
         "number": damage.number,
         "x": round((seen.at_m - seen.low_m) * tube_unrolled.MM, 1),
@@ -108,10 +122,6 @@ def _now(damage: Damage, seen: Stretch, units: Units, *, turns: bool) -> dict[st
         "fixed": _fixed(damage),
         "direction": damage.direction,
         "angle": damage.angle_deg if damage.direction == Direction.ANGLE else None,
-        "finding": _findings(damage, units, turns=turns),
-        "named": {name: str(_BANDS[name]) for name in seen.said},
-        "unsaid": gettext("face not said"),
-        "place": place_words(damage, units),
     }
 
 
@@ -137,19 +147,27 @@ def _findings(damage: Damage, units: Units, *, turns: bool) -> dict[str, str]:
     return said
 
 
-def _words(now: dict[str, Any]) -> str:
+def _sayings(damage: Damage, units: Units, *, turns: bool) -> Sayings:
+    return Sayings(
+        findings=_findings(damage, units, turns=turns),
+        # A strut's flank can be called front or back beneath, though it is no such band here.
+        faces={name: str(_BANDS[name]) for name in EDGE_FACES},
+        unsaid=gettext("face not said"),
+        place=place_words(damage, units),
+    )
+
+
+def _words(now: dict[str, Any], said: Sayings) -> str:
     """The same as the script says while it is dragged."""
-    finding = now["finding"].get(now["direction"]) or next(iter(now["finding"].values()))
+    finding = said.findings.get(now["direction"]) or next(iter(said.findings.values()))
     steep = [f"{now['angle']:g}°"] if now["angle"] is not None else []
-    return ", ".join([finding, *steep, now["named"].get(now["face"], now["unsaid"]), now["place"]])
+    return ", ".join([finding, *steep, said.faces.get(now["face"], said.unsaid), said.place])
 
 
 def _transform(now: dict[str, Any], seen: Stretch) -> str:
     face = now["face"] if now["face"] in now["lies"] else "top"
-    turn = _turn(now, face)
-    return (
-        f"translate({now['x']} {now['lies'][face] * seen.girth_m * tube_unrolled.MM:.1f}) rotate({-turn:g})"
-    )
+    down = now["lies"][face] * seen.girth_m * tube_unrolled.MM
+    return f"translate({now['x']} {down:.1f}) rotate({-_turn(now, face) or 0:g})"
 
 
 def _turn(now: dict[str, Any], face: str) -> float:

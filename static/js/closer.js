@@ -8,6 +8,7 @@
   const MOVE_MS = 180;
   const EDGE = 0.12;
   const views = new Map();
+  const drawn = new WeakMap();
   const fingers = new Map();
   let held = null;
   let moving = 0;
@@ -62,19 +63,42 @@
   /* Tags, threads and marks are as large on the screen as before, about the point that they belong to. */
   function resize(view) {
     const scale = view.now.w / view.whole.w;
-    function about(part, x, y) {
-      if (!part) return;
-      if (scale > 0.999) part.removeAttribute("transform");
-      else part.setAttribute("transform", "translate(" + x + " " + y + ") scale(" + scale.toFixed(5) + ") translate(" + -x + " " + -y + ")");
-    }
-    const threads = view.svg.querySelectorAll(".threads > *");
-    const tags = view.svg.querySelectorAll(".tags > *");
-    view.svg.querySelectorAll(".knots > circle").forEach(function (knot, n) {
-      const x = Number(knot.getAttribute("cx")), y = Number(knot.getAttribute("cy"));
-      [knot, threads[n], tags[n]].forEach(function (part) { about(part, x, y); });
+    const knots = Array.from(view.svg.querySelectorAll(".knots > circle"), function (knot) {
+      return { part: knot, x: Number(knot.getAttribute("cx")), y: Number(knot.getAttribute("cy")) };
     });
+    const tags = view.svg.querySelectorAll(".tags > *");
+    knots.forEach(function (knot, n) { [knot.part, tags[n]].forEach(function (part) { about(part, knot, scale); }); });
     view.svg.querySelectorAll("[data-mark-x]").forEach(function (part) {
-      about(part, Number(part.dataset.markX), Number(part.dataset.markY));
+      about(part, { x: Number(part.dataset.markX), y: Number(part.dataset.markY) }, scale);
+    });
+    shorten(view.svg.querySelectorAll(".threads > *"), knots, scale);
+  }
+  function about(part, at, scale) {
+    if (!part) return;
+    if (!drawn.has(part)) drawn.set(part, part.getAttribute("transform") || "");
+    const own = drawn.get(part);
+    const grown = "translate(" + at.x + " " + at.y + ") scale(" + scale.toFixed(5) + ") translate(" + -at.x + " " + -at.y + ") ";
+    if (scale < 0.999) part.setAttribute("transform", grown + own);
+    else if (own) part.setAttribute("transform", own);
+    else part.removeAttribute("transform");
+  }
+  /* Each thread is a piece of a path: from its knot by way of its sag to the eye of its tag. */
+  function shorten(paths, knots, scale) {
+    let nth = 0;
+    paths.forEach(function (path) {
+      if (!drawn.has(path)) drawn.set(path, path.getAttribute("d"));
+      const pieces = drawn.get(path).split(/(?=M)/).map(function (piece) {
+        const knot = knots[nth];
+        nth += 1;
+        if (!knot || scale > 0.999) return piece;
+        let turn = 0;
+        return piece.replace(/-?\d*\.?\d+/g, function (figure) {
+          const from = turn % 2 ? knot.y : knot.x;
+          turn += 1;
+          return (from + (Number(figure) - from) * scale).toFixed(4);
+        });
+      });
+      path.setAttribute("d", pieces.join(""));
     });
   }
 

@@ -16,7 +16,17 @@
 
   function figure() { return document.getElementById("roll"); }
   function hand(roll) { return roll.querySelector("[data-roll-hand]"); }
-  function facts(roll) { return JSON.parse(roll.querySelector("[data-now]").dataset.now); }
+  /* What the shop has drawn, and the words for whatever it may become. */
+  function facts(roll) {
+    const now = JSON.parse(roll.querySelector("[data-now]").dataset.now), said = roll.querySelector("[data-roll-said]");
+    now.finding = {};
+    now.named = {};
+    said.querySelectorAll("[data-finding]").forEach(function (one) { now.finding[one.dataset.finding] = one.textContent; });
+    said.querySelectorAll("[data-named]").forEach(function (one) { now.named[one.dataset.named] = one.textContent; });
+    now.unsaid = said.querySelector("[data-unsaid]").textContent;
+    now.place = said.querySelector("[data-place]").textContent;
+    return now;
+  }
   function kept(at, low, high) { return Math.min(Math.max(at, low), Math.max(low, high)); }
   function make(name, attributes, parent) {
     const made = document.createElementNS(SVG, name);

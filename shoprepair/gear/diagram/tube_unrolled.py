@@ -177,8 +177,8 @@ def scale_bar(seen: Stretch, steps_m: tuple[float, ...]) -> tuple[SafeString, fl
         element(
             "rect",
             class_="roll-dark" if n % 2 == 0 else "roll-light",
-            x=round(n * quarter + 1, 1),
-            y=1,
+            x=round(n * quarter + tall / 10, 1),
+            y=round(0.2 * tall, 1),
             width=round(quarter, 1),
             height=round(tall, 1),
         )
@@ -188,7 +188,7 @@ def scale_bar(seen: Stretch, steps_m: tuple[float, ...]) -> tuple[SafeString, fl
         "svg",
         "".join(fields),
         class_="roll-scale",
-        viewBox=f"0 0 {number(seen.wide_m * MM, 1)} {number(tall + 2, 1)}",
+        viewBox=f"0 0 {number(seen.wide_m * MM, 1)} {number(1.4 * tall, 1)}",
         aria_hidden="true",
         focusable="false",
     )
