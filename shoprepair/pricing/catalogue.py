@@ -6,9 +6,13 @@ from typing import Any
 
 from django.conf import settings
 from django.db import transaction
+from django.utils import translation
+from django.utils.translation import gettext
 
 from shoprepair.gear.models import Cloth
 from shoprepair.pricing.models import Material, Operation, OperationMaterial
+from shoprepair.pricing.step_codes import BEWARE
+from shoprepair.shop.settings import current
 
 DECIMALS = {"price", "waste_percent", "set_up_minutes", "minutes_per_m", "minutes_per_m2", "drying_hours"}
 
@@ -17,8 +21,14 @@ DECIMALS = {"price", "waste_percent", "set_up_minutes", "minutes_per_m", "minute
 def load() -> list[Operation]:
     """Bring in what the shop does not have yet; answers the operations that are new.
 
-    A row that is there stays as it is: the owner may have changed it or switched it off.
+    A row that is there stays as it is: the owner may have changed it or switched it off. What is new is
+    written in the shop's language, for it is the shop's own from then on.
     """
+    with translation.override(current().language):
+        return _load()
+
+
+def _load() -> list[Operation]:
     _load_materials()
     there = set(Operation.objects.values_list("code", flat=True))
     return [_load_operation(row) for row in read("operations.json") if row["code"] not in there]
@@ -43,15 +53,30 @@ def _load_materials() -> None:
     there = set(Material.objects.values_list("code", flat=True))
     cloths = {cloth.name: cloth for cloth in Cloth.objects.all()}
     Material.objects.bulk_create(
-        Material(**row | {"cloth": cloths.get(row["cloth"])})
+        Material(**row | {"name": gettext(row["name"]), "cloth": cloths.get(row["cloth"])})
         for row in read("materials.json")
         if row["code"] not in there
     )
 
 
+def _in_words(row: dict[str, Any]) -> dict[str, Any]:
+    """What is read of an operation, in the language that is spoken."""
+    steps = [_step(line) for line in row["steps"]]
+    return {
+        "name": gettext(row["name"])[:80],
+        "steps": steps,
+        "cover_terms": gettext(row["cover_terms"])[:300],
+    }
+
+
+def _step(line: str) -> str:
+    parts = (part.strip() for part in line.split(BEWARE))
+    return f" {BEWARE} ".join(gettext(part) for part in parts if part)
+
+
 def _load_operation(row: dict[str, Any]) -> Operation:
     uses = row.pop("materials")
-    operation = Operation.objects.create(**row)
+    operation = Operation.objects.create(**row | _in_words(row))
     materials = {material.code: material for material in Material.objects.all()}
     OperationMaterial.objects.bulk_create(
         OperationMaterial(

@@ -15,7 +15,7 @@ from django.db.models import F
 from django.utils.text import slugify
 from django.utils.translation import gettext
 
-from shoprepair.pricing import learning
+from shoprepair.pricing import learning, step_codes
 from shoprepair.pricing.models import Material, Operation, OperationMaterial
 from shoprepair.pricing.money import MOST
 from shoprepair.pricing.stale import Stale
@@ -106,9 +106,10 @@ def change_operation(
         found["materials"] = [[str(use) for use in before], [str(use) for use in uses]]
         _write_uses(held, uses)
     if found:
-        Operation.objects.filter(pk=held.pk).update(
-            version=F("version") + 1, **{name: fields[name] for name in found if name in fields}
-        )
+        changed = {name: fields[name] for name in found if name in fields}
+        if "steps" in changed:
+            changed["step_codes"] = step_codes.carried(changed["steps"], held.steps, held.step_codes)
+        Operation.objects.filter(pk=held.pk).update(version=F("version") + 1, **changed)
         journal.record(held, "operation.changed", _said(held, found), who=who, changes=found)
     return found
 

@@ -1,6 +1,5 @@
 """The steps that agreed work is made of, before anybody keeps them."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, field
 from decimal import Decimal
@@ -8,8 +7,10 @@ from typing import Any
 
 from django.utils.translation import gettext
 
+from shoprepair.pricing import step_codes
 from shoprepair.pricing.access import Opening
 from shoprepair.pricing.access import numbered as damages_named
+from shoprepair.pricing.step_codes import Does
 from shoprepair.pricing.tubes import key_of
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.work.cautions import Told, told
@@ -21,14 +22,9 @@ SETTLED = (Step.State.DONE, Step.State.SKIPPED)
 TENTH = Decimal("0.1")
 OPEN_SHARE, DRAW_SHARE, REFIT_SHARE = Decimal("0.3"), Decimal("0.15"), Decimal("0.2")
 """How an opening's minutes fall on its steps [assumed]; closing takes the rest."""
-BLADDER_CLEAR = "Draw the bladder well clear"
-"""How a catalogue step begins, as it is kept, that the one drawing of a tube's bladder makes needless."""
 FINGERS = gettext_lazy("Fingers beside the foot, never before the needle.")
 CLEAR = gettext_lazy("Draw it well clear of every place that is sewn.")
 NEEDLE = gettext_lazy("A needle through the bladder makes a second repair.")
-_BONDS = re.compile(r"\b(adhesive|glue|bond|stick|press)", re.IGNORECASE)
-_WAITS = re.compile(r"leave it\b", re.IGNORECASE)
-_HANGS = re.compile(r"\bhang it in\b", re.IGNORECASE)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -39,6 +35,7 @@ class Made:
     kind: Step.Kind
     text: str
     caution: str = ""
+    does: str = ""
     repair_id: int | None = None
     operation_code: str = ""
     damages: list[int] = field(default_factory=list)
@@ -184,20 +181,22 @@ def checked(time: int) -> Made:
 def work_steps(work: Taken, before: Sequence[str], *, bladder_drawn: bool) -> list[Made]:
     """The steps of one agreed piece of work, one after the other; the first comes after `before`."""
     operation = work.operation
-    sentences = list(operation.steps) if operation else []
+    codes = [*operation.step_codes, *[""] * len(operation.steps)] if operation else []
+    lines = list(zip(operation.steps, codes, strict=False)) if operation else []
     if bladder_drawn:
-        sentences = [each for each in sentences if not each.startswith(BLADDER_CLEAR)]
-    steps = told(sentences) or [Told(_as_a_step(work))]
+        lines = [(line, code) for line, code in lines if Does.CLEAR not in step_codes.read(code)]
+    steps = told(lines) or [(Told(_as_a_step(work)), "")]
     minutes = split_minutes(work.minutes, len(steps))
     rests = _rests(steps) if operation and operation.drying_hours else None
     made: list[Made] = []
-    for at, step in enumerate(steps):
+    for at, (step, code) in enumerate(steps):
         made.append(
             Made(
                 made_from=f"{work.key}:{at + 1}",
                 kind=Kind.REPAIR,
                 text=step.text,
                 caution=step.caution,
+                does=code,
                 repair_id=work.repair.pk if work.repair else None,
                 operation_code=operation.code if operation else "",
                 damages=list(work.damages),
@@ -219,11 +218,10 @@ def split_minutes(whole: Decimal, parts: int) -> list[Decimal]:
     return [each] * (parts - 1) + [whole - each * (parts - 1)]
 
 
-def _rests(steps: Sequence[Told]) -> int:
-    """After which step it dries: the last that bonds, else the one that hangs it up, else the last."""
-    bonds = [at for at, step in enumerate(steps) if _BONDS.search(step.text) and not _WAITS.match(step.text)]
-    hangs = [at for at, step in enumerate(steps) if _HANGS.search(step.text)]
-    return (hangs or bonds or [len(steps) - 1])[-1]
+def _rests(steps: Sequence[tuple[Told, str]]) -> int:
+    """After which step it dries: the one that says so, else the last."""
+    dries = [at for at, (_step, code) in enumerate(steps) if Does.DRY in step_codes.read(code)]
+    return (dries or [len(steps) - 1])[-1]
 
 
 def tube_of(work: Taken) -> str | None:

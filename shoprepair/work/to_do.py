@@ -13,9 +13,11 @@ from django.utils.translation import gettext
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.mechanics.description import Band
 from shoprepair.mechanics.words import gettext_noop
+from shoprepair.pricing import step_codes
 from shoprepair.pricing.layup import THREADS
 from shoprepair.pricing.models import Quote
 from shoprepair.pricing.proposals import layup_of
+from shoprepair.pricing.step_codes import Does
 from shoprepair.shop.models import Staff
 from shoprepair.work import steps
 from shoprepair.work.models import BenchHours, Holiday, Step, Stint
@@ -108,14 +110,14 @@ def _in_one_go(before: StepToDo, after: StepToDo) -> bool:
 
 def set_up_of(step: Step) -> str:
     """What must be set up for a step, by its English name; steps with the same share it."""
-    words = step.text.casefold()
-    if step.kind == Step.Kind.CLOSE or words.startswith(("sew", "close")):
+    does = step_codes.read(step.does)
+    if step.kind == Step.Kind.CLOSE or Does.SEW in does:
         layup = layup_of(step.repair) if step.repair else None
         thread = getattr(layup, "thread", None)
         return thread.name if thread else ""
-    if "hot knife" in words:
+    if Does.KNIFE in does:
         return HOT_KNIFE
-    return ADHESIVE if "spread the adhesive" in words or words.startswith("glue") else ""
+    return ADHESIVE if Does.GLUE in does else ""
 
 
 def set_up_words(set_up: str) -> str:

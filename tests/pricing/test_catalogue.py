@@ -8,9 +8,12 @@ import pytest
 from django.core.management import call_command
 
 from shoprepair.gear import library
-from shoprepair.pricing import catalogue
+from shoprepair.pricing import catalogue, step_codes
 from shoprepair.pricing.models import Material, Operation, OperationMaterial
 from shoprepair.pricing.proposals import layups, measures
+from shoprepair.pricing.step_codes import BEWARE
+from shoprepair.shop.models import Shop
+from shoprepair.shop.settings import current
 
 RELIED_ON = set(
     """
@@ -96,9 +99,9 @@ def test_whatever_holds_air_is_tested_and_what_holds_none_is_not(operations: dic
 
 
 def test_a_hot_knife_a_needle_and_a_solvent_carry_their_caution(operations: dict[str, Operation]) -> None:
-    steps = [step for row in operations.values() for step in row.steps]
+    steps = [step.casefold() for row in operations.values() for step in row.steps]
     assert all("window open" in step for step in steps if "hot knife" in step)
-    assert all("needle" in step for step in steps if re.match(r"Sew .*\b(rows?|pattern)\b", step))
+    assert all("needle" in step for step in steps if re.match(r"sew .*\b(rows?|pattern)\b", step))
     assert all("window open" in step for step in steps if "with alcohol" in step)
     assert all("ears protected" in step for step in steps if "in steps" in step)
 
@@ -147,3 +150,32 @@ def test_the_office_hears_how_many_operations_the_program_has_that_the_shop_has_
     operations["canopy-tape"].delete()
     assert catalogue.missing() == 1
     assert [new.code for new in catalogue.load()] == ["canopy-tape"]
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(("language", "name"), [("de", "Bladder flicken"), ("es", "Parchear una cámara")])
+def test_a_shop_gets_its_catalogue_in_its_own_language(language: str, name: str) -> None:
+    current()
+    Shop.objects.update(language=language)
+    english = {row["code"]: row for row in catalogue.read("operations.json")}
+
+    catalogue.load()
+
+    assert Operation.objects.get(code="bladder-patch").name == name
+    for row in Operation.objects.all():
+        was = english[row.code]
+        assert len(row.steps) == len(was["steps"])
+        assert not {row.name, row.cover_terms, *row.steps} & {was["name"], was["cover_terms"], *was["steps"]}
+        assert [BEWARE in step for step in row.steps] == [BEWARE in step for step in was["steps"]]
+    english_names = {row["name"] for row in catalogue.read("materials.json")}
+    assert not english_names & set(Material.objects.values_list("name", flat=True))
+
+
+def test_what_a_step_does_stays_with_it_when_it_is_put_in_other_words() -> None:
+    before = ["Mark it.", "Sew two rows.", "Spread the adhesive thin."]
+    codes = ["", "sew", "glue dry"]
+    carried = step_codes.carried
+    assert carried(["Mark it.", "Näh zwei Reihen.", "Spread the adhesive thin."], before, codes) == codes
+    assert carried(["Spread the adhesive thin.", "Mark it."], before, codes) == ["glue dry", ""]
+    assert carried(["Sew two rows anew.", "Look at it."], before, codes) == ["sew", ""]
+    assert carried(["Quite another line."], before, codes) == []

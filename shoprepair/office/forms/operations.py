@@ -21,6 +21,7 @@ from shoprepair.pricing.catalogue_changes import (
     uses_of,
 )
 from shoprepair.pricing.models import Material, Operation, OperationMaterial
+from shoprepair.pricing.step_codes import BEWARE
 from shoprepair.shop.languages import gettext_lazy
 
 SPARE_ROWS = 3
@@ -62,7 +63,8 @@ class OperationForm(forms.Form):
     steps = forms.CharField(
         label=LABELS["steps"],
         help_text=gettext_lazy(
-            "One a line, in the order of the work; with its caution where somebody can be hurt."
+            "One a line, in the order of the work. Where somebody can be hurt, write !! and then what to "
+            "beware of: it stands in a box of its own at the bench."
         ),
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 9}),
@@ -133,7 +135,8 @@ class OperationForm(forms.Form):
         return " ".join(self.cleaned_data["cover_terms"].split())
 
     def clean_steps(self) -> list[str]:
-        steps = [" ".join(line.split()) for line in self.cleaned_data["steps"].splitlines() if line.strip()]
+        lines = self.cleaned_data["steps"].replace("!!", f" {BEWARE} ").splitlines()
+        steps = [" ".join(line.split()) for line in lines if line.strip()]
         if len(steps) > MOST_STEPS:
             raise ValidationError(
                 gettext("%(steps)s steps are more than anybody follows; %(MOST_STEPS)s at most.")

@@ -53,6 +53,9 @@ class Operation(models.Model):
     name = models.CharField(max_length=80, help_text=gettext_lazy("As the customer reads it."))
     area = models.CharField(max_length=15, choices=Area)
     steps = models.JSONField(default=list, help_text=gettext_lazy("A sentence each, in bench order."))
+    step_codes = models.JSONField(
+        default=list, blank=True, help_text=gettext_lazy("What each step does, by `step_codes.Does`.")
+    )
     set_up_minutes = minutes()
     minutes_per_m = minutes(help_text=gettext_lazy("Per metre of stitching."))
     minutes_per_m2 = minutes(help_text=gettext_lazy("Per square metre of patch."))

@@ -32,6 +32,9 @@ class Step(models.Model):
     kind = models.CharField(max_length=8, choices=Kind)
     text = models.CharField(max_length=300)
     caution = models.CharField(max_length=300, blank=True)
+    does = models.CharField(
+        max_length=30, blank=True, default="", help_text=gettext_lazy("What it does, by `step_codes.Does`.")
+    )
     repair = models.ForeignKey(Repair, null=True, blank=True, on_delete=models.SET_NULL, related_name="steps")
     operation_code = models.CharField(max_length=50, blank=True)
     damages = models.JSONField(
