@@ -65,7 +65,7 @@ def renew(inflatable: Inflatable, *, who: Staff) -> CoverLink:
 
 
 def withdraw(inflatable: Inflatable, *, who: Staff) -> int:
-    """Close every live link of an inflatable for good, also those that an older key made; how many."""
+    """Close every live link of an inflatable, also those that an older key made; how many."""
     with transaction.atomic():
         closed = _live().filter(inflatable=inflatable)
         count = closed.update(withdrawn_at=timezone.now(), withdrawn_by=who)
@@ -73,6 +73,20 @@ def withdraw(inflatable: Inflatable, *, who: Staff) -> int:
             journal.record(
                 inflatable, "cover-link.withdrawn", gettext("The link to its covers was withdrawn."), who=who
             )
+    return count
+
+
+def bring_back(inflatable: Inflatable, *, who: Staff) -> int:
+    """Let the links that were closed last open again, unless there is a live one since; how many."""
+    with transaction.atomic():
+        every = CoverLink.objects.select_for_update().filter(inflatable=inflatable)
+        last = every.exclude(withdrawn_at=None).order_by("-withdrawn_at").first()
+        if last is None or every.filter(withdrawn_at=None).exists():
+            return 0
+        closed = CoverLink.objects.filter(inflatable=inflatable, withdrawn_at=last.withdrawn_at)
+        count = closed.update(withdrawn_at=None, withdrawn_by=None)
+        text = gettext("The link to its covers opens them again.")
+        journal.record(inflatable, "cover-link.back", text, who=who)
     return count
 
 

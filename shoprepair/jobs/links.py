@@ -52,11 +52,24 @@ def renew(job: Job, *, who: Staff) -> StatusLink:
 
 
 def withdraw(link: StatusLink, *, who: Staff) -> StatusLink:
-    """Close a link for good; whoever opens it finds what any unknown address shows."""
+    """Close a link; whoever opens it finds what any unknown address shows, until it is brought back."""
     with transaction.atomic():
         live = StatusLink.objects.filter(pk=link.pk, withdrawn_at=None)
         if live.update(withdrawn_at=timezone.now(), withdrawn_by=who):
             journal.record(link.job, "link.withdrawn", gettext("The status link was withdrawn."), who=who)
+    link.refresh_from_db(fields=("withdrawn_at", "withdrawn_by"))
+    return link
+
+
+def bring_back(link: StatusLink, *, who: Staff) -> StatusLink:
+    """Let a link that was withdrawn open the job again; where another is live, that one stays."""
+    if live := current(link.job):
+        return live
+    with transaction.atomic():
+        closed = StatusLink.objects.filter(pk=link.pk).exclude(withdrawn_at=None)
+        if closed.update(withdrawn_at=None, withdrawn_by=None):
+            text = gettext("The status link opens the job again.")
+            journal.record(link.job, "link.back", text, who=who)
     link.refresh_from_db(fields=("withdrawn_at", "withdrawn_by"))
     return link
 

@@ -43,7 +43,8 @@ PAGES += [
     "set-up-tag",
     "set-up-trial",
 ]
-PAGES += ["demo-remove", "demo-back"]
+ONLY_OF_THE_DEMO = ["demo-remove", "demo-back"]
+PAGES += ONLY_OF_THE_DEMO
 PAGES_OF_ONE = ["person", "pattern", "pattern-edit", "cloth-edit", "mail-text", "operation", "material"]
 PAGES_OF_ONE += ["money-week", "bench-week"]
 PAGES_OF_ONE += ["customer-data", "customer-data-download", "customer-erase"]
@@ -110,8 +111,9 @@ def test_a_stranger_is_led_to_the_log_in(method, stranger, addresses):
 def test_the_owner_opens_every_page(as_person, owner, addresses):
     client = as_person(owner)
     pages = [*PAGES, *PAGES_OF_ONE]
+    wanted = dict.fromkeys(pages, 200) | dict.fromkeys(ONLY_OF_THE_DEMO, 404)
 
-    assert {name: status(client.get(addresses[name])) for name in pages} == dict.fromkeys(pages, 200)
+    assert {name: status(client.get(addresses[name])) for name in pages} == wanted
 
 
 def status(answer) -> int:

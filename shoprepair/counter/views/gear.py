@@ -16,6 +16,7 @@ from shoprepair.cover.endings import EndingRefused
 from shoprepair.jobs import checkin, ownership
 from shoprepair.papers import cover_record
 from shoprepair.papers.answer import pdf_response
+from shoprepair.shop import undoing
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Paper
@@ -105,9 +106,11 @@ def link(request: HttpRequest, pk: int) -> HttpResponse:
         )
     elif "withdraw" in request.POST:
         links.withdraw(one, who=request.user)
-        messages.success(
-            request, gettext("The address is closed. Printed codes of this gear open nothing now.")
-        )
+        told = gettext("The address is closed. Printed codes of this gear open nothing now.")
+        undoing.tell(request, told, request.path, back="1")
+    elif "back" in request.POST:
+        links.bring_back(one, who=request.user)
+        messages.success(request, gettext("The address is open again, with the codes that are printed."))
     else:
         links.make(one)
     return redirect(f"{reverse('gear', args=[one.pk])}#record")

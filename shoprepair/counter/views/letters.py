@@ -11,30 +11,37 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from shoprepair.counter.fetch import next_page
-from shoprepair.shop import outbox
+from shoprepair.shop import outbox, undoing
 from shoprepair.shop.models import Letter
 
 
 @require_POST
 def again(request: HttpRequest, pk: int) -> HttpResponse:
     """Send a letter anew that was not sent, or perhaps was."""
+    if "take-up" in request.POST:
+        return _decide(request, pk, outbox.take_up, gettext("The letter stands again as it did."))
     return _decide(request, pk, outbox.send_again, gettext("The letter will be sent again."))
 
 
 @require_POST
 def cancel(request: HttpRequest, pk: int) -> HttpResponse:
     """Keep a letter from being sent."""
-    return _decide(request, pk, outbox.cancel, gettext("The letter will not be sent."))
+    undo = reverse("letter-again", args=[pk])
+    return _decide(request, pk, outbox.cancel, gettext("The letter will not be sent."), undo)
 
 
-def _decide(request: HttpRequest, pk: int, decide: Callable[..., Any], done: str) -> HttpResponse:
+def _decide(
+    request: HttpRequest, pk: int, decide: Callable[..., Any], done: str, undo: str = ""
+) -> HttpResponse:
     letter = get_object_or_404(Letter, pk=pk)
     try:
         decide(letter, who=request.user)
     except outbox.NotPossible as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, done)
+        back = next_page(request, _page_about(letter))
+        fields = {"next": back, "take-up": "1"}
+        undoing.tell(request, done, undo, **fields) if undo else messages.success(request, done)
     return redirect(next_page(request, _page_about(letter)))
 
 

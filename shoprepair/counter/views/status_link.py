@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
@@ -10,15 +11,21 @@ from shoprepair.counter.contact import base_url
 from shoprepair.counter.sheet import find_job, sheet
 from shoprepair.jobs import conversation, links
 from shoprepair.jobs.models import Job
+from shoprepair.shop import undoing
 from shoprepair.shop.submissions import once
 
 CARD, SAID = "#status-link", "#conversation"
+LONGEST_KEY = 18
 
 
 @require_POST
 def status_link(request: HttpRequest, number: int) -> HttpResponse:
     """Make the job's status link, or another one in its place."""
     job = find_job(number)
+    if (back := request.POST.get("back", "")).isdecimal() and len(back) < LONGEST_KEY:
+        if link := job.status_links.filter(pk=back).first():
+            links.bring_back(link, who=request.user)
+        return _back(request, job, gettext("The status link opens the job again."), CARD)
     if not request.POST.get("renew"):
         links.make(job, who=request.user)
         return _back(request, job, gettext("The status link is ready: copy it, or let it be scanned."), CARD)
@@ -37,9 +44,13 @@ def status_link(request: HttpRequest, number: int) -> HttpResponse:
 def withdraw(request: HttpRequest, number: int) -> HttpResponse:
     """Close the job's status link. Done twice, it is closed once."""
     job = find_job(number)
-    if link := links.current(job):
-        links.withdraw(link, who=request.user)
-    return _back(request, job, gettext("The status link is withdrawn. Whoever opens it finds nothing."), CARD)
+    told = gettext("The status link is withdrawn. Whoever opens it finds nothing.")
+    link = links.current(job)
+    if link is None:
+        return _back(request, job, told, CARD)
+    links.withdraw(link, who=request.user)
+    undoing.tell(request, told, reverse("status-link", args=[job.number]), back=link.pk)
+    return redirect(f"{job.get_absolute_url()}{CARD}")
 
 
 @require_POST

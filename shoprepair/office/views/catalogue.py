@@ -16,6 +16,7 @@ from shoprepair.pricing import catalogue, learning, rules, typical
 from shoprepair.pricing.catalogue_changes import change_operation
 from shoprepair.pricing.models import Material, Operation, PriceRules
 from shoprepair.pricing.stale import Stale
+from shoprepair.shop import undoing
 from shoprepair.shop.access import owner_only
 
 LONGEST_SEARCH = 80
@@ -149,6 +150,8 @@ def switch(request: HttpRequest, pk: int) -> HttpResponse:
         messages.error(request, str(refused))
     else:
         said = gettext("is in use again") if active else gettext("is switched off: no new quote proposes it")
-        messages.success(request, f"{operation} {said}.")
+        other = {"active": "no" if active else "yes", "version": version + 1}
+        narrowed = Filter.of(request.POST)._asdict()
+        undoing.tell(request, f"{operation} {said}.", request.path, **other, **narrowed)
     query = Filter.of(request.POST).query
     return redirect(f"{reverse('catalogue')}{'?' if query else ''}{query}#operation-{pk}")

@@ -14,7 +14,7 @@ from shoprepair.office.forms.holidays import HolidayForm
 from shoprepair.office.views.bench_hours import JOURNAL_LENGTH, say
 from shoprepair.office.views.lines import lines
 from shoprepair.office.views.once import made
-from shoprepair.shop import journal
+from shoprepair.shop import journal, undoing
 from shoprepair.shop.access import owner_only
 from shoprepair.work import calendar
 from shoprepair.work.models import Holiday
@@ -59,7 +59,19 @@ def _add(request: HttpRequest, form: HolidayForm) -> str:
 def remove(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a holiday back. Sent twice, it was taken back once."""
     holiday = Holiday.objects.select_related("who").filter(pk=pk).first()
-    if holiday is not None:
-        calendar.remove_holiday(holiday, who=request.user)
-    messages.success(request, gettext("Removed: those days are worked."))
+    told = gettext("Removed: those days are worked.")
+    if holiday is None:
+        messages.success(request, told)
+        return redirect("holidays")
+    calendar.remove_holiday(holiday, who=request.user)
+    undoing.tell(
+        request,
+        told,
+        reverse("holidays"),
+        key=uuid4().hex,
+        who=holiday.who_id or "",
+        first_day=holiday.first_day.isoformat(),
+        last_day=holiday.last_day.isoformat(),
+        note=holiday.note,
+    )
     return redirect("holidays")

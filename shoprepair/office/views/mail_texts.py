@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from shoprepair.office.forms.mail_texts import MailTextForm
 from shoprepair.office.views.lines import Said, lines
 from shoprepair.office.views.settings import say_stale
-from shoprepair.shop import journal
+from shoprepair.shop import journal, undoing
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.changes import ChangedMeanwhile
 from shoprepair.shop.languages import gettext_lazy
@@ -72,13 +72,14 @@ def reset(request: HttpRequest, code: str) -> HttpResponse:
     seen = int(version) if version.isdecimal() and len(version) < LONGEST_VERSION else -1
     try:
         with translation.override(request.shop.language):
-            texts.reset(code, who=request.user, version=seen)
+            was = texts.wording(code)
+            now = texts.reset(code, who=request.user, version=seen)
     except ChangedMeanwhile as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(
-            request, gettext("“%(letter)s” has the program's own wording again.") % {"letter": text.name}
-        )
+        told = gettext("“%(letter)s” has the program's own wording again.") % {"letter": text.name}
+        back = {"subject": was.subject, "body": was.body, "version": now.version}
+        undoing.tell(request, told, reverse("mail-text", args=[code]), **back)
     return redirect("mail-text", code)
 
 

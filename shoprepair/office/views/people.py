@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from shoprepair.office.forms.people import AddForm, ChangeForm, PasswordForm
 from shoprepair.office.views.lines import Said, lines
 from shoprepair.office.views.once import made
-from shoprepair.shop import journal, people, second_factor, sessions
+from shoprepair.shop import journal, people, second_factor, sessions, undoing
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.languages import in_a_sentence
 from shoprepair.shop.models import Pin, Staff
@@ -103,9 +103,10 @@ def disable(request: HttpRequest, pk: int) -> HttpResponse:
         people.disable(person, who=request.user)
     except people.LastOwner as refused:
         return _page(request, person, refused=str(refused))
-    messages.success(
+    undoing.tell(
         request,
         gettext("%(person)s may no longer log in, and is out with the next tap.") % {"person": person},
+        reverse("person-enable", args=[pk]),
     )
     return redirect("people")
 

@@ -105,6 +105,20 @@ def cancel(letter: Letter, *, who: Staff) -> Letter:
     return _change(letter, MAY_BE_CANCELLED, fields, "letter.cancelled", gettext("is not to be sent"), who)
 
 
+def take_up(letter: Letter, *, who: Staff) -> Letter:
+    """Undo `cancel`: it waits as before, or where it was tried already stands for somebody to look at.
+
+    Raises NotPossible when it is in any other state, or its words are gone.
+    """
+    now = timezone.now()
+    fields: dict[str, object] = {"state": State.UNSURE if letter.tries else State.WAITING}
+    fields |= {"claimed_at": None, "next_try_at": now, "give_up_at": now + schedule.GIVE_UP_AFTER}
+    allowed = (State.CANCELLED,) if letter.to and letter.body else ()
+    return _change(
+        letter, allowed, fields, "letter.taken-up", gettext("is no longer kept from being sent"), who
+    )
+
+
 def address_trouble(address: str) -> str:
     """What is wrong with an e-mail address, in words; empty when it can be written to."""
     try:

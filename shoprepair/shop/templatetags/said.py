@@ -3,11 +3,12 @@
 from typing import Any
 
 from django import template
+from django.contrib.messages.storage.base import Message
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import get_language_bidi, gettext
 
 from shoprepair.mechanics.description import Quantity, Sentence
-from shoprepair.shop import languages
+from shoprepair.shop import languages, undoing
 from shoprepair.shop import units as said
 from shoprepair.shop.languages import active
 from shoprepair.shop.models import Letter, Shop
@@ -23,6 +24,12 @@ def spoken() -> SafeString:
     """For the `html` of every page and paper: its language, and its direction if from the right."""
     written = ' dir="rtl"' if get_language_bidi() else ""
     return mark_safe(f'lang="{active()}"{written}')  # noqa: S308 - a code of our own
+
+
+@register.simple_tag
+def undo_of(message: Message) -> undoing.Undo | None:
+    """What takes back what a notice tells of, if anything does."""
+    return undoing.read(message)
 
 
 @register.filter
