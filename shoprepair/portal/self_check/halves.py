@@ -51,7 +51,7 @@ def half(planform: Planform, side: str, link: Link, title: str) -> SafeString:
 
     Every path of it carries nothing but what a finger needs: a script makes the point exact.
     """
-    cloth, tubes = (_links(planform, side, link, of) for of in (SAILCLOTH, TUBES))
+    cloth, tubes = (_links(planform, side, link, of, title) for of in (SAILCLOTH, TUBES))
     body = "".join((*cloth, _rim(outline.canopy(shape(planform))), *tubes, _rim(_front(planform))))
     svg = element(
         "svg",
@@ -63,7 +63,7 @@ def half(planform: Planform, side: str, link: Link, title: str) -> SafeString:
     return mark_safe(svg)  # noqa: S308 - every part is escaped above
 
 
-def _links(planform: Planform, side: str, link: Link, of: Layers) -> Iterator[str]:
+def _links(planform: Planform, side: str, link: Link, of: Layers, title: str) -> Iterator[str]:
     for code, parts in _places(planform, side, of):
         inner = parts[0]
         yield element(
@@ -71,7 +71,7 @@ def _links(planform: Planform, side: str, link: Link, of: Layers) -> Iterator[st
             "".join(_drawn(planform, part) for part in parts),
             href=link(f"{inner.x_m:.2f},{inner.y_m:.2f}"),
             class_="spot",
-            aria_label=str(named_places.label(code)),
+            aria_label=f"{title}: {named_places.label(code)}",
             data_place=code,
         )
 
