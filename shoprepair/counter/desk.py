@@ -26,6 +26,8 @@ from shoprepair.gear.geometry import Spot
 from shoprepair.gear.words import place_sentence
 from shoprepair.jobs import assessment, damages, photo_places, stages, words
 from shoprepair.jobs.models import Damage, Job, Photo, Stage
+from shoprepair.jobs.models.words import choices
+from shoprepair.mechanics.description import FindingKind
 from shoprepair.shop.languages import written
 from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units, say
@@ -192,6 +194,7 @@ def render_desk_with(
         "refused": bool(reasons),
         "finish_key": request.POST.get("key") or new_key(),
         "photo_key": new_key(),
+        "finding_kinds": choices(FindingKind),
     }
     return render(request, "counter/check_in/desk.html", context, status=status)
 

@@ -29,14 +29,15 @@ class Who(NamedTuple):
 
 
 def asked_block(job: Job, photos: Iterable[Photo], text: str) -> dict[str, Any]:
-    """The block above the drawing; nothing for a job that began at the counter.
+    """The block above the drawing; for a job that began at the counter only whether its model is open.
 
     `text` looks for somebody by a few letters, where the likely ones are none.
     """
     asked = told(job)
-    if asked is None:
-        return {"told": None}
     may_join = job.stage in JOINED_AT
+    if asked is None:
+        # Taken in without a line, its model was written down and not chosen.
+        return {"told": None, "model_open": may_join and bool(job.inflatable.pattern.everyday)}
     return {
         "told": asked,
         "away": is_away(job),

@@ -13,18 +13,19 @@
 
   /* How many things wait, at the head of the page. The bench tells of its ticks itself. */
   function tell() {
-    const drafts = kept.mine();
+    const drafts = kept.mine(), pins = kept.pins();
     const own = function (name) {
       try { return (JSON.parse(localStorage.getItem(name)) || []).filter(function (one) { return one.person === keeper; }).length; } catch (error) { return 0; }
     };
     const ticks = document.getElementById("ticks") ? 0 : own("bench-ticks") + own("bench-ticks-clashes");
-    const many = drafts.length + ticks;
-    const asks = drafts.filter(function (one) { return one.state !== "waiting"; }).length;
+    const many = drafts.length + pins.length + ticks;
+    const asks = drafts.filter(function (one) { return one.state !== "waiting"; }).length + pins.filter(function (pin) { return pin.sentence; }).length;
     let said = document.getElementById("kept-count");
     if (!many || location.pathname === PAGE) { if (said) said.remove(); return; }
     if (!said) said = head();
+    said.querySelector("a").hidden = !drafts.length && pins.length > 0 && pins[0].page === location.pathname;
     said.dataset.tone = asks ? "warning" : "";
-    said.querySelector("a").href = drafts.length ? PAGE : "/bench/";
+    said.querySelector("a").href = drafts.length ? PAGE : pins.length ? pins[0].page : "/bench/";
     const text = say.count("1 thing waits on this device", "%(count)s things wait on this device", many) +
       (asks ? ", " + say.count("1 of them for you", "%(count)s of them for you", asks) : "");
     if (said.firstChild.textContent !== text) said.firstChild.textContent = text;
@@ -116,7 +117,7 @@
   document.addEventListener("submit", function (event) {
     const out = event.target;
     if (!out.matches('[action$="/log-out/"]')) return;
-    const many = kept.mine().length;
+    const many = kept.mine().length + kept.pins().length;
     if (!many) { kept.leaves(); return; }
     event.preventDefault();
     event.stopImmediatePropagation();
@@ -132,9 +133,9 @@
     box.dataset.tone = "warning";
     box.setAttribute("role", "alert");
     box.tabIndex = -1;
-    words.textContent = say.count("1 check-in waits on this device and is not with the shop yet. At the log-out it is thrown away.", "%(count)s check-ins wait on this device and are not with the shop yet. At the log-out they are thrown away.", many);
+    words.textContent = say.count("1 thing waits on this device and is not with the shop yet. At the log-out it is thrown away.", "%(count)s things wait on this device and are not with the shop yet. At the log-out they are thrown away.", many);
     stay.className = "button";
-    stay.href = PAGE;
+    stay.href = kept.mine().length ? PAGE : kept.pins()[0].page;
     stay.textContent = say("Look at it first");
     away.type = "button";
     away.className = "button is-danger";
@@ -154,7 +155,7 @@
   /* Who logs out in one tab leaves nothing in the others. */
   window.addEventListener("storage", function (event) {
     if (event.key === kept.works && !event.newValue) kept.nobody();
-    if (event.key === kept.store) document.dispatchEvent(new CustomEvent("kept:changed"));
+    if (event.key === kept.store || event.key === kept.pinned) document.dispatchEvent(new CustomEvent("kept:changed"));
   });
   window.addEventListener("load", function () {
     if (!keeper || !navigator.serviceWorker) return;
@@ -164,7 +165,7 @@
       .catch(function () { /* A browser that refuses goes on with a line. */ });
   });
 
-  window.shopSending = { through: through, all: sendAll };
+  window.shopSending = { through: through, all: sendAll, token: token };
   tell();
   sendAll();
 })();

@@ -52,6 +52,14 @@
     const form = event.target;
     if (form.matches("[data-hx-post], [data-hx-get]")) return;
     if (form.dataset.sent) { event.preventDefault(); return; }
+    /* Without a line it would lead away from what is typed here. A form that is not sent at all is not meant. */
+    if (!navigator.onLine && form.method === "post") {
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      troubled = waiting = form;
+      show(say("The line to the shop is gone. Nothing you typed is lost: try again when it is back."));
+      return;
+    }
     form.dataset.sent = "yes";
     setTimeout(function () { delete form.dataset.sent; }, 8000);
   });

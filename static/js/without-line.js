@@ -62,10 +62,12 @@
     try { return (JSON.parse(localStorage.getItem("bench-ticks")) || []).filter(function (tick) { return tick.person === kept.person(); }).length; } catch (error) { return 0; }
   }
   function tell() {
-    const many = ticks(), some = kept.mine().length;
+    const many = ticks(), some = kept.mine().length, pins = kept.pins().length;
+    one("[data-pins-wait]").hidden = !pins;
+    one("[data-pins-wait]").textContent = say.count("1 pin on a drawing", "%(count)s pins on a drawing, to be pinned in their order", pins);
     one("[data-ticks-wait]").hidden = !many;
     one("[data-ticks-wait]").textContent = say.count("1 tick of the bench, to be sent in its order", "%(count)s ticks of the bench, to be sent in their order", many);
-    one("[data-nothing]").hidden = Boolean(many || some);
+    one("[data-nothing]").hidden = Boolean(many || some || pins);
     document.querySelectorAll("[data-somebody]").forEach(function (part) { part.hidden = !kept.person(); });
     one("[data-nobody]").hidden = Boolean(kept.person());
   }

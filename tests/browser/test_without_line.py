@@ -8,12 +8,13 @@ import pytest
 from playwright.sync_api import BrowserContext, Error, Page, expect
 
 from shoprepair.jobs import checkin
-from shoprepair.jobs.models import Customer, Job, Stage
+from shoprepair.jobs.models import Customer, Damage, Job, Stage
 from shoprepair.shop.models import Staff
 from shoprepair.shop.settings import current
 from shoprepair.work import steps, ticks
 from shoprepair.work.models import Tick
 from tests.browser.conftest import PHONE, axe_clean
+from tests.browser.counter_work import CUT_AT_M, Hands, begun
 from tests.work.benching import MINUTE, on_the_bench
 
 pytestmark = pytest.mark.usefixtures("patterns")
@@ -452,3 +453,47 @@ def test_a_job_that_was_checked_in_meanwhile_gets_what_was_said_as_a_note(
     job.refresh_from_db()
     assert "Also the strut." in job.note
     assert Job.objects.count() == 1
+
+
+def test_damages_tapped_without_a_line_are_pinned_in_their_order_and_once(
+    trouble: Page, context: BrowserContext, counter: Staff
+) -> None:
+    page, job = trouble, begun(counter)
+    opened(page, f"/jobs/{job.number}/check-in/")
+    page.reload()
+    context.set_offline(True)
+    Hands(page).tap_drawing(*CUT_AT_M)
+    expect(page.locator("[data-pin-list] li")).to_have_count(1)
+    Hands(page).tap_drawing(CUT_AT_M[0] + 0.2, CUT_AT_M[1])
+    expect(page.locator("[data-pin-list] li")).to_have_count(2)
+    Hands(page).tap_drawing(CUT_AT_M[0] + 0.4, CUT_AT_M[1])
+    expect(page.locator(".ghost-kept")).to_have_count(3)
+    page.locator("[data-pin-kind]").first.select_option("cut")
+    page.locator("[data-pin-away]").last.tap()
+    axe_clean(page)
+    seen(page, "pins-wait")
+    page.reload()
+    expect(page.get_by_text("2 pins on a drawing")).to_be_visible()
+    context.set_offline(False)
+    expect(page.locator("[data-tab='2']")).to_be_visible(timeout=20000)
+    until(page, "!localStorage.getItem('pins-kept')")
+    found = list(Damage.objects.order_by("number").values_list("kind", "x_m"))
+    assert [kind for kind, _ in found] == ["cut", ""]
+    assert found[0][1] < found[1][1]
+
+
+def test_a_pin_that_the_shop_refuses_stays_with_its_sentence(
+    trouble: Page, context: BrowserContext, counter: Staff
+) -> None:
+    page, job = trouble, begun(counter)
+    opened(page, f"/jobs/{job.number}/check-in/")
+    page.reload()
+    context.set_offline(True)
+    Hands(page).tap_drawing(*CUT_AT_M)
+    page.locator("[data-pin-kind]").select_option("crack")
+    context.set_offline(False)
+    expect(page.locator("[data-pin-sentence]")).not_to_be_empty(timeout=20000)
+    assert not Damage.objects.exists()
+    page.locator("[data-pin-kind]").select_option("cut")
+    expect(page.locator("[data-tab='1']")).to_be_visible(timeout=20000)
+    assert Damage.objects.get().kind == "cut"

@@ -119,3 +119,12 @@ def test_the_page_of_what_waits_names_nobody(at_counter, ida):
     page = at_counter.get("/check-in/kept/").content.decode()
     assert "data-kept-list" in page
     assert "Quist" not in page
+
+
+def test_its_desk_asks_for_the_model_that_was_written_and_not_chosen(at_counter):
+    desk = sent(at_counter, model="five metres").json()["leads_to"]
+    job = Job.objects.get()
+    page = at_counter.get(desk).content.decode()
+    assert reverse("enquiry-model", args=[job.number]) in page
+    assert "five metres" in page
+    assert at_counter.get(reverse("enquiry-model", args=[job.number])).status_code == 200
