@@ -51,7 +51,7 @@ def journal_of(job: Job, units: Units, *, whole: bool = False) -> dict[str, Any]
 
 
 def _entry(entry: JournalEntry, units: Units) -> Entry:
-    return Entry(entry.at, entry.who_name, _said(entry.text), tuple(_changes(entry.changes, units)))
+    return Entry(entry.at, entry.who_name, journal.words(entry), tuple(_changes(entry.changes, units)))
 
 
 def _said(kept: str) -> str:

@@ -5,7 +5,6 @@ from typing import Any
 from django.db import transaction
 from django.db.models import F, Q, QuerySet
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.cover import claim_letter, comparing, ours, refusals, standing
 from shoprepair.cover.comparing import Comparison, Met
@@ -22,6 +21,7 @@ from shoprepair.shop.access import is_owner
 from shoprepair.shop.languages import begun_small, gettext_lazy
 from shoprepair.shop.models import Staff
 from shoprepair.shop.numbers import next_number
+from shoprepair.shop.said import gettext
 
 __all__ = [
     "ClaimRefused",
@@ -300,7 +300,7 @@ def _journal(
 def _meanwhile(claim: Claim, version: int) -> list[str]:
     steps = max(claim.version - version, 0)
     entries = reversed(journal.entries(claim)[:steps])
-    return [f"{entry.who_name} {begun_small(entry.text)}" for entry in entries]
+    return [f"{entry.who_name} {begun_small(journal.words(entry))}" for entry in entries]
 
 
 def _said(words: str) -> str:

@@ -4,7 +4,6 @@ from collections.abc import Iterable
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.cover import standing
 from shoprepair.cover.models import Cover, Ending
@@ -13,6 +12,7 @@ from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.languages import in_a_sentence
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 Reason = Ending.Reason
 LONGEST_NOTE = 300

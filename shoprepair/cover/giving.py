@@ -3,7 +3,6 @@
 from typing import Any
 
 from django.db import transaction
-from django.utils.translation import gettext
 
 from shoprepair.cover import chain, endings, links, record, replacing
 from shoprepair.cover.covered import Covered, covered
@@ -14,6 +13,7 @@ from shoprepair.jobs.models import Job
 from shoprepair.pricing.quotes.steps import lock
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.work.models import HandBack
 
 

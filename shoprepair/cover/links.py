@@ -15,12 +15,12 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.cover.models import CoverLink
 from shoprepair.gear.models import Inflatable
 from shoprepair.shop import journal, keys
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 NONCE_BYTES = 32
 _TOKEN = re.compile(r"[A-Za-z0-9_-]{43}", re.ASCII)

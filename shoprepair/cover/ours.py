@@ -5,7 +5,6 @@ from collections.abc import Iterable
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.cover.models import Claim
 from shoprepair.cover.refusals import ClaimRefused, agreed_to_pay
@@ -17,6 +16,7 @@ from shoprepair.pricing.quotes.finding import out
 from shoprepair.pricing.quotes.steps import lock
 from shoprepair.shop import journal, opening, settings
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 _NOT_YET = (
     checkin.NotTheirs,

@@ -11,7 +11,6 @@ from typing import Literal
 from django.db import IntegrityError, transaction
 from django.db.models import F, QuerySet
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.cover import endings, transfer_letters, transfer_links
 from shoprepair.cover.models import Cover, Ending, Transfer
@@ -25,6 +24,7 @@ from shoprepair.jobs.models import Customer, Job, Stage
 from shoprepair.shop import journal
 from shoprepair.shop.languages import gettext_lazy, in_a_sentence
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 State = Literal["open", "done", "refused", "called off"]
 FIRST_OWNER = gettext_lazy("It was given for the first owner only.")

@@ -9,7 +9,6 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import F, Q
-from django.utils.translation import gettext
 
 from shoprepair.gear import describe
 from shoprepair.gear.geometry import planform_area
@@ -18,6 +17,7 @@ from shoprepair.mechanics import assessment
 from shoprepair.mechanics.description import DEFAULT_CASES
 from shoprepair.shop import changes, journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 RANGES = {
     "area_m2": (0.5, 30.0),

@@ -1,4 +1,4 @@
-"""The cloths of the library and where their figures come from, marked to be translated where they are shown."""
+"""The cloths of the library and where their figures come from, marked to be said in the reader's language."""
 
 from shoprepair.mechanics.words import gettext_noop
 

@@ -6,7 +6,6 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.gear import serials
 from shoprepair.gear.models import Inflatable, Pattern
@@ -15,6 +14,7 @@ from shoprepair.jobs.models import Customer, Job, Ownership, Stage
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
 from shoprepair.shop.numbers import next_number
+from shoprepair.shop.said import gettext
 from shoprepair.shop.settings import current
 
 

@@ -5,12 +5,12 @@ import unicodedata
 
 from django.db import models, transaction
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs import links
 from shoprepair.jobs.models import Job, Message
 from shoprepair.shop import journal, outbox, settings
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 LONGEST_TEXT = 2000
 LONGEST_NAME = 120

@@ -8,7 +8,6 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F, Model
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import checkin, search
@@ -16,6 +15,7 @@ from shoprepair.jobs.models import Customer, Job
 from shoprepair.jobs.reassessment import reassess_job
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 Record = Job | Customer | Inflatable
 

@@ -6,7 +6,6 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F, Max
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.gear.describe import planform
 from shoprepair.gear.geometry import Spot, resolve
@@ -18,6 +17,7 @@ from shoprepair.mechanics.description import Element, FindingKind
 from shoprepair.shop import journal
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.shop.units import Typed, Units
 
 __all__ = [

@@ -5,7 +5,6 @@ from collections.abc import Iterable
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs import personal, photos
 from shoprepair.jobs.models import Customer, Photo
@@ -16,6 +15,7 @@ from shoprepair.shop.erasing import ERASED
 from shoprepair.shop.files import Kept
 from shoprepair.shop.files.trouble import Away
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 logger = logging.getLogger("shoprepair.jobs.erasure")
 

@@ -142,10 +142,11 @@ def _journal(erasure: Erasure) -> None:
         text = ERASED if wholly else naming.over(entry.text)
         changes = {} if wholly else _changes(entry.changes, erasure)
         name = naming.over(entry.who_name) if entry.who_id is None else entry.who_name
-        if (text, changes, name) != (entry.text, entry.changes, entry.who_name):
-            entry.text, entry.changes, entry.who_name = text, changes, name[:150]
+        told = entry.said is not None and (wholly or entry.said != naming.over(entry.said))
+        if told or (text, changes, name) != (entry.text, entry.changes, entry.who_name):
+            entry.text, entry.changes, entry.who_name, entry.said = text, changes, name[:150], None
             changed.append(entry)
-    JournalEntry.objects.bulk_update(changed, ["text", "changes", "who_name"], batch_size=_BATCH)
+    JournalEntry.objects.bulk_update(changed, ["text", "changes", "who_name", "said"], batch_size=_BATCH)
 
 
 def _changes(changes: dict[str, Any], erasure: Erasure) -> dict[str, Any]:

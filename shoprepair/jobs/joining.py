@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from django.db import transaction
 from django.db.models import F, ProtectedError
-from django.utils.translation import gettext
 
 from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Inflatable
@@ -17,6 +16,7 @@ from shoprepair.jobs.models import Customer, Enquiry, Job, Ownership, Stage
 from shoprepair.shop import erasing, journal
 from shoprepair.shop.erasing import ERASED
 from shoprepair.shop.models import JournalEntry, Staff
+from shoprepair.shop.said import gettext
 
 JOINED_AT = (Stage.ENQUIRY, Stage.CHECKED_IN)
 """While nothing was agreed with anybody yet."""
@@ -240,4 +240,4 @@ def _take_gear_away(former: Inflatable) -> None:
 def _write_over(subject: str) -> None:
     about = JournalEntry.objects.filter(subject=subject)
     about.filter(who=None).update(who_name=ERASED)
-    about.update(text=ERASED, changes={})
+    about.update(text=ERASED, changes={}, said=None)

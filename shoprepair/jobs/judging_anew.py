@@ -13,13 +13,13 @@ from django.db import transaction
 from django.db.models import BigIntegerField, Exists, Max, OuterRef, QuerySet
 from django.db.models.fields.json import KeyTextTransform
 from django.db.models.functions import Cast
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.jobs.reassessment import reassess_job
 from shoprepair.mechanics.description import LoadCases
 from shoprepair.shop import changes, journal, notes, turns
 from shoprepair.shop.models import JournalEntry, Note, Staff
+from shoprepair.shop.said import gettext
 from shoprepair.shop.settings import cases as shop_cases
 from shoprepair.shop.settings import load_figures
 

@@ -14,11 +14,11 @@ from django.db import IntegrityError, transaction
 from django.db.models import FilteredRelation, Q, QuerySet, Value
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job, StatusLink
 from shoprepair.shop import journal, keys
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 NONCE_BYTES = 32
 _TOKEN = re.compile(r"[A-Za-z0-9_-]{43}", re.ASCII)

@@ -5,13 +5,13 @@ import datetime
 from django.db import transaction
 from django.db.models import OuterRef, Q, Subquery
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import search
 from shoprepair.jobs.models import Customer, Ownership
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 
 class NotPassed(ValueError):

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from django.db import transaction
-from django.utils.translation import gettext
 
 from shoprepair.gear.carrying import carried
 from shoprepair.gear.describe import planform
@@ -14,6 +14,7 @@ from shoprepair.gear.words import place_sentence
 from shoprepair.jobs.models import Job, Photo, Stage
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.shop.units import Units, say
 
 
@@ -57,8 +58,9 @@ def _write(photo: Photo, point: Point | None, verb: str, text: str, who: Staff) 
     with transaction.atomic():
         others = Photo.objects.filter(pk=photo.pk, removed_at=None).exclude(x_m=x_m, y_m=y_m)
         if others.update(x_m=x_m, y_m=y_m) and photo.job.stage != Stage.ENQUIRY:
-            changes = {"photo": [photo.key, photo.key], "place": [_point(before), _point(point)]}
-            journal.record(photo.job, verb, text, who=who, changes=changes)
+            moved: dict[str, list[Any]] = {"photo": [photo.key, photo.key]}
+            moved["place"] = [_point(before), _point(point)]
+            journal.record(photo.job, verb, text, who=who, changes=moved)
     photo.refresh_from_db(fields=("x_m", "y_m"))
     return photo
 
@@ -99,9 +101,14 @@ def carry(job: Job, old: Planform) -> None:
     """
     new = planform(job.inflatable.pattern)
     for photo in job.photos.exclude(x_m=None):
-        try:
-            spot = carried(old, new, photo.x_m or 0.0, photo.y_m or 0.0)
-            x_m, y_m = spot.x_m, spot.y_m
-        except ValueError:
-            x_m = y_m = None
+        point = _carried(place_of(photo), old, new)
+        x_m, y_m = (point.x_m, point.y_m) if point else (None, None)
         Photo.objects.filter(pk=photo.pk).update(x_m=x_m, y_m=y_m)
+
+
+def _carried(point: Point | None, old: Planform, new: Planform) -> Point | None:
+    try:
+        spot = carried(old, new, point.x_m, point.y_m) if point else None
+    except ValueError:
+        return None
+    return spot and Point(spot.x_m, spot.y_m)

@@ -11,7 +11,7 @@ from typing import IO, Any
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.translation import gettext, gettext_noop
+from django.utils.translation import gettext_noop
 
 from shoprepair.jobs.decoding import bounded
 from shoprepair.jobs.decoding.bounds import Bounds, Jpeg, Refused, Why
@@ -19,6 +19,7 @@ from shoprepair.jobs.models import Damage, Job, Photo, Stage
 from shoprepair.shop import files, journal
 from shoprepair.shop.files import Kept
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 MOST_BYTES = 25_000_000
 MOST_PIXELS = 50_000_000

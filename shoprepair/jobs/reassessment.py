@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.utils.translation import gettext
 
 from shoprepair.jobs import assessment
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.mechanics.description import LoadCases
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.shop.settings import cases as shop_cases
 
 CHUNK = 200

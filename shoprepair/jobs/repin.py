@@ -4,7 +4,6 @@ from collections.abc import Callable
 
 from django.db import transaction
 from django.db.models import F
-from django.utils.translation import gettext
 
 from shoprepair.gear.carrying import carried
 from shoprepair.gear.describe import planform
@@ -20,6 +19,7 @@ from shoprepair.jobs.questions import element_for, kinds_for
 from shoprepair.mechanics.description import FindingKind
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.shop.units import Units
 
 Guard = Callable[[Inflatable], str]

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Damage, Hold, Job, Stage
 from shoprepair.jobs.questions import required
@@ -20,6 +19,7 @@ from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.languages import gettext_lazy, in_a_sentence
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 CLOSED = (Stage.HANDED_BACK, Stage.DECLINED, Stage.WITHDRAWN)
 Guard = Callable[[Job], str]

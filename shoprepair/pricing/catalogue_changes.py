@@ -13,7 +13,6 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F
 from django.utils.text import slugify
-from django.utils.translation import gettext
 
 from shoprepair.pricing import learning, step_codes
 from shoprepair.pricing.models import Material, Operation, OperationMaterial
@@ -21,6 +20,7 @@ from shoprepair.pricing.money import MOST
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import changes, journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 MINUTES = {"set_up_minutes": 2400, "minutes_per_m": 600, "minutes_per_m2": 6000}
 """The most that each may be: a week of set-up, ten hours for a metre."""
@@ -177,7 +177,7 @@ def change_material(material: Material, *, who: Staff, seen: int, **fields: Any)
 
 def _meanwhile(operation: Operation, version: int) -> list[str]:
     entries = journal.entries(operation)[: max(operation.version - version, 0)]
-    return [f"{entry.who_name}: {entry.text}" for entry in entries]
+    return [f"{entry.who_name}: {journal.words(entry)}" for entry in entries]
 
 
 def _write_uses(operation: Operation, uses: Iterable[Use]) -> None:

@@ -7,13 +7,13 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F
-from django.utils.translation import gettext
 
 from shoprepair.pricing.models import PriceRules
 from shoprepair.pricing.money import MOST, within
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 MONEY = ("hourly_rate", "minimum_charge", "deposit_from")
 PERCENTS = (

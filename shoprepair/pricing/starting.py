@@ -5,12 +5,12 @@ from typing import NamedTuple
 
 from babel.numbers import get_currency_precision
 from django.db import transaction
-from django.utils.translation import gettext
 
 from shoprepair.pricing import catalogue, money, rules
 from shoprepair.pricing.models import Material, PriceRules, Quote
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 _LEVELS = """
 USD:1 EUR:0.9 GBP:0.8 CHF:0.9 NOK:10 SEK:10 DKK:7 ISK:130 PLN:4 CZK:22 HUF:350 RON:4.5 BGN:1.7

@@ -3,10 +3,10 @@
 from typing import Any
 
 from django.db import models, transaction
-from django.utils.translation import gettext
 
 from shoprepair.shop import journal, settings
 from shoprepair.shop.models import LoadFigures, Shop, Staff
+from shoprepair.shop.said import gettext
 
 FIGURES_CHANGED = "load-figures.changed"
 

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext
 
 from shoprepair.shop.models import JournalEntry, Staff
+from shoprepair.shop.said import Said, again
 
 
 def subject_of(record: Model | str) -> str:
@@ -30,6 +31,8 @@ def record(
 ) -> JournalEntry:
     """Write one entry. `text` is the sentence people read; `changes` maps a field to [before, after].
 
+    A sentence by `shop.said` is kept with what it was made of, and said again in each reader's language.
+
     Somebody who is not of the staff, such as a customer, goes by `who_name` alone.
     """
     return JournalEntry.objects.create(
@@ -38,9 +41,20 @@ def record(
         who=who,
         who_name=str(who) if who else who_name or gettext("the program"),
         verb=verb,
-        text=text,
+        text=str(text),
+        said=text.kept if isinstance(text, Said) else None,
         changes={name: [plain(value) for value in pair] for name, pair in (changes or {}).items()},
     )
+
+
+def words(entry: JournalEntry) -> str:
+    """The sentence of an entry in the reader's language; as it was written where nothing else is known."""
+    if not entry.said:
+        return gettext(entry.text) if entry.text else ""
+    try:
+        return again(entry.said)
+    except (KeyError, TypeError, ValueError):
+        return entry.text
 
 
 def entries(*subjects: Model | str) -> QuerySet[JournalEntry]:

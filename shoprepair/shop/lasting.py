@@ -10,10 +10,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.shop import changes, journal
 from shoprepair.shop.models import Shop, Staff
+from shoprepair.shop.said import gettext
 from shoprepair.shop.settings import current
 
 SUBJECT = "kept"

@@ -5,10 +5,10 @@ import unicodedata
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.shop import journal, limits
 from shoprepair.shop.models import JournalEntry, Shop, Staff
+from shoprepair.shop.said import gettext
 from shoprepair.shop.settings import current
 
 MOST_FOR_ONE = 10

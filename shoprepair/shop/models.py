@@ -282,6 +282,11 @@ class JournalEntry(models.Model):
     verb = models.CharField(max_length=40, help_text="'damage.corrected', 'stage.changed'.")
     text = models.TextField(help_text=gettext_lazy("The sentence people read."))
     changes = models.JSONField(default=dict, help_text=gettext_lazy("Field to [before, after]."))
+    said = models.JSONField(
+        null=True,
+        blank=True,
+        help_text=gettext_lazy("The sentence as English words with their values, for other languages."),
+    )
 
     class Meta:
         ordering = ["-id"]

@@ -3,10 +3,10 @@
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.utils.translation import gettext
 
 from shoprepair.shop import journal, own_names, sessions
 from shoprepair.shop.models import Language, Shop, Staff
+from shoprepair.shop.said import gettext
 from shoprepair.shop.settings import current
 
 

@@ -9,10 +9,10 @@ from itertools import pairwise
 from django.contrib.auth.hashers import check_password, make_password
 from django.db import transaction
 from django.db.models import F, QuerySet
-from django.utils.translation import gettext
 
 from shoprepair.shop import journal
 from shoprepair.shop.models import Pin, Staff
+from shoprepair.shop.said import gettext
 
 SHORTEST, LONGEST = 4, 8
 MOST_WRONG = 5

@@ -14,12 +14,12 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
-from django.utils.translation import gettext, ngettext
 from django_otp.plugins.otp_static.models import StaticDevice, StaticToken
 from django_otp.plugins.otp_totp.models import TOTPDevice
 
 from shoprepair.shop import browsers, cookies, journal, keys
 from shoprepair.shop.models import Staff, TrustedBrowser
+from shoprepair.shop.said import gettext, ngettext
 
 WRITTEN_CODES = 10
 TRUSTED_FOR = datetime.timedelta(days=30)

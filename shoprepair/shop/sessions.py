@@ -14,10 +14,10 @@ from django.contrib.sessions.models import Session
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
-from django.utils.translation import ngettext
 
 from shoprepair.shop import browsers, journal
 from shoprepair.shop.models import LogIn, Pin, SharedTablet, Staff, TrustedBrowser
+from shoprepair.shop.said import ngettext
 from shoprepair.shop.settings import current
 
 AT_MOST = datetime.timedelta(days=30)

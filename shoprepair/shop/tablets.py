@@ -5,10 +5,10 @@ import datetime
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.shop import cookies, journal, sessions
 from shoprepair.shop.models import SharedTablet, Staff
+from shoprepair.shop.said import gettext
 
 _COOKIE = "tablet"
 LASTING = datetime.timedelta(days=400)

@@ -8,9 +8,9 @@ import logging
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
-from django.utils.translation import gettext
 
 from shoprepair.shop import journal, limits
+from shoprepair.shop.said import gettext
 
 NOWHERE = frozenset(
     (

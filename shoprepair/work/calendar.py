@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Hold, Job
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.work import to_do
 from shoprepair.work.models import BenchHours, ExpectedParts, Holiday
 from shoprepair.work.people import DAY, NINE

@@ -2,13 +2,13 @@
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing.quotes.steps import lock
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.work import rules
 from shoprepair.work.hold_needs import last_step_done
 from shoprepair.work.models import Check, Step

@@ -5,7 +5,6 @@ from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Hold, Job, Stage
@@ -16,6 +15,7 @@ from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.languages import gettext_lazy, in_a_sentence
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.work import invoices, signals, signature
 from shoprepair.work.guards import every_step_over, every_tube_holds, second_person_looked
 from shoprepair.work.models import HandBack

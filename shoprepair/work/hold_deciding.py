@@ -3,7 +3,6 @@
 from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
@@ -13,6 +12,7 @@ from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.languages import begun_large, in_a_sentence
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import Units, say, units_for
 from shoprepair.work import hold_tubes

@@ -6,13 +6,13 @@ from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
 from django.utils.safestring import SafeString
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing.quotes.steps import lock
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.shop.units import Typed, Units
 from shoprepair.work import hold_plot, hold_tubes
 from shoprepair.work.hold_deciding import decide, standing_against

@@ -8,7 +8,6 @@ from typing import Any
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Quote
@@ -19,6 +18,7 @@ from shoprepair.shop import journal, settings
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.models import Staff
 from shoprepair.shop.numbers import next_number
+from shoprepair.shop.said import gettext
 from shoprepair.work import cover_terms
 from shoprepair.work.models import Invoice
 

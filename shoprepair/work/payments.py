@@ -5,7 +5,6 @@ from decimal import Decimal
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing import money
@@ -14,6 +13,7 @@ from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.work.invoices import Owed, owed
 from shoprepair.work.models import Payment
 

@@ -2,12 +2,11 @@
 
 from typing import Any
 
-from django.utils.translation import gettext
-
 from shoprepair.jobs import links
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.shop import journal, outbox, settings
 from shoprepair.shop.models import Letter, Staff
+from shoprepair.shop.said import gettext
 from shoprepair.work.invoices import NOUGHT, owed
 
 

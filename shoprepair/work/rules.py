@@ -8,12 +8,12 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F
-from django.utils.translation import gettext
 
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.work.models import WorkRules
 
 

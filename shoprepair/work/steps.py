@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Hold, Job
 from shoprepair.pricing.quotes.steps import lock
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.work.making import make
 from shoprepair.work.models import Step
 from shoprepair.work.recipe import SETTLED

@@ -8,11 +8,11 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.work import measured
 from shoprepair.work.models import Step, Stint, WorkRules
 

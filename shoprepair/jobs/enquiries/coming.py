@@ -4,11 +4,11 @@ from typing import Any
 
 from django.db.models import QuerySet
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs import promising
 from shoprepair.jobs.models import Enquiry, Job, Stage
 from shoprepair.shop import journal
+from shoprepair.shop.said import gettext
 
 
 def waiting() -> QuerySet[Enquiry]:

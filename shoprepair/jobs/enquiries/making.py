@@ -6,7 +6,7 @@ from typing import IO, Any
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
-from django.utils.translation import gettext, override
+from django.utils.translation import override
 
 from shoprepair.gear import everyday
 from shoprepair.jobs import checkin, links
@@ -19,6 +19,7 @@ from shoprepair.jobs.models import Enquiry, Job
 from shoprepair.jobs.photos import Picture
 from shoprepair.mechanics.description import Kind
 from shoprepair.shop import journal
+from shoprepair.shop.said import gettext
 
 
 def send(

@@ -11,7 +11,6 @@ from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import FileResponse, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from shoprepair.office.forms.leaving import ArchiveForm
@@ -23,6 +22,7 @@ from shoprepair.shop.archive.opening import ArchiveRefused
 from shoprepair.shop.bodies import bounds_itself
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 SUBJECT = "archive"
 SHOWN = 10

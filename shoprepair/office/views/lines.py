@@ -4,6 +4,9 @@ from collections.abc import Callable, Iterable
 from datetime import datetime
 from typing import Any, NamedTuple
 
+from django.utils.translation import gettext
+
+from shoprepair.shop import journal
 from shoprepair.shop.models import JournalEntry
 
 Said = tuple[str, str, str]
@@ -19,7 +22,7 @@ class Line(NamedTuple):
 
 def lines(entries: Iterable[JournalEntry], say: Callable[[str, Any, Any], list[Said]]) -> list[Line]:
     """The entries in order; `say` turns a field with its two values into what is read."""
-    return [Line(entry.at, entry.who_name, entry.text, _changes(entry, say)) for entry in entries]
+    return [Line(entry.at, entry.who_name, journal.words(entry), _changes(entry, say)) for entry in entries]
 
 
 def _changes(entry: JournalEntry, say: Callable[[str, Any, Any], list[Said]]) -> list[Said]:
@@ -28,4 +31,4 @@ def _changes(entry: JournalEntry, say: Callable[[str, Any, Any], list[Said]]) ->
 
 def shown(value: Any) -> str:
     """A value as it stands; an empty one says so."""
-    return "empty" if value in ("", None, [], {}) else str(value)
+    return gettext("empty") if value in ("", None, [], {}) else str(value)

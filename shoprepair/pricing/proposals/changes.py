@@ -3,7 +3,6 @@
 from typing import Any
 
 from django.db import transaction
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.mechanics.description import Quantity, Sentence
@@ -16,6 +15,7 @@ from shoprepair.pricing.proposals.layups import AnyLayup
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.shop.units import Units, say
 
 LET_STAND_ENOUGH = 3

@@ -7,7 +7,6 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing import estimate, proposals, rules, worth
@@ -20,6 +19,7 @@ from shoprepair.pricing.quotes.steps import editing, lock, subject, written
 from shoprepair.pricing.totals import NOUGHT
 from shoprepair.shop import journal, settings
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 KEPT = ("discount_percent", "deposit_percent", "deposit_from", "note", "warranty")
 """What a revised quote takes over from the one before."""

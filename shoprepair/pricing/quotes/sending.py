@@ -4,7 +4,6 @@ from functools import partial
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs import links, stages
 from shoprepair.jobs.models import Job, Stage
@@ -16,6 +15,7 @@ from shoprepair.pricing.quotes.steps import editing, lock, written
 from shoprepair.shop import journal, outbox
 from shoprepair.shop.languages import in_a_sentence
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 State = Quote.State
 STAYS = (Stage.QUOTE_OUT, Stage.GO_AHEAD, Stage.BENCH, Stage.HOLD_TEST, Stage.READY)

@@ -10,7 +10,6 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import F
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Quote
@@ -18,6 +17,7 @@ from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
 from shoprepair.shop.languages import begun_small
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 
 class NotADraft(ValueError):
@@ -85,7 +85,7 @@ def meanwhile(quote: Quote, version: int) -> list[str]:
     """What happened to a quote since that version: who did what, from what to what, a sentence each."""
     steps = max(quote.version - version, 0)
     entries = reversed(journal.entries(subject(quote))[:steps])
-    return [f"{entry.who_name} {begun_small(entry.text)}" for entry in entries]
+    return [f"{entry.who_name} {begun_small(journal.words(entry))}" for entry in entries]
 
 
 def _not_a_draft(quote: Quote, version: int) -> str:

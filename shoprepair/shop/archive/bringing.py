@@ -11,7 +11,6 @@ from zipfile import ZipFile
 from django.core.management.color import no_style
 from django.db import DataError, IntegrityError, connection, transaction
 from django.db.models.sql import InsertQuery
-from django.utils.translation import gettext
 
 from shoprepair.shop import erasing, journal
 from shoprepair.shop.archive import checking, opening, registry
@@ -20,6 +19,7 @@ from shoprepair.shop.archive.opening import ArchiveRefused, refuse
 from shoprepair.shop.archive.tables import Table, tables
 from shoprepair.shop.files import Kept
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 AT_ONCE = 500
 

@@ -26,7 +26,7 @@ from shoprepair.shop.backup.files import FOR_THE_OWNER
 from shoprepair.shop.erasing import ERASED
 
 SEAL = "journal.seal"
-_COLUMNS = "id, subject, at, who_id, who_name, verb, text, changes"
+_COLUMNS = "id, subject, at, who_id, who_name, verb, text, changes, said"
 _ENTRIES = f"SELECT {_COLUMNS} FROM shop_journalentry ORDER BY id"  # noqa: S608 - our own words
 _RESTORED, _BROUGHT_IN, CLEARED = "backup.restored", "archive.brought-in", "shop.cleared"
 """Verbs of entries with which another journal began."""
@@ -104,7 +104,11 @@ def _restored_to(row: dict[str, Any]) -> datetime:
 def _sealed(row: dict[str, Any]) -> Sealed:
     changes = row["changes"]
     changes = json.loads(changes) if isinstance(changes, str) else changes
-    words = json.dumps([row["who_name"], row["text"], changes], sort_keys=True, ensure_ascii=False)
+    said = row.get("said")
+    said = json.loads(said) if isinstance(said, str) else said
+    # An entry that does not know what it was made of is sealed as all were before any knew.
+    of_words = [row["who_name"], row["text"], changes, *([said] if said else [])]
+    words = json.dumps(of_words, sort_keys=True, ensure_ascii=False)
     at = _moment(row["at"]).isoformat()
     frame = json.dumps([row["id"], row["subject"], at, row["who_id"], row["verb"]], ensure_ascii=False)
     return Sealed(_digest(frame), _digest(frame + words), ERASED in words)

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 
 from django.db import IntegrityError, transaction
 from django.db.models import F
-from django.utils.translation import gettext
 
 from shoprepair.shop import journal
 from shoprepair.shop.changes import ChangedMeanwhile
 from shoprepair.shop.models import MailText, Staff
 from shoprepair.shop.outbox.program_texts import PROGRAM_TEXTS, SAMPLES
 from shoprepair.shop.outbox.wording import cleaned, fill, names_in, one_line
+from shoprepair.shop.said import gettext
 
 LONGEST_SUBJECT = 200
 LONGEST_BODY = 10_000

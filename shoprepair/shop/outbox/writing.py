@@ -8,13 +8,13 @@ from django.core.validators import validate_email
 from django.db import transaction
 from django.db.models import Model
 from django.utils import timezone, translation
-from django.utils.translation import gettext
 
 from shoprepair.shop import journal, settings
 from shoprepair.shop.languages import in_a_sentence
 from shoprepair.shop.models import Letter, Shop, Staff
 from shoprepair.shop.outbox import schedule, server, texts
 from shoprepair.shop.outbox.wording import one_line
+from shoprepair.shop.said import gettext
 
 State = Letter.State
 

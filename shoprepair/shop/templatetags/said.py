@@ -8,10 +8,10 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import get_language_bidi, gettext
 
 from shoprepair.mechanics.description import Quantity, Sentence
-from shoprepair.shop import languages, undoing
+from shoprepair.shop import journal, languages, undoing
 from shoprepair.shop import units as said
 from shoprepair.shop.languages import active
-from shoprepair.shop.models import Letter, Shop
+from shoprepair.shop.models import JournalEntry, Letter, Shop
 from shoprepair.shop.outbox import server, words
 from shoprepair.shop.units import Units
 
@@ -90,6 +90,12 @@ def as_sentence(sentence: Sentence | dict[str, Any] | str | None, units: Units) 
 def as_term(text: str | None) -> str:
     """The name, the formula or the source of a figure, kept in English, in the reader's language."""
     return said.in_words(text or "")
+
+
+@register.filter
+def as_entry(entry: JournalEntry) -> str:
+    """What an entry of the journal says, in the reader's language."""
+    return journal.words(entry)
 
 
 @register.filter

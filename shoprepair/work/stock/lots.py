@@ -10,13 +10,13 @@ from typing import Any
 from django.db import models, transaction
 from django.db.models import F, Q, QuerySet
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.pricing.models import Material
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
 from shoprepair.shop.languages import gettext_lazy, in_a_sentence
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.work.models import Lot, StockCount, StockRule
 from shoprepair.work.stock.quantities import MOST, kept, say_quantity
 from shoprepair.work.stock.refusals import StockRefused

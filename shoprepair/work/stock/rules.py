@@ -4,11 +4,11 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
-from django.utils.translation import gettext
 
 from shoprepair.pricing.models import Material
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.work.models import StockRule
 from shoprepair.work.stock.quantities import MOST, say_quantity
 from shoprepair.work.stock.refusals import StockRefused

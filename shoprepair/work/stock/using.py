@@ -4,7 +4,6 @@ from decimal import Decimal
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
-from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.pricing.models import Repair
@@ -12,6 +11,7 @@ from shoprepair.pricing.quotes.words import day
 from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 from shoprepair.work.models import Lot, Step, Use
 from shoprepair.work.stock.lots import LONGEST_REASON, expired, holding, written
 from shoprepair.work.stock.quantities import kept, say_quantity
