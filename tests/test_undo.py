@@ -31,8 +31,6 @@ UNDONE_BY = {
     "damage-move": "damage-move",
     "repair-drop": "repair-add",
     "quote-line-remove": "quote-line-add",
-    "quote-withdraw": "quote-revise",
-    "quote-revise": "quote-withdraw",
     "quote-send": "quote-withdraw",
     "status-link-withdraw": "status-link",
     "cover-link": "cover-link",
@@ -85,6 +83,7 @@ FOR_GOOD = {
     "customer-erase": ("office/leaving/erase.html", "It cannot be undone."),
     "gear-retire": ("counter/gear/retire.html", "nothing brings them back"),
     "cover-end": ("counter/gear/cover_seal.html", "Nothing brings it back."),
+    "quote-withdraw": ("counter/quote/out.html", "it never goes out again as it is"),
     "times-kept": ("office/lasting.html", "would go tonight, for good"),
     "transfer-agree": ("counter/transfer/party.html", "nothing but another transfer brings it back"),
 }
@@ -105,7 +104,7 @@ archive archive-import backups bench-photo bench-take catalogue-bring-in check-i
 check-in-start claim-take-up cloth-add damage-pin damage-restore enquiry first-run gear-check-in
 hold-begin hold-reading hold-reading-restore holidays invoice-make job-check-in letter-again log-in-code
 login lot-add mail-text-preview material-add my-second-factor-begin operation-add pattern-copy payment
-person-add person-enable photo-add photo-restore quote-line-add repair-add reply second-check
+person-add person-enable photo-add photo-restore quote-line-add quote-revise repair-add reply second-check
 self-check-tally set-up-pattern set-up-people status-ask status-link step-material switch-pin tablets
 taken-down-send transfer-customer transfer-offer
 """

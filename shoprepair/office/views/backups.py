@@ -27,6 +27,7 @@ def backups(request: HttpRequest) -> HttpResponse:
         "troubles": standing.troubles(),
         "folder": standing.folder(),
         "newest": newest,
+        "newest_folder": found[0] if found else standing.folder(),
         "moments": [layout.moment(path) for path in found],
     }
     return render(request, "office/leaving/backups.html", page)
