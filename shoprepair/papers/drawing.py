@@ -6,11 +6,13 @@ from collections.abc import Sequence
 from shoprepair.gear import diagram
 from shoprepair.gear.describe import description, planform
 from shoprepair.gear.diagram.pins import TAG_SHARE, tag_height
+from shoprepair.gear.diagram.plan import framed
 from shoprepair.gear.diagram.view import View, view
 from shoprepair.gear.models import Pattern
 from shoprepair.gear.shape import shape
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.shop.settings import cases
+from shoprepair.shop.units import Units
 
 SMALLEST_MM = 2.54
 """Letters of 7.2 points: nothing on paper is smaller than 7."""
@@ -36,14 +38,22 @@ def readable(drawing: str, wide_mm: float, high_mm: float) -> str:
 
 
 def drawing(
-    job: Job, damages: Sequence[Damage], box_mm: tuple[float, float], tag_share: float = TAG_SHARE
+    job: Job,
+    damages: Sequence[Damage],
+    box_mm: tuple[float, float],
+    tag_share: float = TAG_SHARE,
+    units: Units | None = None,
 ) -> str:
     """The SVG of the job's inflatable with these damages on it; their tags that high over its width.
 
-    `box_mm` is the least room that it is given on the paper, where everything on it can still be read.
+    `box_mm` is the least room that it is given on the paper, where everything on it can still be read. With
+    `units` span, chord and tube stand round it in them.
     """
     pattern = job.inflatable.pattern
     drawn = planform(pattern)
+    measured = diagram.measures(drawn, units) if units else None
+    bare = view(shape(drawn))
+    on = framed(bare) if measured else bare
     sheet = diagram.draw(
         drawn,
         detail="paper",
@@ -51,7 +61,8 @@ def drawing(
         pins=[_pin(damage) for damage in damages],
         title=str(pattern),
         unique="drawing",
-        tag_share=tag_share * _tags_grown(view(shape(drawn)), len(damages), box_mm, tag_share),
+        tag_share=tag_share * _tags_grown(on, len(damages), box_mm, tag_share),
+        measured=measured,
     )
     return readable(sheet, *box_mm)
 

@@ -106,7 +106,7 @@ def _pictures(job: Job, found: Sequence[Damage], base_url: str, *, flat: bool) -
     urgencies = {(damage.urgency, damage.band) for damage in found} | {(job.urgency, job.band)}
     return {
         "qr": svg(marks.qr(sheet_address(job, base_url))),
-        "drawing": svg(drawing(job, found, WIDE_MM if flat else DRAWN_MM)),
+        "drawing": svg(drawing(job, found, WIDE_MM if flat else DRAWN_MM, units=units_for(None, current()))),
         "legend": svg(diagram.load_legend()),
         **{shown.tape_name(*urgency): svg(marks.tape(*urgency)) for urgency in urgencies},
     }

@@ -5,11 +5,13 @@ from shoprepair.gear.diagram.glyph import glyph, glyph_base
 from shoprepair.gear.diagram.legend import load_legend
 from shoprepair.gear.diagram.loads import STEPS, load_map, step
 from shoprepair.gear.diagram.pins import Pin
+from shoprepair.gear.diagram.plan import Measures, measures
 from shoprepair.gear.diagram.regions import Region, regions
 from shoprepair.gear.diagram.sheet import draw, pins_alone
 
 __all__ = [
     "STEPS",
+    "Measures",
     "Pin",
     "Region",
     "close_up",
@@ -18,6 +20,7 @@ __all__ = [
     "glyph_base",
     "load_legend",
     "load_map",
+    "measures",
     "pins_alone",
     "regions",
     "step",

@@ -2,6 +2,7 @@
 
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import outline
+from shoprepair.gear.diagram.placing import Box
 from shoprepair.gear.diagram.regions import Region
 from shoprepair.gear.diagram.struts import drawn_struts
 from shoprepair.gear.diagram.svg import at, dashes, element, group, polyline
@@ -12,13 +13,14 @@ from shoprepair.gear.shape import Shape
 PATCH_SHARE = 0.05
 """Side of the reinforcement at a strut's rear end over the strut's length."""
 GLINT_SHARE = 0.14
-SEAM_PENS = 1.5
+SEAM_PENS = 1.8
 """Between a spanwise seam's middle and each of its two rows."""
 HEM_ROW_PENS = 3.2
 FRAME_PENS = 4.0
 PATCH_ROW_PENS = 3.0
 SOFT = "#8a8f8c"
-WORDS_PENS = 24.0
+WORDS_PENS, WORDS_WIDE, WORDS_LOW_PENS = 24.0, 0.6, 12.0
+"""Height of the words for the sides, a letter's width over that, and how far above the foot they stand."""
 
 
 def marks(of: Shape, view: View, sides: tuple[str, str]) -> str:
@@ -37,26 +39,35 @@ def marks(of: Shape, view: View, sides: tuple[str, str]) -> str:
         stroke_width=pen,
         stroke_dasharray=f"{9 * pen:.4f} {3 * pen:.4f} {2 * pen:.4f} {3 * pen:.4f}",
     )
-    low = view.y_m + view.height_m - 12 * pen
-    left, right = sides
-    ends = ((view.x_m + 8 * pen, left, "start"), (view.x_m + view.width_m - 8 * pen, right, "end"))
+    low = view.y_m + view.height_m - WORDS_LOW_PENS * pen
+    inside = of.planform.half_span_m - 8 * pen
     words = "".join(
         element("text", word, x=x, y=low, text_anchor=anchor, font_size=WORDS_PENS * pen)
-        for x, word, anchor in ends
+        for x, word, anchor in zip((-inside, inside), sides, ("start", "end"), strict=True)
     )
     return axis + group("side-words", [words], fill="#42525a")
+
+
+def rooms_of_words(of: Shape, view: View, sides: tuple[str, str]) -> tuple[Box, Box]:
+    """Where the words for the sides stand, for tags to keep off them."""
+    pen, inside = view.pen_m, of.planform.half_span_m - 8 * view.pen_m
+    foot = view.y_m + view.height_m - (WORDS_LOW_PENS - 6) * pen
+    top = foot - (WORDS_PENS + 6) * pen
+    left, right = (WORDS_WIDE * WORDS_PENS * len(word) * pen for word in sides)
+    return Box(-inside, top, left - inside, foot), Box(inside - right, top, inside, foot)
 
 
 def seams(of: Shape, view: View) -> str:
     """Spanwise seams as two rows of stitches, and the hem: where it is folded to, and its row."""
     pen = view.pen_m
-    rows = "".join(_seam_row(of, aside * SEAM_PENS * pen) for aside in (-1, 1))
+    dash = dashes(4.5, 2.5, pen)
     folds = "".join(outline.hem_line(of, side) for side in SIDES)
     sewn = "".join(outline.hem_line(of, side, HEM_ROW_PENS * pen) for side in SIDES)
     return group(
         "seams",
         (
-            element("path", d=rows, class_="seam", stroke_dasharray=dashes(4.5, 2.5, pen)),
+            element("path", d=_seam_row(of, -SEAM_PENS * pen), class_="seam", stroke_dasharray=dash),
+            element("path", d=_seam_row(of, SEAM_PENS * pen), class_="seam twin", stroke_dasharray=dash),
             element("path", d=folds, class_="hem-fold"),
             element("path", d=sewn, class_="hem-line", stroke_dasharray=dashes(3, 2.2, pen)),
         ),
@@ -85,7 +96,7 @@ def window_frames(of: Shape, view: View) -> str:
     return element(
         "path",
         d=frames,
-        class_="seam",
+        class_="seam twin",
         fill="none",
         stroke=SOFT,
         stroke_width=0.8 * view.pen_m,

@@ -15,7 +15,7 @@ from shoprepair.gear.shape import Shape, shape
 from shoprepair.gear.sites import sites
 from shoprepair.mechanics.description import Element
 
-_STITCHES = re.compile(r'<(?:path|rect|circle)\b[^>]* class="stitches"[^>]*/>')
+_STITCHES = re.compile(r'<(?:path|rect|circle)\b[^>]* class="(?:[a-z-]+ twin|stitches)"[^>]*/>')
 INK, CLOTH = "#15252b", "#fffefb"
 
 

@@ -58,11 +58,20 @@ class Placed(NamedTuple):
         return self.box.bottom - self.box.top
 
 
-def place(pins: Sequence[Pin], view: View, share: float = TAG_SHARE, grown: float = 1.0) -> list[Placed]:
-    """Find each tag a place by its number, never on another nor off the sheet, with room to be grown."""
+def place(
+    pins: Sequence[Pin],
+    view: View,
+    share: float = TAG_SHARE,
+    grown: float = 1.0,
+    clear: tuple[Box, ...] = (),
+) -> list[Placed]:
+    """Find each tag a place by its number, never on another nor off the sheet, with room to be grown.
+
+    None lies on the words of the drawing, which are to be kept `clear`.
+    """
     ordered = tuple(sorted(pins, key=lambda p: p.number))
     where = tuple((pin.x_m, pin.y_m, pin.number > 99) for pin in ordered)
-    spots = _placed(where, view, share, grown)
+    spots = _placed(where, view, share, grown, clear)
     return [
         Placed(pin, spot.box.about(spot.eye, 1 / grown), spot.eye, spot.box)
         for pin, spot in zip(ordered, spots, strict=True)
@@ -71,13 +80,17 @@ def place(pins: Sequence[Pin], view: View, share: float = TAG_SHARE, grown: floa
 
 @lru_cache(maxsize=MOST_KEPT)
 def _placed(
-    where: tuple[tuple[float, float, bool], ...], view: View, share: float, grown: float
+    where: tuple[tuple[float, float, bool], ...],
+    view: View,
+    share: float,
+    grown: float,
+    clear: tuple[Box, ...],
 ) -> tuple[Spot, ...]:
     """Kept: a page with many pins is asked for again and again, and nothing of it moves meanwhile."""
     height = tag_height(len(where), view, share)
     knots = [Point(_on(x, view.x_m, view.width_m), _on(y, view.y_m, view.height_m)) for x, y, _ in where]
     widths = [height * (WIDER if long else SLIM) for _, _, long in where]
-    return tuple(placed(knots, widths, height, view, grown))
+    return tuple(placed(knots, widths, height, view, grown, clear))
 
 
 def _on(value: float, start: float, length: float) -> float:
@@ -91,11 +104,17 @@ def tag_height(count: int, view: View, share: float = TAG_SHARE) -> float:
     return share * step * view.width_m
 
 
-def draw(pins: Sequence[Pin], view: View, share: float = TAG_SHARE, grown: float = 1.0) -> str:
+def draw(
+    pins: Sequence[Pin],
+    view: View,
+    share: float = TAG_SHARE,
+    grown: float = 1.0,
+    clear: tuple[Box, ...] = (),
+) -> str:
     """All pins: threads first, then knots, then tags, so that no tag is struck through."""
     if not pins:
         return ""
-    found = place(pins, view, share, grown)
+    found = place(pins, view, share, grown, clear)
     pen = view.pen_m
     line: Look = {"stroke": "#15252b", "stroke_width": 1.6 * pen, "pointer_events": "none", "fill": "none"}
     dot: Look = {"fill": "#15252b", "stroke": "#fffdf8", "stroke_width": 1.2 * pen, "pointer_events": "none"}

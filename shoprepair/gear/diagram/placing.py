@@ -117,6 +117,8 @@ class Board:
     widths: tuple[float, ...]
     height: float
     view: View
+    clear: tuple[Box, ...]
+    """What no tag may lie on besides: words of the drawing."""
     unit: float
     """What lengths of thread are measured by: a tag's height as it is drawn where most is seen."""
 
@@ -136,7 +138,7 @@ class Board:
     def _best(self, number: int, others: Sequence[Spot]) -> Spot | None:
         """The cheapest place that covers nobody's point; else the cheapest that lies on no other tag."""
         most, best, covering, weighed = inf, None, None, 0
-        taken = [spot.box.grown(self._apart) for spot in others]
+        taken = [*self.clear, *(spot.box.grown(self._apart) for spot in others)]
         for stage, least in enumerate(self._rings(number)):
             if most <= least:
                 break
@@ -306,17 +308,22 @@ def _even(start: float, whole: float, each: float) -> list[float]:
 
 
 def placed(
-    knots: Sequence[Point], widths: Sequence[float], height: float, view: View, grown: float = 1.0
+    knots: Sequence[Point],
+    widths: Sequence[float],
+    height: float,
+    view: View,
+    grown: float = 1.0,
+    clear: tuple[Box, ...] = (),
 ) -> list[Spot]:
     """A place for each point's tag, no two on each other; smaller ones where the sheet is too full for them.
 
-    With `grown` there is room for each to be drawn so many times as large.
+    With `grown` there is room for each to be drawn so many times as large; none lies on what is `clear`.
     """
     size = 1.0
     while size > LEAST:
         most = size * grown
         wide = tuple(most * width for width in widths)
-        board = Board(tuple(knots), wide, most * height, view, size * height)
+        board = Board(tuple(knots), wide, most * height, view, clear, size * height)
         if (spots := board.spots()) is not None:
             return spots
         size *= SMALLER

@@ -5,12 +5,15 @@ from html import escape
 from typing import Literal
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
-from shoprepair.gear.diagram import loads
+from shoprepair.gear.diagram import canopy, loads, plan
 from shoprepair.gear.diagram.glyph import glyph
 from shoprepair.gear.diagram.layers import INK, layers
 from shoprepair.gear.diagram.pins import GROWN, ROOMY, TAG_SHARE, Pin
 from shoprepair.gear.diagram.pins import draw as draw_pins
+from shoprepair.gear.diagram.placing import Box
+from shoprepair.gear.diagram.plan import Measures
 from shoprepair.gear.diagram.regions import Region, regions
 from shoprepair.gear.diagram.shorter import shortened
 from shoprepair.gear.diagram.svg import element, group
@@ -44,6 +47,7 @@ def draw(
     kept: str = "",
     beneath_pins: str = "",
     fine: bool = True,
+    measured: Measures | None = None,
 ) -> SafeString:
     """A planform as <svg>, in metres; detail 'glyph' is the small one in its own units.
 
@@ -53,11 +57,11 @@ def draw(
     what begins the address of each shape in a file of its own (`gear.kept_drawings`): the drawing borrows
     all of them from there, and has only the names, links and pins itself. `beneath_pins` is SVG that goes
     between cloth and pins. Without `fine` it goes without its finest rows of stitches, for a page that must
-    bring its paths along.
+    bring its paths along. What is `measured` stands round it between arrows, as on a printed plan.
     """
     if detail == "glyph":
         return mark_safe(glyph(planform, [(p.x_m, p.y_m, p.band) for p in pins], title=title))  # noqa: S308
-    sheet = _Sheet(planform, detail, load or {}, region_links, unique, kept, fine=fine)
+    sheet = _Sheet(planform, detail, load or {}, region_links, unique, kept, fine=fine, measured=measured)
     return mark_safe(sheet.whole(pins, title or planform.name, tag_share, beneath_pins))  # noqa: S308
 
 
@@ -73,12 +77,20 @@ def pins_alone(
 
     Nothing else of a drawing changes with its pins. `unique` is the drawing's; `attributes` go onto the pins.
     """
-    drawn = _pinned(pins, view(shape(planform)), unique, tag_share, **attributes)
+    of = shape(planform)
+    drawn = _pinned(draw_pins(pins, view(of), tag_share, clear=_words(of)), unique, **attributes)
     return mark_safe(element("svg", drawn, xmlns=SVG))  # noqa: S308 - as above
 
 
-def _pinned(pins: Sequence[Pin], on: View, unique: str, tag_share: float, **attributes: str) -> str:
-    return element("g", draw_pins(pins, on, tag_share), id=f"{unique}-pins", **attributes)
+def _pinned(pins: str, unique: str, **attributes: str) -> str:
+    return element("g", pins, id=f"{unique}-pins", **attributes)
+
+
+def _words(of: Shape, measured: Measures | None = None) -> tuple[Box, ...]:
+    """Where a drawing has words, which no tag may hide."""
+    on = view(of)
+    sides = canopy.rooms_of_words(of, on, (gettext("left"), gettext("right")))
+    return (*sides, plan.figure_of_tube(of, on, measured)) if measured else sides
 
 
 def cloth(planform: Planform, unique: str, *, fine: bool = True) -> str:
@@ -107,10 +119,12 @@ class _Sheet:
         kept: str = "",
         *,
         fine: bool = True,
+        measured: Measures | None = None,
     ) -> None:
         self.of: Shape = shape(planform)
         self.view: View = view(self.of)
         self.detail, self.load, self.links, self.unique, self.kept = detail, load, links, unique, kept
+        self.measured = measured
         self.regions = regions(planform)
         self.still = layers(planform, tuple(load.items()), fine=fine)
 
@@ -118,17 +132,23 @@ class _Sheet:
         name = element("title", escape(title), id=f"{self.unique}-title")
         return element(
             "svg",
-            name + self.plain() + beneath_pins + self._pins(pins, tag_share),
+            name + self.plain() + self._frame() + beneath_pins + self._pins(pins, tag_share),
             xmlns=SVG,
             class_=f"diagram is-{self.detail}",
             id=self.unique,
-            viewBox=self.view.box,
+            viewBox=(plan.framed(self.view) if self.measured else self.view).box,
             # An image has no parts to a screen reader, so a drawing with links or named pins is a group.
             role="group" if self.links or pins else "img",
             aria_labelledby=f"{self.unique}-title",
             stroke_linejoin="round",
             font_family=FONT,
         )
+
+    def _frame(self) -> str:
+        if self.measured is None:
+            return ""
+        drawn = plan.frame(self.of, self.view, self.measured)
+        return group("frame", [drawn], pointer_events="none", aria_hidden="true")
 
     def plain(self) -> str:
         if self.kept and not self.links:
@@ -148,10 +168,10 @@ class _Sheet:
         return group("named", named, opacity=0, pointer_events="all")
 
     def _pins(self, pins: Sequence[Pin], tag_share: float) -> str:
-        if self.links:
-            return _pinned(pins, self.view, self.unique, tag_share)
-        roomy = self.detail == "full" and len(pins) <= ROOMY
-        return draw_pins(pins, self.view, tag_share, GROWN if roomy else 1.0)
+        roomy = self.detail == "full" and not self.links and len(pins) <= ROOMY
+        clear = _words(self.of, self.measured)
+        drawn = draw_pins(pins, self.view, tag_share, GROWN if roomy else 1.0, clear)
+        return _pinned(drawn, self.unique) if self.links else drawn
 
     def _cloth(self) -> tuple[str, ...]:
         pen = self.view.pen_m

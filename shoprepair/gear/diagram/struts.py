@@ -31,28 +31,16 @@ def strut_seams(of: Shape, view: View) -> str:
     struts, pen = drawn_struts(of), view.pen_m
     if not struts:
         return ""
-    ink = {"fill": "none", "stroke": "#15252b"}
-    cuffs = "".join(_cuffs(of, *each, 0.0) for each in struts)
-    rows = "".join(_cuffs(of, *each, ROW_PENS * pen) for each in struts)
-    closing = "".join(_closing(of, *each, TWIN_PENS * pen) for each in struts)
+    ink: dict[str, str | float | None] = {"fill": "none", "stroke": "#15252b", "stroke_width": 0.7 * pen}
+    fine = {**ink, "stroke_dasharray": dashes(2.4, 2, pen)}
+    long = {**ink, "stroke_dasharray": dashes(4, 2.4, pen)}
+    cuffs, rows = ("".join(_cuffs(of, *each, before) for each in struts) for before in (0.0, ROW_PENS * pen))
+    near, far = ("".join(_closing(of, *each, way * TWIN_PENS * pen) for each in struts) for way in (-1, 1))
     return (
-        element("path", d=cuffs, class_="cuff", stroke_width=1.1 * pen, **ink)
-        + element(
-            "path",
-            d=rows,
-            class_="stitches",
-            stroke_width=0.7 * pen,
-            stroke_dasharray=dashes(2.4, 2, pen),
-            **ink,
-        )
-        + element(
-            "path",
-            d=closing,
-            class_="strut-seam",
-            stroke_width=0.7 * pen,
-            stroke_dasharray=dashes(4, 2.4, pen),
-            **ink,
-        )
+        element("path", d=cuffs, class_="cuff", **{**ink, "stroke_width": 1.1 * pen})
+        + element("path", d=rows, class_="stitches", **fine)
+        + element("path", d=near, class_="strut-seam", **long)
+        + element("path", d=far, class_="strut-seam twin", **long)
     )
 
 
@@ -85,13 +73,10 @@ def _closing(of: Shape, index: int, side: str, aside_m: float) -> str:
     x, (front, back) = middle_x(of, index, side), of.strut_ends(index)
     inward, (start, half) = 1 if side == "left" else -1, outline.collar(of, index)
     first = (start + CUFF_BOW * half - front) / (back - front)
-    return "".join(
-        polyline(
-            Point(
-                x + inward * SEAM_SHARE * of.strut_half_width(index, share) + aside,
-                front + share * (back - front),
-            )
-            for share in (first, POINTED_SHARE)
+    return polyline(
+        Point(
+            x + inward * SEAM_SHARE * of.strut_half_width(index, share) + aside_m,
+            front + share * (back - front),
         )
-        for aside in (-aside_m, aside_m)
+        for share in (first, POINTED_SHARE)
     )

@@ -7,7 +7,7 @@ from shoprepair.gear.diagram import outline, struts
 from shoprepair.gear.diagram.hatch import edge_comb, edge_hatch, strut_comb, strut_hatch
 from shoprepair.gear.diagram.outline import HALF_PIECES
 from shoprepair.gear.diagram.struts import ROW_PENS, TWIN_PENS, drawn_struts
-from shoprepair.gear.diagram.svg import Curve, at, continued, dashes, element, group, smooth
+from shoprepair.gear.diagram.svg import at, continued, dashes, element, group, smooth
 from shoprepair.gear.diagram.view import View
 from shoprepair.gear.planform import SIDES
 from shoprepair.gear.shape import POINTED_SHARE, Shape
@@ -27,16 +27,16 @@ def edge_seams(of: Shape, view: View) -> str:
         for side in SIDES if t > 0 else ("right",):
             seams.append(_across(of, t, side, 0.0))
             stitches.extend(_across(of, t, side, gap * pen) for gap in (-ROW_PENS, ROW_PENS))
-    closing = "".join(
-        smooth(row, -1, 0, HALF_PIECES) + continued(row, 0, 1, HALF_PIECES)
-        for row in (_closing(of, side * TWIN_PENS * pen) for side in (-1, 1))
-    )
+    dash = dashes(4, 2.4, pen)
     return group(
         "edge-seams",
         (
             element("path", d="".join(seams), class_="cut-seam", stroke_width=1.3 * pen),
             element("path", d="".join(stitches), class_="stitches", stroke_dasharray=dashes(2.4, 2, pen)),
-            element("path", d=closing, class_="closing-seam", stroke_dasharray=dashes(4, 2.4, pen)),
+            element("path", d=_closing(of, -TWIN_PENS * pen), class_="closing-seam", stroke_dasharray=dash),
+            element(
+                "path", d=_closing(of, TWIN_PENS * pen), class_="closing-seam twin", stroke_dasharray=dash
+            ),
         ),
         fill="none",
         stroke=INK,
@@ -44,8 +44,9 @@ def edge_seams(of: Shape, view: View) -> str:
     )
 
 
-def _closing(of: Shape, aside_m: float) -> Curve:
-    return outline.both_halves(lambda t: of.line.beside(t, CLOSING_SHARE * of.line.radius(t) + aside_m))
+def _closing(of: Shape, aside_m: float) -> str:
+    row = outline.both_halves(lambda t: of.line.beside(t, CLOSING_SHARE * of.line.radius(t) + aside_m))
+    return smooth(row, -1, 0, HALF_PIECES) + continued(row, 0, 1, HALF_PIECES)
 
 
 def _across(of: Shape, t: float, side: str, along_m: float) -> str:

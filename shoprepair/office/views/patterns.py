@@ -106,6 +106,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: CopyForm) -> HttpRespons
             load=diagram.load_map(planform, plain, figures),
             title=gettext("%(name)s, load map") % {"name": str(pattern)},
             unique="one",
+            measured=diagram.measures(planform, request.units),
         ),
         "legend": diagram.load_legend(),
         "plot": plot.strength_plot(plain, figures, ()),
