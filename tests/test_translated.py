@@ -68,6 +68,7 @@ ALIKE = {
     "No",
     "PDF",
     "Person",
+    "Person %(number)s",
     "Bladder",
     "Strut",
     "Struts",
@@ -79,9 +80,13 @@ ALIKE = {
     "Wings",
     "bar",
     "kPa",
+    "kites",
+    "leash",
     "no",
     "psi",
     "strut",
+    "struts",
+    "wings",
 }
 """Words that English shares with one of the others."""
 SOURCE = r"[A-Z][\w&, ]+ \d{4}(, NASA .*)?|NASA .*"

@@ -150,7 +150,7 @@
   }
 
   /* The same fields as a tap on the questions beneath sets; how steep is asked for only once it is known to be. */
-  function say(roll, face, way) {
+  function settle(roll, face, way) {
     const before = answers(roll, facts(roll));
     const cards = [];
     if (face && face !== before.face) cards.push(radio(roll, "face", face));
@@ -230,9 +230,9 @@
     if (!pressed || !roll || !event.isPrimary) return;
     pressed = drag = null;
     delete hand(roll).dataset.held;
-    if (!was) say(roll, faceAt(facts(roll), kept(at(roll, event).y, 0, 1)), null);
-    else if (was.slipped) say(roll, was.face, was.way);
-    else if (was.what === "face") say(roll, faceAt(facts(roll), kept(at(roll, event).y, 0, 1)), null);
+    if (!was) settle(roll, faceAt(facts(roll), kept(at(roll, event).y, 0, 1)), null);
+    else if (was.slipped) settle(roll, was.face, was.way);
+    else if (was.what === "face") settle(roll, faceAt(facts(roll), kept(at(roll, event).y, 0, 1)), null);
   });
   document.addEventListener("pointercancel", function () {
     const roll = figure();
@@ -250,12 +250,12 @@
     if (refocus === "[data-roll-grip]") {
       const here = now.faces.indexOf(said.face), last = now.faces.length - 1;
       const next = event.key === "Home" ? 0 : event.key === "End" ? last : (here + by + now.faces.length) % now.faces.length;
-      say(roll, now.faces[here < 0 && by ? now.faces.indexOf("top") : next], null);
+      settle(roll, now.faces[here < 0 && by ? now.faces.indexOf("top") : next], null);
       return;
     }
     const up = event.key === "ArrowUp" || event.key === "ArrowRight" ? STEP : -STEP;
     const open = said.direction === "not said";
-    say(roll, "", runs(event.key === "Home" || open ? 0 : event.key === "End" ? RIGHT_ANGLE : kept(turnOf(now, said) + up, 0, RIGHT_ANGLE)));
+    settle(roll, "", runs(event.key === "Home" || open ? 0 : event.key === "End" ? RIGHT_ANGLE : kept(turnOf(now, said) + up, 0, RIGHT_ANGLE)));
   });
 
   function ready() {
