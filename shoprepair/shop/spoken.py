@@ -35,7 +35,7 @@ def spoken(program: str) -> Iterator[Spoken]:
 def with_words(names: tuple[str, ...]) -> tuple[str, ...]:
     """The programs of a page, with their words in the language it is read in."""
     language = translation.get_language() or settings.LANGUAGE_CODE
-    if SPEAKER not in names or language == settings.LANGUAGE_CODE:
+    if SPEAKER not in names or language == settings.LANGUAGE_CODE or language not in dict(settings.LANGUAGES):
         return names
     return (f"{SPEAKER}-{language}", *names)
 

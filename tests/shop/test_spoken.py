@@ -10,7 +10,7 @@ from django.test import Client
 from django.utils import translation
 
 from shoprepair.shop import bundles
-from shoprepair.shop.spoken import Spoken, spoken
+from shoprepair.shop.spoken import Spoken, spoken, with_words
 
 SAID = "Copied"
 COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
@@ -61,6 +61,11 @@ def test_a_text_that_counts_has_its_two_forms(client: Client) -> None:
 def test_a_page_without_programs_that_speak_brings_no_words() -> None:
     with translation.override("de"):
         assert "words" not in page("offer")
+
+
+def test_in_a_language_that_the_shop_does_not_speak_programs_speak_english() -> None:
+    with translation.override("ar"):
+        assert with_words(("words", "ticks")) == ("words", "ticks")
 
 
 @pytest.mark.django_db
