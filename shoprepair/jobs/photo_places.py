@@ -58,7 +58,7 @@ def _write(photo: Photo, point: Point | None, verb: str, text: str, who: Staff) 
     with transaction.atomic():
         others = Photo.objects.filter(pk=photo.pk, removed_at=None).exclude(x_m=x_m, y_m=y_m)
         if others.update(x_m=x_m, y_m=y_m) and photo.job.stage != Stage.ENQUIRY:
-            moved: dict[str, list[Any]] = {"photo": [photo.key, photo.key]}
+            moved: dict[str, list[Any]] = {"photo": [None, photo.key]}
             moved["place"] = [_point(before), _point(point)]
             journal.record(photo.job, verb, text, who=who, changes=moved)
     photo.refresh_from_db(fields=("x_m", "y_m"))
@@ -111,4 +111,4 @@ def _carried(point: Point | None, old: Planform, new: Planform) -> Point | None:
         spot = carried(old, new, point.x_m, point.y_m) if point else None
     except ValueError:
         return None
-    return spot and Point(spot.x_m, spot.y_m)
+    return Point(spot.x_m, spot.y_m) if spot else None
