@@ -14,6 +14,7 @@ from django.utils.formats import date_format
 from shoprepair.jobs import checkin, damages, links
 from shoprepair.jobs.models import Damage
 from shoprepair.pricing import money
+from shoprepair.pricing.models import Material, Operation
 from shoprepair.shop import journal, outbox
 from shoprepair.shop.models import Language, Shop
 from shoprepair.shop.settings import current
@@ -71,10 +72,17 @@ def texts(html: str) -> set[str]:
     return {text for each in found if re.search(r"[^\W\d_]{3}", text := " ".join(unescape(each).split()))}
 
 
+def of_the_shop() -> set[str]:
+    """What the shop itself has written, in its own language: its catalogue."""
+    operations = Operation.objects.values_list("name", "steps", "cover_terms")
+    names = Material.objects.values_list("name", flat=True)
+    return {*names, *(text for name, steps, terms in operations for text in (name, *steps, terms))}
+
+
 def left_in_english(english: str, other: str, language: str) -> set[str]:
-    """Texts of both pages that this language has other words for."""
+    """Texts of both pages that this language has other words for, but what the shop itself has written."""
     with translation.override(language):
-        same = texts(english) & texts(other) - {"English"}
+        same = texts(english) & texts(other) - {"English"} - of_the_shop()
         return {text for text in same if translation.gettext(text) != text}
 
 

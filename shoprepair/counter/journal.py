@@ -11,12 +11,46 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
+from shoprepair.mechanics.words import gettext_noop
 from shoprepair.shop import journal
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import JournalEntry
 from shoprepair.shop.units import Units, say_length
 
 SHOWN_AT_FIRST = 20
+FIELDS = (
+    gettext_noop("address"),
+    gettext_noop("bought year"),
+    gettext_noop("colour"),
+    gettext_noop("came with"),
+    gettext_noop("day"),
+    gettext_noop("direction"),
+    gettext_noop("discount percent"),
+    gettext_noop("email"),
+    gettext_noop("face"),
+    gettext_noop("gear"),
+    gettext_noop("hold"),
+    gettext_noop("kind"),
+    gettext_noop("length"),
+    gettext_noop("model"),
+    gettext_noop("name"),
+    gettext_noop("note"),
+    gettext_noop("owner"),
+    gettext_noop("phone"),
+    gettext_noop("photo"),
+    gettext_noop("place"),
+    gettext_noop("promised on"),
+    gettext_noop("pumped above its rating"),
+    gettext_noop("reason"),
+    gettext_noop("serial"),
+    gettext_noop("stage"),
+    gettext_noop("terms"),
+    gettext_noop("too weak by"),
+    gettext_noop("urgency"),
+    gettext_noop("valid until"),
+    gettext_noop("warranty"),
+)
+"""What may change, by the names under which the journal keeps it."""
 NOTHING = gettext_lazy("nothing")
 
 

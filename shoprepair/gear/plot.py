@@ -152,7 +152,7 @@ def _named(axes: Axes) -> str:
     """Which band begins where, over all that is drawn."""
     reached = [(band, axes(-1, least)) for band, least in LEAST_RATIO.items() if 0 < least <= axes.top]
     words = (
-        _text(gettext("%(band)s from here") % {"band": band}, at.x_m + 8, at.y_m - 8, "start")
+        _text(gettext("%(band)s from here") % {"band": gettext(band)}, at.x_m + 8, at.y_m - 8, "start")
         for band, at in reached
     )
     return group("plot-words", words, font_size=TEXT, fill=INK, stroke="none")

@@ -109,4 +109,4 @@ def _after(record: Record, changes: dict[str, Any], who: Staff) -> None:
 
 
 def _names(changes: dict[str, Any]) -> str:
-    return ", ".join(name.replace("_", " ") for name in changes)
+    return ", ".join(gettext(name.replace("_", " ")) for name in changes)

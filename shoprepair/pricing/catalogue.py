@@ -53,7 +53,7 @@ def _load_materials() -> None:
     there = set(Material.objects.values_list("code", flat=True))
     cloths = {cloth.name: cloth for cloth in Cloth.objects.all()}
     Material.objects.bulk_create(
-        Material(**row | {"name": gettext(row["name"]), "cloth": cloths.get(row["cloth"])})
+        Material(**row | {"name": _named(row["name"]), "cloth": cloths.get(row["cloth"])})
         for row in read("materials.json")
         if row["code"] not in there
     )
@@ -61,12 +61,13 @@ def _load_materials() -> None:
 
 def _in_words(row: dict[str, Any]) -> dict[str, Any]:
     """What is read of an operation, in the language that is spoken."""
+    name, terms = row["name"], row["cover_terms"]
     steps = [_step(line) for line in row["steps"]]
-    return {
-        "name": gettext(row["name"])[:80],
-        "steps": steps,
-        "cover_terms": gettext(row["cover_terms"])[:300],
-    }
+    return {"name": gettext(name), "steps": steps, "cover_terms": gettext(terms)}
+
+
+def _named(name: str) -> str:
+    return gettext(name)
 
 
 def _step(line: str) -> str:

@@ -226,5 +226,5 @@ def say_lot(lot: Lot, today: datetime.date | None = None) -> str:
     left = stock.say_quantity(lot.left, lot.material.unit)
     if lot.expires_on is None:
         return f"{lot.code}: {left}"
-    word = "expired" if stock.expired(lot, today) else gettext("use by")
+    word = gettext("expired") if stock.expired(lot, today) else gettext("use by")
     return f"{lot.code}: {left}, {word} {day(lot.expires_on)}"

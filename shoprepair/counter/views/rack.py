@@ -17,6 +17,7 @@ from shoprepair.counter.rack_narrowing import Filter, narrowing
 from shoprepair.jobs import lines, queries, stages
 from shoprepair.jobs.lines import Line, damages_of
 from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.shop.counted import counted
 from shoprepair.shop.languages import in_a_sentence
 
 TODAY_SHOWN = 12
@@ -68,7 +69,7 @@ def _came_in_today(newest: list[Line]) -> list[Job]:
 
 
 def _said(chosen: Filter, total: int, shown: int, away: int) -> str:
-    jobs = "1 job" if shown == 1 else gettext("%(shown)s jobs") % {"shown": shown}
+    jobs = counted(shown, "job")
     if not chosen.any:
         among = "" if shown == total - away else gettext(", %(jobs)s shown") % {"jobs": jobs}
         return gettext("%(total)s open%(among)s, what would fail first hangs in front") % {

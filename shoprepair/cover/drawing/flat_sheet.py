@@ -197,9 +197,9 @@ def _pointer(sheet: Sheet, line: Stroke, said: str) -> str:
 def _way(sheet: Sheet) -> str:
     """Where the cloth leads to, under it."""
     if sheet.on_canopy:
-        return "right →"
+        return gettext("right →")
     if sheet.middle.surface != LEADING_EDGE:
-        return "rear →"
+        return gettext("rear →")
     return gettext("← left tip") if sheet.middle.side == "left" else gettext("right tip →")
 
 

@@ -13,6 +13,7 @@ from math import ceil, sqrt
 from django.db.models import Count, F, IntegerField
 from django.db.models.functions import Floor
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
 from shoprepair.cover.failing.asked import Asked, damages
 from shoprepair.gear import geometry
@@ -205,5 +206,7 @@ def counted(of: Sequence[Heap]) -> Table:
         thirds = [sum(h.count for h in here if min(int(h.station * 3), 2) == third) for third in range(3)]
         sides = [sum(h.count for h in here if h.side == side) for side in ("left", "centre", "right")]
         total = sum(thirds)
-        rows.append([part, *map(str, [*thirds, *sides, total]), cell(100 * total / every, _percent)])
-    return table(["part", *THIRDS, "left", "middle", "right", "all", "share, %"], rows)
+        rows.append([gettext(part), *map(str, [*thirds, *sides, total]), cell(100 * total / every, _percent)])
+    sides_said = [gettext("left"), gettext("middle"), gettext("right")]
+    head = [gettext("part"), *map(str, THIRDS), *sides_said, gettext("all"), gettext("share, %%") % {}]
+    return table(head, rows)

@@ -81,7 +81,7 @@ def steps(
     stair = replace(stair, ends=_apart(stair.ends, stair.end))
     labels = [say(mark) for mark in up_marks]
     key, top = _legend(band, strokes=bool(stair.ends))
-    room = max(left_room(labels), left_room([AT_RISK]) + width_of(plain(len(stair.lives))) / 2)
+    room = max(left_room(labels), left_room([str(AT_RISK)]) + width_of(plain(len(stair.lives))) / 2)
     box = Box(room, top + 10, WIDTH - 24, top + 10 + TALL)
     along, up = across(along_marks, box.left, box.right), across(up_marks, box.bottom, box.top)
     body = (
@@ -180,4 +180,4 @@ def _risk(stair: Stair, box: Box, along: Scale, marks: Sequence[float]) -> str:
         for mark in marks
         if mark <= stair.end
     ]
-    return group("c-risk", (text(AT_RISK, box.left - first, y, "end", "c-word c-soft"), *counts))
+    return group("c-risk", (text(str(AT_RISK), box.left - first, y, "end", "c-word c-soft"), *counts))

@@ -186,7 +186,7 @@ def _repeats(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
 
 def _shares(rows: list[repeats.Repeat], by: str, unique: str) -> Chart:
     return dots(
-        [share_dot(row.name, row.again, row.repaired) for row in rows],
+        [share_dot(gettext(row.name), row.again, row.repaired) for row in rows],
         title=gettext("Repaired twice, by %(by)s") % {"by": by},
         unique=unique,
         of=gettext("share repaired twice"),
