@@ -110,5 +110,5 @@ def _scaled(name: str, factor: Decimal, currency: str, stored: PriceRules) -> De
 
 
 def _default(name: str) -> Decimal:
-    default: Decimal = PriceRules._meta.get_field(name).default
+    default: Decimal = getattr(PriceRules(), name)
     return default

@@ -1,5 +1,6 @@
 """What is usual where a shop stands: money, clock, paper and units, so that a beginner types none of it."""
 
+from decimal import Decimal
 from functools import cache
 from typing import NamedTuple
 from zoneinfo import available_timezones
@@ -32,6 +33,15 @@ MAIN_ZONE = {
 }
 """Of countries with several, the clock that most people read; the owner may choose another."""
 
+_TAXES = """
+AE:5 AT:20 AU:10 BE:21 BG:20 CH:8.1 CL:19 CO:19 CY:19 CZ:21 DE:19 DK:25 EE:24 ES:21 FI:25.5 FR:20 GB:20
+GR:24 HR:25 HU:27 IE:23 IS:24 IT:22 JP:10 KR:10 LT:21 LU:17 LV:21 MA:20 MT:18 MX:16 NL:21 NO:25 NZ:15
+PE:18 PH:12 PL:23 PT:23 RO:21 SE:25 SI:22 SK:23 TH:7 TR:20 ZA:15
+"""
+TAXES = {code: Decimal(percent) for code, percent in (each.split(":") for each in _TAXES.split())}
+"""The usual rate of a tax on sales, in percent: proposed, for the owner to check. Where it differs from
+place to place, as in the United States, none is proposed."""
+
 
 class Usual(NamedTuple):
     """Settings of a shop by where it stands, under the names of their fields."""
@@ -54,6 +64,11 @@ def usual(country: str) -> Usual:
         length_unit=LengthUnit.INCH if country in INCHES else LengthUnit.MM,
         temperature_unit=TemperatureUnit.FAHRENHEIT if country in FAHRENHEIT else TemperatureUnit.CELSIUS,
     )
+
+
+def tax(time_zone: str) -> Decimal | None:
+    """The usual tax on sales where a clock is read; None where none can be proposed."""
+    return TAXES.get(get_global("zone_territories").get(time_zone, ""))
 
 
 @cache

@@ -100,6 +100,15 @@ def test_one_hourly_rate_prices_the_catalogue_in_the_shops_money(owner_in):
     assert dearest == Decimal(880)
 
 
+@pytest.mark.parametrize(
+    ("zone", "percent"), [("Europe/Berlin", "19"), ("Europe/Oslo", "25"), ("America/New_York", "8")]
+)
+def test_the_usual_tax_of_the_place_is_proposed_for_the_owner_to_check(owner_in, zone, percent):
+    Shop.objects.update(time_zone=zone)
+    page = owner_in.get(reverse("set-up-prices"))
+    assert page.context["form"]["tax_percent"].value() == percent
+
+
 def test_a_material_that_somebody_priced_keeps_its_price(owner_in, owner):
     catalogue.load()
     priced = Material.objects.order_by("-price").first()

@@ -65,7 +65,7 @@ def _put(backup: Path, manifest: Manifest) -> None:
             raise BackupTrouble(gettext("The backup of the demo was changed. Nothing was brought back."))
         with elsewhere.opened(database_url.sqlite(staged / name)) as there, walls.down():
             for model in moving.models():
-                model._base_manager.all().order_by()._raw_delete(connection.alias)  # type: ignore[attr-defined]
+                model._base_manager.all().order_by()._raw_delete(connection.alias)
             moving.move(there, "default")
             _hold(backup)
 

@@ -155,7 +155,7 @@ def _let_go(who: Staff) -> None:
 
 def _delete(rows: "QuerySet[Any]") -> None:
     """Without asking what hangs from it: all of that goes too."""
-    rows.order_by()._raw_delete(connection.alias)  # type: ignore[attr-defined]
+    rows.order_by()._raw_delete(connection.alias)
 
 
 def _model(label: str) -> type[Model]:

@@ -12,9 +12,11 @@ from shoprepair.office.forms.decimals import ExactField, MoneyField
 from shoprepair.office.forms.settings import SettingsForm
 from shoprepair.pricing.models import PriceRules
 from shoprepair.pricing.starting import Proposed
+from shoprepair.shop import countries
 from shoprepair.shop.countries import Usual
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Shop, TagPaper
+from shoprepair.shop.settings import current
 from shoprepair.shop.units import Typed, Units, read_length, read_pressure, say_length, say_pressure
 
 _OWN = ("phone", "email", "address")
@@ -71,10 +73,11 @@ class RateForm(forms.Form):
         self, stored: PriceRules, proposed: Proposed, currency: str, *args: Any, **kwargs: Any
     ) -> None:
         begun = stored.version > 1
+        usual_tax = countries.tax(current().time_zone)
         kwargs["initial"] = {
             "hourly_rate": stored.hourly_rate if begun else proposed.hourly_rate,
-            "tax_name": stored.tax_name,
-            "tax_percent": stored.tax_percent,
+            "tax_name": stored.tax_name if begun else gettext("Tax"),
+            "tax_percent": stored.tax_percent if begun or usual_tax is None else usual_tax,
             "deposit_percent": stored.deposit_percent,
             "version": stored.version,
         }
@@ -83,7 +86,11 @@ class RateForm(forms.Form):
             gettext("One hour at the bench"), gettext("Without tax."), currency=currency
         )
         self.fields["tax_percent"] = ExactField(
-            gettext("Tax"), gettext("Nothing to pay: write 0."), unit="%", high=100, places=2
+            gettext("Tax"),
+            gettext("Check that it is yours; nothing to pay: 0."),
+            unit="%",
+            high=100,
+            places=2,
         )
         self.fields["deposit_percent"] = ExactField(
             gettext("Deposit"), gettext("With the go-ahead, of larger quotes."), unit="%", high=100, places=2
