@@ -277,6 +277,8 @@
   });
   window.addEventListener("resize", function () { if (figure()) show(figure()); });
   document.addEventListener("DOMContentLoaded", ready);
+  /* Before the page looks for another place for the focus (focus.js). */
+  document.addEventListener("htmx:afterSwap", ready);
   document.addEventListener("htmx:afterSettle", ready);
   document.addEventListener("htmx:oobAfterSwap", ready);
 })();

@@ -141,8 +141,10 @@ def test_a_ghost_marks_the_tap_before_the_shop_has_answered(page: Page, counter:
     page.goto(f"/jobs/{job.number}/check-in/")
     held: list = []
     page.route("**/pin/", lambda route: held.append(route))
-    Hands(page).tap_drawing(*CUT_AT_M)
-    assert page.locator(".ghost").evaluate("ghost => ghost.getBoundingClientRect().width") > 20
+    with page.expect_request("**/pin/"):
+        Hands(page).tap_drawing(*CUT_AT_M)
+        assert page.locator(".ghost").evaluate("ghost => ghost.getBoundingClientRect().width") > 20
+    page.wait_for_timeout(100)
     assert not Damage.objects.exists()
     held[0].continue_()
     expect(page.get_by_role("heading", name=re.compile("Damage 1"))).to_be_focused()

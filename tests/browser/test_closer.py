@@ -114,7 +114,7 @@ def test_a_second_tap_at_once_comes_closer_and_pins_nothing(page: Page, counter:
     whole = width_m(page)
     at = on_screen(page, *CUT_AT_M)
     page.clock.install()
-    page.clock.pause_at(datetime.datetime.now() + datetime.timedelta(minutes=1))
+    page.clock.pause_at(datetime.datetime.now(datetime.UTC) + datetime.timedelta(minutes=1))
     for _ in range(2):
         fingers(page, [(at["x"], at["y"])])
     assert width_m(page) == pytest.approx(whole / 2, rel=0.01)
@@ -274,12 +274,12 @@ def test_by_keys_alone_it_is_moved_to_a_face_and_turned(page: Page, cut: Damage)
 
 def test_the_drawn_damage_grows_with_its_length(page: Page, cut: Damage) -> None:
     open_check_in(page, cut.job)
-    body = page.locator("[data-roll-body] .roll-torn")
-    before = body.evaluate("e => e.getBBox().width")
+    long = "length => document.querySelector('[data-roll-body] .roll-torn').getBBox().width === length"
+    page.wait_for_function(long, arg=40)
     with page.expect_response(lambda response: "/damages/" in response.url):
         page.get_by_role("button", name="100 mm").click()
     expect(page.locator("[data-roll-words]")).to_contain_text("100 mm cut")
-    assert (before, body.evaluate("e => e.getBBox().width")) == (pytest.approx(40), pytest.approx(100))
+    page.wait_for_function(long, arg=100)
 
 
 def test_without_a_script_the_tube_is_drawn_and_the_questions_say_it(
