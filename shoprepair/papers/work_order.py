@@ -19,7 +19,7 @@ from shoprepair.papers.steps import Task, holds_air, needs_opening, rows
 from shoprepair.shop.languages import SpeakAs
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
-from shoprepair.shop.units import units_for
+from shoprepair.shop.units import Units, units_for
 
 ONE_SIDED, TWO_SIDED, FLOWING = "one-sided", "two-sided", "flowing"
 DRAWN_MM, WIDE_MM = (84.0, 56.0), (150.0, 58.0)
@@ -46,7 +46,8 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
         )
     shop, found = current(), live(job)
     translation.activate(shop.language)
-    tasks = [shown.task(damage, units_for(None, shop)) for damage in found]
+    units = units_for(None, shop)
+    tasks = [shown.task(damage, units) for damage in found]
     context = _context(job, shop, found, tasks) | {"paper": paper}
     flat = bool(context["flat"])
     shots = work_order_photos.of(job, MOST_PHOTOS)
@@ -54,7 +55,8 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
         "papers/work_order.html",
         context | {"photos": shots},
         style_sheets=("sheet", "work_order"),
-        pictures=_pictures(job, found, base_url, flat=flat) | {shot.name: shot.picture for shot in shots},
+        pictures=_pictures(job, found, base_url, units, flat=flat)
+        | {shot.name: shot.picture for shot in shots},
         layouts=_layouts(found, tasks, flat=flat, photos=bool(shots)),
     )
 
@@ -102,11 +104,13 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task
     }
 
 
-def _pictures(job: Job, found: Sequence[Damage], base_url: str, *, flat: bool) -> dict[str, Picture]:
+def _pictures(
+    job: Job, found: Sequence[Damage], base_url: str, units: Units, *, flat: bool
+) -> dict[str, Picture]:
     urgencies = {(damage.urgency, damage.band) for damage in found} | {(job.urgency, job.band)}
     return {
         "qr": svg(marks.qr(sheet_address(job, base_url))),
-        "drawing": svg(drawing(job, found, WIDE_MM if flat else DRAWN_MM, units=units_for(None, current()))),
+        "drawing": svg(drawing(job, found, WIDE_MM if flat else DRAWN_MM, units=units)),
         "legend": svg(diagram.load_legend()),
         **{shown.tape_name(*urgency): svg(marks.tape(*urgency)) for urgency in urgencies},
     }

@@ -4,13 +4,13 @@ from dataclasses import dataclass
 
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram.placing import Box
-from shoprepair.gear.diagram.svg import at, element, group, polyline
+from shoprepair.gear.diagram.svg import element, group, polyline
 from shoprepair.gear.diagram.view import View
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import Shape
 from shoprepair.shop.units import Units, say_length
 
-FOOT_PENS, SIDE_PENS = 34.0, 46.0
+FOOT_PENS, SIDE_PENS = 34.0, 26.0
 """Room for the span below the drawing and for the chord beside it."""
 LINE_PENS = 14.0
 """How far outside the drawing a dimension line runs."""
@@ -58,12 +58,16 @@ def frame(of: Shape, view: View, said: Measures) -> str:
     return drawn + heads + group("side-words", _figures(of, view, said), fill=INK)
 
 
-def figure_of_tube(of: Shape, view: View, said: Measures) -> Box:
-    """Where the tube's figure stands within the drawing, for tags to keep off it."""
+def rooms_of_figures(of: Shape, view: View, said: Measures) -> tuple[Box, Box]:
+    """Where figures stand within the drawing, the tube's and the chord's, for tags to keep off them."""
     pen = view.pen_m
-    foot = -of.line.radius(0.0) - TUBE_PENS * pen
-    wide = WIDE * LETTER_PENS * len(said.tube) * pen
-    return Box(ABOVE_PENS * pen, foot - LETTER_PENS * pen, ABOVE_PENS * pen + wide, foot)
+    high, wide = LETTER_PENS * pen, WIDE * LETTER_PENS * pen
+    foot, left = -of.line.radius(0.0) - TUBE_PENS * pen, ABOVE_PENS * pen
+    beside, below = view.x_m - (LINE_PENS - ABOVE_PENS) * pen, (LETTER_PENS + ABOVE_PENS) * pen
+    return (
+        Box(left, foot - high, left + wide * len(said.tube), foot),
+        Box(beside, below - high, beside + wide * len(said.chord), below),
+    )
 
 
 def _span(of: Shape, view: View) -> tuple[str, str]:
@@ -110,20 +114,13 @@ def _arrow(tip: Point, x: int, y: int, pen_m: float) -> str:
 
 
 def _figures(of: Shape, view: View, said: Measures) -> list[str]:
+    """Each beside its line, none turned: the span's by the centre line, the chord's in the empty corner."""
     pen = view.pen_m
-    # Beside the centre line, as the tube's is: where its letters must be grown for paper, it comes down to them.
-    below = Point(ABOVE_PENS * pen, view.y_m + view.height_m + (LINE_PENS - ABOVE_PENS) * pen)
-    beside = Point(view.x_m - (LINE_PENS + ABOVE_PENS) * pen, of.planform.chord_centre_m / 2)
-    tube = figure_of_tube(of, view, said)
-    size = LETTER_PENS * pen
-    return [
-        element("text", said.span, x=below.x_m, y=below.y_m, font_size=size),
-        element(
-            "text",
-            said.chord,
-            transform=f"translate({at(beside)}) rotate(-90)",
-            text_anchor="middle",
-            font_size=size,
-        ),
-        element("text", said.tube, x=tube.left, y=tube.bottom, font_size=size),
-    ]
+    tube, chord = rooms_of_figures(of, view, said)
+    below = view.y_m + view.height_m + (LINE_PENS - ABOVE_PENS) * pen
+    stood = (
+        (said.span, tube.left, below),
+        (said.chord, chord.left, chord.bottom),
+        (said.tube, tube.left, tube.bottom),
+    )
+    return [element("text", word, x=x, y=y, font_size=LETTER_PENS * pen) for word, x, y in stood]

@@ -90,7 +90,7 @@ def _words(of: Shape, measured: Measures | None = None) -> tuple[Box, ...]:
     """Where a drawing has words, which no tag may hide."""
     on = view(of)
     sides = canopy.rooms_of_words(of, on, (gettext("left"), gettext("right")))
-    return (*sides, plan.figure_of_tube(of, on, measured)) if measured else sides
+    return (*sides, *plan.rooms_of_figures(of, on, measured)) if measured else sides
 
 
 def cloth(planform: Planform, unique: str, *, fine: bool = True) -> str:

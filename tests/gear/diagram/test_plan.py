@@ -7,7 +7,7 @@ import pytest
 
 from shoprepair.gear.diagram import Measures, Pin, draw, measures
 from shoprepair.gear.diagram.pins import place
-from shoprepair.gear.diagram.plan import figure_of_tube, framed
+from shoprepair.gear.diagram.plan import framed, rooms_of_figures
 from shoprepair.gear.diagram.view import view
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
@@ -64,7 +64,7 @@ def test_the_span_is_drawn_as_long_as_it_is(drawn: Library, name: str) -> None:
 
 def test_no_tag_lies_on_the_words_of_a_drawing(holm: Planform) -> None:
     of, sheet = shape(holm), view(shape(holm))
-    figure = figure_of_tube(of, sheet, SAID)
+    figure, _ = rooms_of_figures(of, sheet, SAID)
     pins = [Pin(n, 0.05 * n, -0.12) for n in range(8)]
     assert any(each.box.overlaps(figure) for each in place(pins, sheet))
     assert not any(each.box.overlaps(figure) for each in place(pins, sheet, clear=(figure,)))
