@@ -2,7 +2,7 @@
    answer has no place for the focus, it goes to what the new part says first. */
 (function () {
   "use strict";
-  const SAYS = "[autofocus], [aria-invalid=true], .notice, h1, h2, h3";
+  const SAYS = "[autofocus], .notice, h1, h2, h3";
   const STOPS = "a[href], button, summary, input, select, textarea, [tabindex]";
   let within = null;
 
@@ -25,13 +25,20 @@
   };
 
   document.addEventListener("htmx:beforeSwap", function (event) {
-    within = isLost() ? null : event.detail.target;
+    within = isLost() && event.detail.xhr.status !== 422 ? null : event.detail.target;
   });
-  document.addEventListener("htmx:afterSettle", function () {
+  function firstOf(part, what) { return Array.from(part.querySelectorAll(what)).find(function (one) { return one.checkVisibility(); }); }
+
+  document.addEventListener("htmx:afterSettle", function (event) {
     const part = within && partOf(within);
-    if (!part || !isLost()) return;
+    if (!part) return;
+    /* A form that was sent and refused: what is wrong comes next. What saves by itself leaves one where one is. */
+    const by = event.detail.requestConfig && event.detail.requestConfig.triggeringEvent;
+    const refused = event.detail.xhr && event.detail.xhr.status === 422 && by && by.type === "submit";
+    const wrong = refused && firstOf(part, "[aria-invalid=true]");
+    if (!wrong && !isLost()) return;
     within = null;
-    const first = Array.from(part.querySelectorAll(SAYS)).find(function (one) { return one.checkVisibility(); }) || part;
+    const first = wrong || firstOf(part, SAYS) || part;
     if (first.tabIndex < 0) first.setAttribute("tabindex", "-1");
     first.focus({ preventScroll: true });
   });

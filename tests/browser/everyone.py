@@ -23,7 +23,7 @@ def _script(name: str) -> str:
     return (_HERE / f"{name}.js").read_text()
 
 
-_SCRIPTS = {name: _script(name) for name in ("heard", "sized", "large", "told")}
+_SCRIPTS = {name: _script(name) for name in ("heard", "sized", "large", "told", "refused")}
 _MOVES = """() => [...document.querySelectorAll("*")].flatMap(one => ["", "::before", "::after"].map(part => {
   const style = getComputedStyle(one, part || null);
   const longest = (list) => Math.max(...list.split(",").map(parseFloat));
@@ -168,3 +168,8 @@ def unsent(page: Page) -> list[str]:
     A search is sent by the Enter key; and a form whose button is withheld from this person has none at all.
     """
     return page.evaluate(_UNSENT)
+
+
+def unexplained(page: Page) -> list[str]:
+    """After a form was refused: what is wrong without a word at its field, and words without their field."""
+    return page.evaluate(_SCRIPTS["refused"])

@@ -27,6 +27,7 @@ from tests.counter.checking_in import picture
 from tests.cover.claiming import a_claim, a_covered_casing
 from tests.factories import held, quoted, ready
 from tests.pictures import addresses
+from tests.pictures.table import SPECIAL
 from tests.pricing.mending import stocked
 from tests.work.benching import a_cut_job, agree, do_all
 
@@ -55,6 +56,15 @@ BESIDES = {
         f"/self-check/enquiry/?{ASKED}&length=hand&far=home",
     ]
 }
+
+
+WRONG = {
+    "owner": """check-in-customer check-in-gear job-correct quote quote-line lot settings
+        load-figures person-add pattern-edit cloth-add operation-add material-add price-rules work-rules
+        bench-hours holidays mail-text times-kept""",
+    "nobody": "login enquiry status",
+}
+"""Screens whose forms are sent wrong, as `tests.pictures.table` fills them in."""
 
 
 @pytest.fixture
@@ -130,4 +140,28 @@ def test_no_page_keeps_anybody_out(
         bare.goto(where)
         found["without scripts"] = everyone.unsent(bare)
         troubles += [f"{where} {what}: {each}" for what, several in found.items() for each in several]
+    assert not troubles, "\n".join(troubles)
+
+
+@pytest.mark.parametrize("who", WRONG)
+def test_what_is_refused_is_told_at_its_field(
+    page: Page, shop: dict[str, str], people: dict[str, Staff], log_in, who: str, complaints: list[str]
+) -> None:
+    if who in people:
+        log_in(people[who])
+    page.set_viewport_size(TABLET)
+    wrong = [one for one in SPECIAL if one.state == "wrong" and one.screen in WRONG[who].split()]
+    assert len(wrong) == len(WRONG[who].split())
+    troubles = []
+    for one in wrong:
+        where = one.at if one.at.startswith("/") else shop[one.at or one.screen]
+        page.goto(where)
+        before = page.title()
+        one.act(page)
+        troubles += [f"{one.screen}: {each}" for each in everyone.unexplained(page)]
+        alerts = page.get_by_role("alert").filter(visible=True).count()
+        if page.title() == before and not alerts and not page.locator("[aria-invalid=true]:focus").count():
+            troubles.append(f"{one.screen}: neither title, alert nor focus say that it was refused")
+    page.goto("about:blank")
+    complaints.clear()  # The browser notes each 422 by itself.
     assert not troubles, "\n".join(troubles)
