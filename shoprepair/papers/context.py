@@ -83,7 +83,9 @@ def phone_end(phone: str) -> str:
 
 def listed(words: Sequence[str]) -> str:
     """'a', 'a and b', 'a, b and c'."""
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+    if len(words) < 2:
+        return "".join(words)
+    return gettext("%(some)s and %(last)s") % {"some": ", ".join(words[:-1]), "last": words[-1]}
 
 
 def _day(day: date) -> str:

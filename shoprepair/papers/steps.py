@@ -10,6 +10,7 @@ from typing import NamedTuple
 from django.utils.translation import gettext
 
 from shoprepair.mechanics.description import Answer, Element, FindingKind, Fold
+from shoprepair.mechanics.words import gettext_noop
 from shoprepair.papers.context import listed
 from shoprepair.shop.languages import gettext_lazy
 
@@ -19,6 +20,10 @@ _AIR = frozenset({Element.VALVE, Element.HOSE})
 _THROUGH_THE_CASING = frozenset(
     {FindingKind.CUT, FindingKind.HOLE, FindingKind.TEAR, FindingKind.SEAM_OPENED, FindingKind.BURST}
 )
+_FROM_TO = (gettext_noop("from"), gettext_noop("as far as"))
+_READ = (gettext_noop("pressure"), gettext_noop("air"), gettext_noop("at"))
+_ROWS, _WHICH, _OUTLINE = gettext_noop("rows"), gettext_noop("which"), gettext_noop("outline")
+"""What is written in by hand, kept in English and said in the paper's language."""
 
 
 class Task(NamedTuple):
@@ -136,8 +141,8 @@ def _open(opened: Sequence[Task]) -> Iterable[Step]:
         numbers = [str(task.number) for task in opened if task.tube == tube]
         yield Step(
             gettext("Closing seam of the %(value)s, for %(numbers)s:")
-            % {"value": tube or "tube", "numbers": listed(numbers)},
-            ("from", "to"),
+            % {"value": tube or gettext("tube"), "numbers": listed(numbers)},
+            _FROM_TO,
         )
     yield Step(gettext("Draw the bladder on a line, valves and hoses freed."))
     yield Step(gettext("Hold it to the light behind each damage."))
@@ -146,7 +151,7 @@ def _open(opened: Sequence[Task]) -> Iterable[Step]:
 _CLOSE = (
     Step(gettext_lazy("Nothing left inside; every needle and clip counted.")),
     Step(gettext_lazy("Bladder back untwisted; valves and hoses seated.")),
-    Step(gettext_lazy("Close the seam in its old holes, past both ends."), ("rows",)),
+    Step(gettext_lazy("Close the seam in its old holes, past both ends."), (_ROWS,)),
 )
 
 
@@ -158,9 +163,9 @@ def _hold_test(test_pressure: str) -> Stretch:
             Step(
                 gettext("Eye and ear protection on. Pump to %(test_pressure)s:")
                 % {"test_pressure": test_pressure},
-                ("pressure", "air", "at"),
+                _READ,
             ),
-            Step(gettext("Leave it; read again:"), ("pressure", "air", "at")),
+            Step(gettext("Leave it; read again:"), _READ),
         ),
     )
 
@@ -202,7 +207,7 @@ def _burst(task: Task) -> Iterable[Step]:
     yield Step(gettext("Cut back to sound cloth and sound seams."))
     yield Step(gettext("Check the mirror place on the other side before anything is closed."))
     yield from _casing_patch(task)
-    yield Step(gettext("Patch or replace the bladder."), ("which",))
+    yield Step(gettext("Patch or replace the bladder."), (_WHICH,))
 
 
 def _scuff(task: Task) -> Iterable[Step]:
@@ -235,9 +240,9 @@ def _casing_patch(task: Task) -> Iterable[Step]:
     doubled = gettext(" Doubled here: two or three plies.") if task.doubled else ""
     yield Step(
         gettext("Cut patches, warp to warp, corners round.%(doubled)s") % {"doubled": doubled},
-        (gettext("plies inside"), "outside", "outline"),
+        (gettext_noop("plies inside"), gettext_noop("outside"), _OUTLINE),
     )
-    yield Step(gettext("Inside and outside on clean cloth, stitched twice."), ("rows",))
+    yield Step(gettext("Inside and outside on clean cloth, stitched twice."), (_ROWS,))
 
 
 def _bladder_patch() -> Iterable[Step]:
@@ -262,12 +267,12 @@ def _air_way(task: Task) -> Iterable[Step]:
 
 def _reopened_seam(_task: Task) -> Iterable[Step]:
     yield Step(gettext("Unpick to sound stitches at both ends; look for torn holes."))
-    yield Step(gettext("Restitch in the old holes, past both ends; patch over torn ones."), ("rows",))
+    yield Step(gettext("Restitch in the old holes, past both ends; patch over torn ones."), (_ROWS,))
 
 
 def _stitching(_task: Task) -> Iterable[Step]:
     yield Step(gettext("Unpick loose thread; look for torn holes under it."))
-    yield Step(gettext("Restitch at least as it was, both ends locked."), ("rows", "length"))
+    yield Step(gettext("Restitch at least as it was, both ends locked."), (_ROWS, gettext_noop("length")))
     yield Step(gettext("Pull hard by hand."))
 
 
@@ -279,12 +284,12 @@ def _residue_on_cloth(_task: Task) -> Iterable[Step]:
 def _torn(task: Task) -> Iterable[Step]:
     if task.element is Element.WINDOW:
         yield Step(gettext("Clean both faces; round off every end."))
-        yield Step(gettext("Patch both faces with film, or change the window."), ("which",))
+        yield Step(gettext("Patch both faces with film, or change the window."), (_WHICH,))
         return
     yield Step(gettext("Clean both faces with alcohol, dry, and try whether the tape sticks."))
     yield Step(
         gettext("Ripstop tape on both faces, corners round; polyester adhesive cloth on slick coated cloth."),
-        ("outline",),
+        (_OUTLINE,),
     )
     yield Step(gettext("Across a seam or hem: stitch it again."))
 

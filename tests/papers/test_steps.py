@@ -102,7 +102,7 @@ def test_what_is_sized_later_is_left_to_be_filled_in_by_hand():
     blanks = [step.blanks for stretch in stretches(task()) for step in stretch.steps if step.blanks]
 
     assert ("plies inside", "outside", "outline") in blanks
-    assert ("from", "to") in blanks
+    assert ("from", "as far as") in blanks
     assert ("pressure", "air", "at") in blanks
 
 

@@ -2,11 +2,15 @@ import re
 import unicodedata
 
 from django import template
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 register = template.Library()
 
 _UNBROKEN = "\N{NO-BREAK SPACE}"
 _LINE = "_" * 11
+_PAGE = "\x00"
 
 _BLANK_BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=(?:mm|m|m²|in|ft|bar|psi|kPa|kN/m|%|°C|°F)(?![\w²]))")
 
@@ -26,10 +30,18 @@ def direction(text: object) -> str:
 @register.filter
 def unbroken(text: str) -> str:
     """A sentence in which no line ends between a figure and its unit."""
-    return _BLANK_BEFORE_A_UNIT.sub(_UNBROKEN, text)
+    return _BLANK_BEFORE_A_UNIT.sub(_UNBROKEN, str(text))
 
 
 @register.filter
 def to_fill_in(name: str) -> str:
     """What is written in by hand, with a line for the pencil that stays beside its name."""
-    return name.replace(" ", _UNBROKEN) + _UNBROKEN + _LINE
+    return gettext(name).replace(" ", _UNBROKEN) + _UNBROKEN + _LINE
+
+
+@register.simple_tag
+def page_words() -> SafeString:
+    """For the element round a paper: what stands before, between and behind the numbers in its foot."""
+    said = gettext("page %(page)s of %(pages)s") % {"page": _PAGE, "pages": _PAGE}
+    before, between, behind = said.split(_PAGE)
+    return format_html('data-page="{}" data-of="{}" data-end="{}"', before, between, behind)
