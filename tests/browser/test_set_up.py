@@ -73,12 +73,15 @@ def test_at_a_desk_return_goes_from_step_to_step_and_each_leaves_what_is_usual(
     assert Operation.objects.filter(active=True).count() >= 30
     assert Material.objects.order_by("-price")[0].price == 880
 
+    expect(page.get_by_role("radio", name="The library is enough")).to_be_focused()
     page.keyboard.press("Enter")
     expect(page).to_have_url(re.compile("/set-up/people/$"))
 
+    expect(page.get_by_label("Name", exact=True).first).to_be_focused()
     page.keyboard.type("Jonas Aas")
     page.keyboard.press("Enter")
     expect(page).to_have_url(re.compile("/set-up/tag/$"))
+    expect(page.get_by_role("radio", name="Label roll, 62 mm")).to_be_focused()
     assert Staff.objects.get(username="jonas").role == "bench"
 
     page.keyboard.press("Enter")
