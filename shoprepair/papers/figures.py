@@ -38,7 +38,7 @@ def of_inflatable(inflatable: Inflatable, ticket: Ticket, units: Units) -> tuple
         Line(gettext("Span"), say_length(pattern.span_m, units), "span_m" in assumed),
         *_tubes(pattern, units),
         Line(gettext("Support"), pattern.get_support_display()),
-        Line(gettext("Pumping"), pattern.get_pumping_display().partition(":")[0]),
+        Line(gettext("Pumping"), str(pattern.get_pumping_display()).partition(":")[0]),
         Line(gettext("Casing"), str(pattern.casing), "casing" in assumed),
         Line(gettext("Came with"), listed(ticket.came_with)),
         Line(gettext("Arrived"), gettext("wet or sandy") if ticket.wet else ""),

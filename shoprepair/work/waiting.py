@@ -132,7 +132,7 @@ def _at_work(job: Job, now: datetime.datetime, usual: Usual) -> JobToDo:
     if not made:
         quotes = job.to_do_quotes  # type: ignore[attr-defined]
         minutes = sum(line.minutes for quote in quotes for line in quote.lines.all() if line.taken)
-        work = Work(ceil(minutes), 0, True, "")
+        work = Work(ceil(minutes), 0, tested=True, said=Sentence(""))
         return replace(todo, steps=steps(work, usual))
     tested = any(step.repair and step.repair.operation.needs_hold_test for step in made)
     return replace(todo, steps=_with_test(todo.steps, usual)) if tested else todo

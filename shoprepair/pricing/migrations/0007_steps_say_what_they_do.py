@@ -4,6 +4,8 @@ A caution was told apart by its words; from now on it stands behind the sign ⚠
 """
 
 import re
+from collections.abc import Sequence
+from typing import Any
 
 from django.db import migrations
 
@@ -19,7 +21,7 @@ _WAITS = re.compile(r"leave it\b", re.IGNORECASE)
 _HANGS = re.compile(r"\bhang it in\b", re.IGNORECASE)
 
 
-def say_what_they_do(apps, _schema_editor):
+def say_what_they_do(apps: Any, _schema_editor: Any) -> None:
     """By the rules that read the words until now, once for every operation without codes."""
     for operation in apps.get_model("pricing", "Operation").objects.all():
         if operation.step_codes or not operation.steps:
@@ -33,7 +35,7 @@ def say_what_they_do(apps, _schema_editor):
         operation.save(update_fields=["steps", "step_codes"])
 
 
-def _signed(line):
+def _signed(line: str) -> str:
     if _ONLY_A_CAUTION.match(line.strip()):
         return f"⚠ {line.strip()}"
     first, *rest = _CLAUSE.split(line.strip().rstrip("."))
@@ -46,11 +48,11 @@ def _signed(line):
     return f"{_sentence(do)} ⚠ {_sentence(beware)}" if beware else line
 
 
-def _sentence(words):
+def _sentence(words: str) -> str:
     return f"{words[:1].upper()}{words[1:]}."
 
 
-def _code(line):
+def _code(line: str) -> str:
     words = line.partition("⚠")[0].strip().casefold()
     if words.startswith("draw the bladder well clear"):
         return "clear"
@@ -61,7 +63,7 @@ def _code(line):
     return "glue" if "spread the adhesive" in words or words.startswith("glue") else ""
 
 
-def _dries(steps):
+def _dries(steps: Sequence[str]) -> int:
     said = [line.partition("⚠")[0].strip() for line in steps]
     bonds = [at for at, line in enumerate(said) if _BONDS.search(line) and not _WAITS.match(line)]
     hangs = [at for at, line in enumerate(said) if _HANGS.search(line)]
