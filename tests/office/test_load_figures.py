@@ -46,7 +46,7 @@ def test_every_assumed_figure_is_on_the_page_once(client):
     assert sorted(names) == sorted(LABELS) == sorted(DEFAULT_CASES.__dataclass_fields__)
     page = page_of(client)
     assert [page.count(f'name="{name}"') for name in names] == [1] * len(names)
-    assert page.count('<span class="office-assumed">assumed</span>') == len(names)
+    assert page.count('<span class="assumed">assumed</span>') == len(names)
 
 
 def test_each_figure_stands_beside_its_default(client):
