@@ -10,14 +10,14 @@ from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import Shape
 from shoprepair.shop.units import Units, say_length
 
-FOOT_PENS, SIDE_PENS = 34.0, 26.0
+FOOT_PENS, SIDE_PENS = 36.0, 26.0
 """Room for the span below the drawing and for the chord beside it."""
-LINE_PENS = 14.0
+LINE_PENS = 17.0
 """How far outside the drawing a dimension line runs."""
 ABOVE_PENS = 6.0
 """How far above its line a figure stands."""
 TUBE_PENS = 15.0
-LETTER_PENS, WIDE = 20.0, 0.62
+LETTER_PENS, WIDE = 24.0, 0.62
 """Height of a figure's letters, and how wide one is over that at most."""
 ARROW_PENS = (11.0, 2.6)
 SOFT, INK = "#6a7376", "#42525a"
@@ -63,7 +63,7 @@ def rooms_of_figures(of: Shape, view: View, said: Measures) -> tuple[Box, Box]:
     pen = view.pen_m
     high, wide = LETTER_PENS * pen, WIDE * LETTER_PENS * pen
     foot, left = -of.line.radius(0.0) - TUBE_PENS * pen, ABOVE_PENS * pen
-    beside, below = view.x_m - (LINE_PENS - ABOVE_PENS) * pen, (LETTER_PENS + ABOVE_PENS) * pen
+    beside, below = view.x_m - (LINE_PENS - ABOVE_PENS) * pen, (1.4 * LETTER_PENS + ABOVE_PENS) * pen
     return (
         Box(left, foot - high, left + wide * len(said.tube), foot),
         Box(beside, below - high, beside + wide * len(said.chord), below),
