@@ -3,6 +3,14 @@
 `write` is an insert in the caller's transaction: a change that is rolled back writes no letter.
 """
 
-from shoprepair.shop.outbox.writing import NotPossible, cancel, letters, send_again, take_up, tell_owner, write
+from shoprepair.shop.outbox.writing import (
+    NotPossible,
+    cancel,
+    letters,
+    send_again,
+    take_up,
+    tell_owner,
+    write,
+)
 
 __all__ = ["NotPossible", "cancel", "letters", "send_again", "take_up", "tell_owner", "write"]
