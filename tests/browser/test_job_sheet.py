@@ -212,3 +212,25 @@ def test_the_sheet_shuts_nobody_out(
         page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
         axe_clean(page)
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path
+
+
+@pytest.mark.parametrize("size", [PHONE, TABLET])
+def test_no_tag_lies_on_another_however_large_a_screen_shows_them(
+    page: Page, job: Job, counter: Staff, size: dict[str, int]
+) -> None:
+    for n in range(11):
+        damages.pin(job, -0.5 + 0.03 * n, 0.5 + 0.02 * (n % 3), who=counter)
+    page.set_viewport_size(size)
+    page.goto(job.get_absolute_url())
+
+    tags = page.locator(".drawing .pin rect")
+    expect(tags).to_have_count(12)
+    boxes = tags.evaluate_all(
+        """all => all.map(tag => {
+          const {left, top, right, bottom} = tag.getBoundingClientRect();
+          return [left, top, right, bottom];
+        })"""
+    )
+    for n, (left, top, right, bottom) in enumerate(boxes):
+        for across, down, far, low in boxes[n + 1 :]:
+            assert left >= far or across >= right or top >= low or down >= bottom
