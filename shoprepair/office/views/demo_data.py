@@ -32,7 +32,12 @@ def _remove(request: HttpRequest, form: RemoveForm) -> bool:
     except (BackupTrouble, removing.NotTheDemo) as refused:
         form.add_error(None, str(refused))
         return False
-    messages.success(request, gettext("The demo data is gone. Give yourself a password of your own under People, then set the shop up."))
+    messages.success(
+        request,
+        gettext(
+            "The demo data is gone. Give yourself a password of your own under People, then set the shop up."
+        ),
+    )
     return True
 
 
