@@ -118,6 +118,7 @@ class Keyboard:
         for stops in range(MOST):
             self._key("Tab")
             if self._look()["lost"]:
+                self._walked_off = True
                 return stops
         raise AssertionError(f"Whoever tabs into {self.page.url} does not come out of it.")
 

@@ -126,6 +126,7 @@ def _rest(found: Heard) -> Iterator[str]:
         yield f"ways to go on that are not told apart: {found['navs']}"
     for kind in ("pictures", "drawings", "tables"):
         yield from (f"{kind} without words: {one}" for one in found[kind])
+    yield from (f"out of its order for the Tab key: {one}" for one in found["ahead"])
 
 
 def too_wide(page: Page) -> list[str]:

@@ -52,5 +52,7 @@
     tables: every("table").filter((one) => !one.querySelector("th")).map((one) => one.outerHTML.slice(0, 160)),
     navs: every("nav").map((one) => one.getAttribute("aria-label") || one.getAttribute("aria-labelledby") || ""),
     mains: every("main").length,
+    /* Whoever sets an order of his own sets it for a page that is no more as he knew it. */
+    ahead: every("[tabindex]").filter((one) => one.tabIndex > 0).map((one) => one.outerHTML.slice(0, 120)),
   };
 }

@@ -85,3 +85,25 @@ def test_the_owner_keeps_the_office(
     catalogue.load()
     log_in(people["owner"])
     tasks.keeps_the_office(Keyboard(page))
+
+
+def test_nobody_is_trapped_and_the_bar_is_passed_at_one_stroke(
+    page: Page, people: dict[str, Staff], log_in: Callable[[Staff], None]
+) -> None:
+    catalogue.load()
+    job = visit(people["owner"], "Oda Tveit")
+    log_in(people["owner"])
+    hands = Keyboard(page)
+    for where, at_least in {
+        "/": 15,
+        "/check-in/": 2,  # It begins in its field.
+        f"/jobs/{job.number}/check-in/": 25,
+        job.get_absolute_url(): 25,
+        f"{job.get_absolute_url()}quote/": 8,
+        "/bench/": 8,
+        "/office/": 20,
+        "/office/people/add/": 12,
+    }.items():
+        hands.go(where)
+        assert hands.round() >= at_least, where
+        hands.skip()
