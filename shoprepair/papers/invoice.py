@@ -15,7 +15,7 @@ from shoprepair.papers.quote_lines import Row
 from shoprepair.papers.quote_price import Sum, percent
 from shoprepair.papers.render import printed
 from shoprepair.pricing.money import say
-from shoprepair.shop.languages import SpeakAs
+from shoprepair.shop.languages import SpeakAs, gettext_lazy
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
 from shoprepair.work import payments
@@ -24,7 +24,11 @@ from shoprepair.work.models import Invoice, Payment
 NOUGHT = Decimal("0.00")
 LAYOUTS = {"roomy": 1, "compact": 1, "dense": 1}
 """From the first that is tried; the last may run on."""
-_BY = {Payment.Method.CASH: "cash", Payment.Method.CARD: "card", Payment.Method.TRANSFER: "transfer"}
+_BY = {
+    Payment.Method.CASH: gettext_lazy("cash"),
+    Payment.Method.CARD: gettext_lazy("card"),
+    Payment.Method.TRANSFER: gettext_lazy("transfer"),
+}
 
 
 class Part(NamedTuple):
@@ -85,6 +89,7 @@ def _context(invoice: Invoice, shop: Shop) -> dict[str, Any]:
         "payments": [_payment(each, invoice.currency, zone) for each in paid],
         "due": "" if sign < 0 else say(max(due, NOUGHT), invoice.currency),
         "is_due": sign > 0 and due > 0,
+        "bank": [line.strip() for line in shop.bank_details.splitlines() if line.strip()],
         "is_paid": sign > 0 and bool(paid) and due <= 0,
         "given_back": say(-due, invoice.currency) if due < 0 and sign > 0 else "",
         "warranty": all(part.get("warranty") for part in lines["parts"]),

@@ -117,6 +117,10 @@ class Shop(models.Model):
     terms = models.TextField(
         blank=True, help_text=gettext_lazy("What the customer agrees to when the gear is checked in.")
     )
+    bank_details = models.TextField(
+        blank=True,
+        help_text=gettext_lazy("Where a transfer goes, line by line; on invoices with something to pay."),
+    )
     working_hours = models.JSONField(
         default=dict,
         blank=True,

@@ -61,6 +61,7 @@ def test_the_owner_names_the_shop_and_says_what_its_papers_print(client):
             paper="Letter",
             tag_paper="100",
             terms="Repairs carry our cover for the life of the gear.",
+            bank_details="Northquay Loft\nAccount 0000 1234 5678",
             usual_days="14",
             test_pressure_factor="1,1",
         ),
@@ -71,6 +72,7 @@ def test_the_owner_names_the_shop_and_says_what_its_papers_print(client):
     assert shop.name == "Northquay Loft"
     assert shop.address.split() == ["Quay", "4", "4021", "Northport"]
     assert (shop.phone, shop.email) == ("+47 555 01 234", "workshop@northquay.example")
+    assert shop.bank_details.splitlines() == ["Northquay Loft", "Account 0000 1234 5678"]
     assert shop.web_address == "http://192.168.1.20:8000"
     assert (shop.time_zone, shop.currency, shop.paper, shop.tag_paper) == (
         "Europe/Oslo",

@@ -6,6 +6,7 @@ import pytest
 
 from shoprepair.jobs.models import Stage
 from shoprepair.papers import invoice as paper_invoice
+from shoprepair.shop.settings import current
 from shoprepair.work import invoices, payments
 from tests.factories import ready
 from tests.papers.conftest import BASE_URL, CUT, SCUFF
@@ -67,6 +68,26 @@ def test_paid_in_full_it_is_the_receipt(make, owner):
     assert "Paid in full, with thanks." in said
     assert "Paid, cash," in said
     assert "by transfer" not in said
+
+
+def test_a_transfer_finds_its_account_while_something_is_owed(make, owner):
+    shop = current()
+    shop.bank_details = "Northquay Loft\n\n Account 0000 1234 5678 \nSort code 00-00-00"
+    shop.save()
+    made = make()
+    said = aloud(printed(made))
+    assert "By transfer Northquay Loft Account 0000 1234 5678 Sort code 00-00-00" in said
+    payments.take(made.job, Decimal("110.00"), "cash", who=owner)
+    assert "0000 1234" not in text(printed(made))
+
+
+def test_a_german_shop_says_in_german_how_money_came_in(make, owner):
+    shop = current()
+    shop.language = "de"
+    shop.save()
+    made = make()
+    payments.take(made.job, Decimal("110.00"), "transfer", who=owner)
+    assert "per Überweisung" in text(printed(made))
 
 
 def test_what_went_back_stands_on_it(make, owner):

@@ -77,6 +77,7 @@ def _settings() -> dict[str, object]:
         "time_zone": "Europe/London",
         "currency": "USD",
         "terms": TERMS,
+        "bank_details": "Northquay Loft\nAccount 0000 1234 5678\nSort code 00-00-00",
         "working_hours": hours | {str(SATURDAY): [_hour(9), _hour(13)]},
         "usual_days": 10,
     }

@@ -33,6 +33,7 @@ LABELS = {
     "length_unit": gettext_lazy("Lengths"),
     "temperature_unit": gettext_lazy("Temperature"),
     "terms": gettext_lazy("Terms"),
+    "bank_details": gettext_lazy("Bank details on invoices"),
     "usual_days": gettext_lazy("Usual days from check-in to the promised date"),
     "test_pressure_factor": gettext_lazy("Test pressure, as a share of the rated pressure"),
     "working_hours": gettext_lazy("Working hours"),
@@ -105,8 +106,10 @@ class SettingsForm(forms.Form):
     )
     web_address = _text(
         "web_address",
-        "Where a phone in the shop reaches this program, such as http://192.168.1.20:8000. "
-        "It goes into the QR codes of tags and work orders.",
+        gettext_lazy(
+            "Where a phone in the shop reaches this program, such as http://192.168.1.20:8000. "
+            "It goes into the QR codes of tags and work orders."
+        ),
         most=200,
         inputmode="url",
     )
@@ -135,6 +138,15 @@ class SettingsForm(forms.Form):
         gettext_lazy("What a customer agrees to at check-in. Each job keeps the words as they were agreed."),
         most=10_000,
         rows=8,
+    )
+    bank_details = _lines(
+        "bank_details",
+        gettext_lazy(
+            "Line by line, as a customer types them: whose account, its number, the bank. "
+            "Only on invoices with something left to pay."
+        ),
+        most=500,
+        rows=4,
     )
     usual_days = _text(
         "usual_days",
