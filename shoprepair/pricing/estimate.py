@@ -96,7 +96,7 @@ def _with_its_own_opening(line: Line, minutes: Decimal, rules: PriceRules) -> Li
     return replace(
         line,
         detail=gettext("%(detail)s, %(minutes)s min for an opening of its own")
-        % {"detail": line.detail, "minutes": count(minutes)},
+        % {"detail": line.detail, "minutes": whole(minutes)},
         minutes=line.minutes + minutes,
         cost=amount,
         amount=amount,
@@ -106,25 +106,19 @@ def _with_its_own_opening(line: Line, minutes: Decimal, rules: PriceRules) -> Li
 def access_line(opening: access.Opening, rules: PriceRules) -> Line:
     """The line of one opening, its time once however many repairs it serves."""
     amount = rounded(opening.minutes * rules.hourly_rate / HOUR, CENT)
-    shared = len(opening.damages) > 1
     served = access.numbered(opening.damages)
-    once = (
-        gettext("Shared by %(served)s, charged once") % {"served": served}
-        if shared
-        else gettext("For %(served)s") % {"served": served}
-    )
-    bladder = gettext(", bladder drawn and put back") if opening.bladder_out else ""
+    spent = gettext("%(minutes)s min for %(length_m)s of closing seam%(bladder)s") % {
+        "minutes": whole(opening.minutes),
+        "length_m": say_length(opening.length_m, Units()),
+        "bladder": gettext(", bladder drawn and put back") if opening.bladder_out else "",
+    }
+    if len(opening.damages) > 1:
+        spent = gettext("Shared by %(served)s, charged once: %(spent)s") % {"served": served, "spent": spent}
     return Line(
         kind="access",
         text=gettext("Opening and closing the %(tube_label)s for %(served)s")
         % {"tube_label": opening.tube_label, "served": served},
-        detail=gettext("%(once)s: %(minutes)s min for %(length_m)s of closing seam%(bladder)s")
-        % {
-            "once": once,
-            "minutes": count(opening.minutes),
-            "length_m": say_length(opening.length_m, Units()),
-            "bladder": bladder,
-        },
+        detail=spent,
         operation_code=f"opening {opening.tube_key}",
         damages=opening.damages,
         minutes=opening.minutes,
@@ -160,7 +154,7 @@ def _materials(repair: Repair, stitched: Decimal, area: Decimal) -> Decimal:
 
 def _detail(minutes: Decimal, size: Measures, uses: Iterable[OperationMaterial]) -> str:
     """How the amount comes about: '25 min, 1.40 m of stitching, 0.03 m² of casing cloth'."""
-    said = [f"{count(minutes)} min"]
+    said = [f"{whole(minutes)} min"]
     if size.stitched_m:
         said.append(gettext("%(stitched_m)s m of stitching") % {"stitched_m": f"{size.stitched_m:.2f}"})
     if size.area_m2:
@@ -184,6 +178,11 @@ def _area(m2: float) -> str:
 def count(number: Decimal) -> str:
     """A figure without needless nought: 25 for 25.0, 25.5 for 25.5."""
     return f"{number.normalize():f}"
+
+
+def whole(minutes: Decimal) -> str:
+    """Minutes as people say them, never none: what a hundredth of an hour costs is in the amount."""
+    return str(max(1, int(rounded(minutes, Decimal(1)))))
 
 
 def _exact(measure: float, step: Decimal) -> Decimal:

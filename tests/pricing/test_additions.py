@@ -134,7 +134,7 @@ def test_a_tube_that_is_sewn_up_for_the_hold_test_is_opened_again_and_that_is_ch
     job.refresh_from_db()
     found(job)
     line = quotes.draft(job, who=owner).lines.get(kind="access")
-    assert line.detail.startswith("Closed already, and opened again. For damage 2: ")
+    assert line.detail.startswith("Closed already, and opened again. 24 min for ")
     assert line.minutes > 0
 
 

@@ -71,7 +71,7 @@ def test_a_line_says_how_its_amount_comes_about(job, price):
     line = estimate.line_for(repair, price)
     assert (line.kind, line.repair_id, line.damages) == ("repair", repair.pk, (1,))
     assert line.text.endswith(", damage 1")
-    assert line.detail == f"{line.minutes} min, 0.62 m of stitching, 0.01 m² of casing cloth"
+    assert line.detail == f"{line.minutes:.0f} min, 0.62 m of stitching, 0.01 m² of casing cloth"
 
 
 def test_alternatives_share_a_choice_and_the_advised_one_is_taken(job, price):
@@ -160,8 +160,8 @@ def test_an_opening_for_one_damage_is_shared_with_none_and_says_when_the_bladder
     on_the_edge(job, 0.25, "burst", side="left")
     proposals.propose_job(job)
     details = {line.damages: line.detail for line in estimate.lines_for(job, price) if line.kind == "access"}
-    assert details[(1,)] == "For damage 1: 24 min for 150 mm of closing seam"
-    assert details[(2,)].startswith("For damage 2: ")
+    assert details[(1,)] == "24 min for 150 mm of closing seam"
+    assert details[(2,)].startswith("24 min for ")
     assert details[(2,)].endswith(" of closing seam, bladder drawn and put back")
 
 

@@ -213,7 +213,7 @@ def _shared(
         longer = say_length(max(_length_m(after) - _length_m(before), 0.0), Units())
         detail = gettext("Shares %(agreed)s: only %(count)s min more, %(longer)s more of closing seam") % {
             "agreed": agreed,
-            "count": estimate.count(minutes),
+            "count": estimate.whole(minutes),
             "longer": longer,
         }
     else:
