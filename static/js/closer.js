@@ -32,7 +32,7 @@
   function kept(at, low, high) { return Math.min(Math.max(at, low), Math.max(low, high)); }
 
   /* A window of this width with a point of the cloth at the same share of it, never off the sheet. */
-  function window_(view, w, at, share) {
+  function frameAt(view, w, at, share) {
     const whole = view.whole;
     const wide = kept(w, whole.w / MOST, whole.w);
     const tall = wide * whole.h / whole.w;
@@ -120,7 +120,7 @@
 
   function zoom(view, factor, at) {
     const inside = shareOf(view, at).x >= 0 && shareOf(view, at).x <= 1;
-    glide(view, window_(view, view.now.w / factor, at, inside ? shareOf(view, at) : { x: 0.5, y: 0.5 }));
+    glide(view, frameAt(view, view.now.w / factor, at, inside ? shareOf(view, at) : { x: 0.5, y: 0.5 }));
   }
 
   /* Where the buttons lead: to the middle of what is seen; from the whole, to the open damage. */
@@ -134,7 +134,7 @@
     return knot ? { x: Number(knot.getAttribute("cx")), y: Number(knot.getAttribute("cy")) } : middle;
   }
 
-  function closer(view, at) { glide(view, window_(view, view.now.w / STEP, at, { x: 0.5, y: 0.5 })); }
+  function closer(view, at) { glide(view, frameAt(view, view.now.w / STEP, at, { x: 0.5, y: 0.5 })); }
 
   document.addEventListener("click", function (event) {
     const button = event.target instanceof Element && event.target.closest("[data-nearer]");
@@ -172,7 +172,7 @@
     const view = viewOf(part.ownerSVGElement), at = { x: parseFloat(part.dataset.x), y: parseFloat(part.dataset.y) };
     const share = shareOf(view, at);
     if (Math.min(share.x, share.y) < EDGE || Math.max(share.x, share.y) > 1 - EDGE)
-      glide(view, window_(view, view.now.w, at, { x: 0.5, y: 0.5 }));
+      glide(view, frameAt(view, view.now.w, at, { x: 0.5, y: 0.5 }));
   });
 
   document.addEventListener("wheel", function (event) {
@@ -180,7 +180,7 @@
     if (!frame || !event.target.closest("svg")) return;
     event.preventDefault();
     const view = viewOf(sheetOf(frame)), at = cloth(view.svg, event.clientX, event.clientY);
-    show(view, window_(view, view.now.w * Math.exp(kept(event.deltaY, -50, 50) / 100), at, shareOf(view, at)));
+    show(view, frameAt(view, view.now.w * Math.exp(kept(event.deltaY, -50, 50) / 100), at, shareOf(view, at)));
   }, { passive: false });
 
   function middle() {
@@ -218,7 +218,7 @@
     held.slipped = true;
     const box = view.svg.getBoundingClientRect(), fit = view.svg.getScreenCTM().a * view.now.w;
     const share = { x: (at.x - box.left - (box.width - fit) / 2) / fit, y: (at.y - box.top - (box.height - fit * view.whole.h / view.whole.w) / 2) / (fit * view.whole.h / view.whole.w) };
-    show(view, window_(view, held.count === 2 ? held.w * held.from.apart / at.apart : view.now.w, held.cloth, share));
+    show(view, frameAt(view, held.count === 2 ? held.w * held.from.apart / at.apart : view.now.w, held.cloth, share));
   });
 
   ["pointerup", "pointercancel"].forEach(function (name) {
