@@ -35,6 +35,24 @@ OFFICE = (
     "patterns",
     "office-self-check",
 )
+READ = (
+    *OFFICE,
+    "failing",
+    "lives",
+    "late-jobs",
+    "how-it-runs",
+    "leaving",
+    "backups",
+    "times-kept",
+    "holidays",
+    "bench-hours",
+    "work-rules",
+    "cloths",
+    "claims",
+    "quotes-waiting",
+    "stock",
+)
+"""Drawn to the width of their words, so that only what is read on them is alike."""
 SHOWN = r'(?:aria-label|title|alt|placeholder)="([^"]+)"'
 
 
@@ -86,7 +104,7 @@ def left_in_english(english: str, other: str, language: str) -> set[str]:
         return {text for text in same if translation.gettext(text) != text}
 
 
-def addresses(cut: Damage) -> list[str]:
+def addresses(cut: Damage, office: tuple[str, ...] = OFFICE) -> list[str]:
     job = cut.job
     pages = [
         reverse("rack"),
@@ -95,7 +113,7 @@ def addresses(cut: Damage) -> list[str]:
         reverse("bench"),
         reverse("my-units"),
     ]
-    return [*pages, reverse("job-check-in", args=[job.number]), *map(reverse, OFFICE)]
+    return [*pages, reverse("job-check-in", args=[job.number]), *map(reverse, office)]
 
 
 def test_what_everything_is_said_in_can_be_chosen_by_a_shop_and_by_a_person():
@@ -107,7 +125,7 @@ def test_what_everything_is_said_in_can_be_chosen_by_a_shop_and_by_a_person():
 @pytest.mark.parametrize("language", OTHERS)
 def test_no_page_of_the_shop_is_left_half_in_english(cut, owner, as_person, language):
     client = as_person(owner)
-    english = {address: page(client, address) for address in addresses(cut)}
+    english = {address: page(client, address) for address in addresses(cut, READ)}
     owner.language = language
     owner.save()
 

@@ -249,17 +249,17 @@ def _bands(rows: list[bursts.Later]) -> Chart:
         unique="burst-later",
         of=gettext("share that burst there"),
         say=percent,
-        name="band",
+        name=gettext("band"),
         note=gettext("burst later"),
     )
     head = [
-        "band",
+        gettext("band"),
         gettext("left as it was"),
         gettext("burst later"),
-        "repaired",
+        gettext("repaired"),
         gettext("burst there later"),
     ]
     counts = [[row.left, row.left_burst, row.repaired, row.repaired_burst] for row in rows]
-    cells = [[row.band, *map(str, n)] for row, n in zip(rows, counts, strict=True)]
+    cells = [[gettext(row.band), *map(str, n)] for row, n in zip(rows, counts, strict=True)]
     svg = chart.svg if any(row.left for row in rows) else SafeString("")
     return Chart(svg, table(head, cells), chart.title, chart.unique)
