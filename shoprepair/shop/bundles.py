@@ -23,6 +23,21 @@ TYPES = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml"}
 """By how the names end, which of style sheets and programs is also the folder of `static`."""
 ELSEWHERE = {"js/htmx.js": "django_htmx/htmx-2.min.js"}
 """What a library brings along."""
+HOUSE = "house"
+ALL_PAGES = (
+    "htmx",
+    "asking",
+    "words",
+    "look",
+    "scan",
+    "line",
+    "focus",
+    "keep",
+    "kept-here",
+    "kept-sending",
+    "pins-kept",
+)
+"""The programs of every page of the shop. They go by one short name, which each of the pages carries."""
 _held: dict[tuple[str, tuple[str, ...]], tuple["Bundle", str]] = {}
 """As many as the pages have between them, some fifty."""
 _ADDRESS = re.compile(r"(?P<kind>css|js)/(?P<names>[a-z0-9+-]{1,200})\.(?P<digest>[0-9a-f]{16})\.(?P=kind)")
@@ -76,9 +91,16 @@ def at(path: str) -> Bundle | None:
 
 
 def _made(kind: str, names: tuple[str, ...]) -> tuple[Bundle, str]:
-    text = b"\n".join(_content(kind, name, names) for name in names)
+    every = singles(kind, names)
+    text = b"\n".join(_content(kind, name, every) for name in every)
     told = f"{kind}/{'+'.join(names)}\n".encode() + text
     return Bundle(kind, text), salted_hmac("shoprepair.bundles", told, algorithm="sha256").hexdigest()[:16]
+
+
+def singles(kind: str, names: tuple[str, ...]) -> tuple[str, ...]:
+    """The files themselves that these names stand for, each once."""
+    stands_for = {HOUSE: ALL_PAGES} if kind == "js" else {}
+    return tuple(dict.fromkeys(one for name in names for one in stands_for.get(name, (name,))))
 
 
 def _content(kind: str, name: str, together: tuple[str, ...]) -> bytes:

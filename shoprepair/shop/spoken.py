@@ -32,10 +32,14 @@ def spoken(program: str) -> Iterator[Spoken]:
         yield Spoken(_read(alone or one), _read(more))
 
 
-def with_words(names: tuple[str, ...]) -> tuple[str, ...]:
-    """The programs of a page, with their words in the language it is read in."""
+def with_words(names: tuple[str, ...], single: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """The programs of a page, with their words in the language it is read in.
+
+    single: the files that these names stand for, where one stands for several.
+    """
     language = translation.get_language() or settings.LANGUAGE_CODE
-    if SPEAKER not in names or language == settings.LANGUAGE_CODE or language not in dict(settings.LANGUAGES):
+    foreign = language != settings.LANGUAGE_CODE and language in dict(settings.LANGUAGES)
+    if SPEAKER not in (single or names) or not foreign:
         return names
     return (f"{SPEAKER}-{language}", *names)
 

@@ -105,7 +105,8 @@
     one("[data-kept-gear]", item).textContent = [kind ? kind.dataset.word : "", fields.model, fields.serial, fields.phone].filter(Boolean).join(" · ");
     one("[data-kept-time]", item).textContent = time(draft.at);
     one("[data-kept-state]", item).textContent = (STATES[draft.state] || STATES.waiting)();
-    one("[data-kept-said]", item).textContent = [fields.damage, fields.said].filter(Boolean).join(" · ");
+    const damage = Array.from(form.elements.damage_kind.options).find(function (option) { return option.value && option.value === fields.damage_kind; });
+    one("[data-kept-said]", item).textContent = [damage ? damage.textContent : "", fields.damage, fields.said].filter(Boolean).join(" · ");
     one("[data-kept-wrong]", item).textContent = Object.values(draft.wrong || {}).join(" ");
     one("[data-kept-answer]", item).hidden = draft.state !== "asks" || !window.shopSending;
     return item;

@@ -65,7 +65,8 @@ def pages() -> dict[str, dict[str, str]]:
 
 def _looked_at(browser: Browser, base: str, role: str, name: str, path: str) -> Iterator[Said]:
     """With nothing kept, then again with what a browser keeps."""
-    context = browser.new_context(viewport=TABLET, locale="en-GB")
+    # What a worker keeps on top is asked for beside the page, and once.
+    context = browser.new_context(viewport=TABLET, locale="en-GB", service_workers="block")
     if role:
         log_in(context, base, role)
     page = context.new_page()

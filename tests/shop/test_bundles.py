@@ -10,6 +10,7 @@ from django.contrib.staticfiles import finders
 from django.core.management import call_command
 from django.template import Context, Template
 from django.test import Client
+from django.utils import translation
 
 from shoprepair.shop import bundles
 
@@ -115,3 +116,16 @@ def test_as_served_it_names_fonts_by_their_content(settings, tmp_path, client: C
     assert names
     assert all((tmp_path / "css" / name).resolve().is_file() for name in names)
     assert all(re.search(r"\.[0-9a-f]{12}\.woff2$", name) for name in names)
+
+
+def test_what_every_page_of_the_shop_runs_goes_by_one_short_name_and_each_file_once(client: Client) -> None:
+    served = client.get(bundles.address("js", ("house", "keep"))).content
+    assert served == b"\n".join(bundles.content(f"js/{name}.js") for name in bundles.ALL_PAGES)
+    assert "house+keep." in bundles.address("js", ("house", "keep"))
+
+
+def test_its_words_come_with_it_in_the_readers_language(client: Client) -> None:
+    page = Template("{% load bundles %}{% scripts %}house{% endscripts %}")
+    with translation.override("de"):
+        assert "/words-de+house." in page.render(Context())
+    assert "/house." in page.render(Context())

@@ -26,7 +26,7 @@ class BundleNode(template.Node):
         """One element for all of them; none where there are no names."""
         names = tuple(dict.fromkeys(self.nodelist.render(context).split()))
         if self.kind == "js":
-            names = spoken.with_words(names)
+            names = spoken.with_words(names, bundles.singles("js", names))
         return format_html(ELEMENTS[self.kind], bundles.address(self.kind, names)) if names else SafeString()
 
 
