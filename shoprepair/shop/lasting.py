@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from django.utils import timezone
 
+from shoprepair.mechanics.words import gettext_noop
 from shoprepair.shop import changes, journal
 from shoprepair.shop.models import Shop, Staff
 from shoprepair.shop.said import gettext
@@ -23,6 +24,10 @@ logger = logging.getLogger("shoprepair.shop.lasting")
 
 Act = Callable[[int, datetime.datetime], int]
 """Given for how long something is kept, and the moment that counts as now; answers how many."""
+
+
+UNITS = (gettext_noop("days"), gettext_noop("years"))
+"""In which times are set, kept in English."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
