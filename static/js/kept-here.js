@@ -47,6 +47,7 @@
 
   /* Whose page the shop has just shown: read without a line, by whoever still holds the device. */
   function worksHere(id) {
+    try { if (JSON.parse(sessionStorage.getItem("bench-page")).by !== id) sessionStorage.removeItem("bench-page"); } catch (none) { /* There is no job of the bench here. */ }
     try { localStorage.setItem(PERSON, JSON.stringify({ id: id, at: Date.now() })); } catch (full) { /* Then nothing is kept. */ }
   }
   function leaves() {

@@ -102,7 +102,7 @@
     item.dataset.key = draft.key;
     item.dataset.state = draft.state;
     one("[data-kept-name]", item).textContent = fields.name || say("No name yet");
-    one("[data-kept-gear]", item).textContent = [kind ? kind.dataset.word : "", fields.model, fields.serial, fields.phone].filter(Boolean).join(" · ");
+    one("[data-kept-gear]", item).textContent = [kind ? kind.closest("label").textContent.trim() : "", fields.model, fields.serial, fields.phone].filter(Boolean).join(" · ");
     one("[data-kept-time]", item).textContent = time(draft.at);
     one("[data-kept-state]", item).textContent = (STATES[draft.state] || STATES.waiting)();
     const damage = Array.from(form.elements.damage_kind.options).find(function (option) { return option.value && option.value === fields.damage_kind; });

@@ -151,7 +151,7 @@
 
   window.addEventListener("online", sendAll);
   document.addEventListener("kept:changed", tell);
-  document.addEventListener("visibilitychange", function () { if (!document.hidden) { if (keeper) kept.worksHere(keeper); sendAll(); } });
+  document.addEventListener("visibilitychange", function () { if (!document.hidden) sendAll(); });
   /* Who logs out in one tab leaves nothing in the others. */
   window.addEventListener("storage", function (event) {
     if (event.key === kept.works && !event.newValue) kept.nobody();

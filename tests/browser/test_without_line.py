@@ -328,6 +328,7 @@ def test_somebody_else_on_the_device_sees_only_that_something_waits(
 ) -> None:
     page = trouble
     opened(page)
+    page.evaluate("id => sessionStorage.setItem('bench-page', JSON.stringify({ by: id }))", str(counter.pk))
     context.set_offline(True)
     page.goto("/check-in/")
     take_in(page, "Ida Quist")
@@ -338,6 +339,7 @@ def test_somebody_else_on_the_device_sees_only_that_something_waits(
     page.goto("/check-in/kept/")
     expect(page.get_by_text("1 check-in of somebody else waits on this device")).to_be_visible()
     assert "Ida" not in page.content()
+    assert page.evaluate("sessionStorage.getItem('bench-page')") is None
 
 
 def test_the_job_at_the_bench_goes_on_after_a_reload_without_a_line(
