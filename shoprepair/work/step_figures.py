@@ -45,18 +45,20 @@ def needle(thread: Thread) -> Figure | None:
 def _of_patch(layup: Layup) -> Iterator[Figure]:
     yield given(gettext_noop("plies inside"), layup.plies_inside, "", LAYUP)
     yield given(gettext_noop("plies outside"), layup.plies_outside, "", LAYUP)
+    yield from _rows(layup.rows, layup.pitch_m)
     yield given(gettext_noop("patch along"), layup.outline_m[0], "m", LAYUP)
     yield given(gettext_noop("patch around"), layup.outline_m[1], "m", LAYUP)
     yield given(gettext_noop("overlap"), layup.overlap_m, "m", LAYUP)
     yield given(gettext_noop("corner radius"), layup.corner_m, "m", LAYUP)
-    yield from _sewing(layup.rows, layup.pitch_m, layup.thread)
+    yield from _threaded(layup.thread)
 
 
 def _of_seam(layup: Seam) -> Iterator[Figure]:
     yield given(gettext_noop("length sewn"), layup.length_m, "m", LAYUP)
     if layup.tapes:
         yield given(gettext_noop("tapes under it"), layup.tapes, "", LAYUP)
-    yield from _sewing(layup.rows, layup.pitch_m, layup.thread)
+    yield from _rows(layup.rows, layup.pitch_m)
+    yield from _threaded(layup.thread)
 
 
 def _of_tape(layup: Tape) -> Iterator[Figure]:
@@ -88,9 +90,12 @@ def _ends(tube: str, length: float, start: float, end: float) -> tuple[str, str]
 _SAME_M = 1e-6
 
 
-def _sewing(rows: int, pitch_m: float, thread: Thread) -> Iterator[Figure]:
+def _rows(rows: int, pitch_m: float) -> Iterator[Figure]:
     yield given(gettext_noop("rows"), rows, "", LAYUP)
     yield given(gettext_noop("stitch length"), pitch_m, "m", LAYUP)
+
+
+def _threaded(thread: Thread) -> Iterator[Figure]:
     yield given(f"{THREAD}: {thread.name}", thread.strength_n, "N", LAYUP, assumed=True)
     if (size := needle(thread)) is not None:
         yield size
