@@ -49,11 +49,12 @@ class OfInflatable(NamedTuple):
 
 
 class OfPattern(NamedTuple):
-    """All that its drawing needs (`gear.describe.planform`)."""
+    """All that its name and its drawing (`gear.describe.planform`) need."""
 
     id: int
     version: int
     name: str
+    everyday: str
     kind: str
     support: str
     pumping: str
@@ -171,7 +172,7 @@ def _live_damages() -> QuerySet[Damage, Values]:
 
 
 def pattern(of: OfPattern) -> Pattern:
-    """A line's pattern, with all that its drawing needs."""
+    """A line's pattern, with all that its name and its drawing need."""
     return _record(Pattern, of)
 
 
