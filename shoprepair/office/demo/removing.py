@@ -21,7 +21,7 @@ from django.utils.translation import gettext
 from shoprepair.gear import library
 from shoprepair.gear.models import Inflatable, Pattern
 from shoprepair.jobs.models import Customer, Job, Photo
-from shoprepair.office.demo import mark
+from shoprepair.office.demo import known, mark
 from shoprepair.pricing import catalogue
 from shoprepair.pricing.models import Quote
 from shoprepair.shop import journal, walls
@@ -92,10 +92,13 @@ def going() -> Going:
     )
 
 
-def remove(*, keep_people: bool, keep_patterns: bool, keep_catalogue: bool, who: Staff) -> Removed:
-    """Back all of it up, then take it away in one transaction; whoever does it stays.
+def remove(
+    *, keep_people: bool, keep_patterns: bool, keep_catalogue: bool, who: Staff, password: str = ""
+) -> Removed:
+    """Back all of it up, then take it away in one transaction; whoever does it stays, by this password if any.
 
     Settings, load cases and cloths stay. What is not kept of patterns and prices is as the program brings it.
+    Whoever else is kept is shut out while their password is one that the demo prints.
     Raises NotTheDemo, and BackupTrouble with nothing changed.
     """
     _check()
@@ -105,6 +108,10 @@ def remove(*, keep_people: bool, keep_patterns: bool, keep_catalogue: bool, who:
     files = list(facts.named(facts.of_shop()))
     with walls.down():
         _clear(keep_people=keep_people, keep_patterns=keep_patterns, keep_catalogue=keep_catalogue, who=who)
+        known.shut_out(but=who)
+        if password:
+            who.set_password(password)
+            who.save(update_fields=["password"])
         journal.record(
             SUBJECT,
             sealing.CLEARED,

@@ -1,6 +1,7 @@
 """The demo data: what removing it takes away, and bringing it back."""
 
 from django.contrib import messages
+from django.contrib.auth import update_session_auth_hash
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext
@@ -8,6 +9,7 @@ from django.views.decorators.http import require_http_methods
 
 from shoprepair.office.demo import bringing_back, removing
 from shoprepair.office.forms.demo_data import BackForm, RemoveForm
+from shoprepair.shop import sessions
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.backup.layout import BackupTrouble
 
@@ -27,17 +29,20 @@ def remove(request: HttpRequest) -> HttpResponse:
 
 def _remove(request: HttpRequest, form: RemoveForm) -> bool:
     kept = {name: form.cleaned_data[name] for name in ("keep_people", "keep_patterns", "keep_catalogue")}
+    password = form.cleaned_data.get("new_password", "")
     try:
-        removing.remove(**kept, who=request.user)
+        removing.remove(**kept, who=request.user, password=password)
     except (BackupTrouble, removing.NotTheDemo) as refused:
         form.add_error(None, str(refused))
         return False
-    messages.success(
-        request,
-        gettext(
-            "The demo data is gone. Give yourself a password of your own under People, then set the shop up."
-        ),
-    )
+    if password:
+        update_session_auth_hash(request, request.user)
+        sessions.begin(request, request.user)
+        messages.success(
+            request, gettext("The demo data is gone, and your new password counts. Now set the shop up.")
+        )
+    else:
+        messages.success(request, gettext("The demo data is gone. Now set the shop up."))
     return True
 
 

@@ -10,12 +10,13 @@ from django.utils import timezone
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs.models import Customer, Job, Photo
 from shoprepair.office.demo import bringing_back, mark, removing
+from shoprepair.office.demo.people import BENCH, OWNER
 from shoprepair.pricing.models import Material
 from shoprepair.shop.backup import sealing, writing
 from shoprepair.shop.backup.digests import digest
 from shoprepair.shop.backup.layout import BackupTrouble
 from shoprepair.shop.models import JournalEntry, Letter, Shop, Staff
-from tests.factories import CustomerFactory
+from tests.factories import CustomerFactory, StaffFactory
 from tests.shop.archive.shops import lived_in
 from tests.shop.backup.shops import folders
 
@@ -73,6 +74,47 @@ def test_whoever_does_it_stays_and_the_others_go_unless_they_are_kept(boss):
     assert [person.pk for person in Staff.objects.all()] == [boss.pk]
     assert Pattern.objects.count() >= 17
     assert Material.objects.count() >= 20
+
+
+def test_whoever_logs_in_as_the_demo_prints_it_chooses_a_password_with_the_removal(office, boss):
+    boss.set_password(OWNER.password)
+    boss.save()
+    office.force_login(boss)
+    assert "Your new password" in office.get(reverse("demo-remove")).content.decode()
+
+    for refused in ("", OWNER.password, BENCH.password, "short"):
+        sent = {"password": OWNER.password, "new_password": refused}
+        answer = office.post(reverse("demo-remove"), sent)
+        assert answer.status_code == 422
+        assert answer.context["form"].errors["new_password"]
+        assert Job.objects.exists()
+
+    own = "nine-slow-tides-44"
+    answer = office.post(reverse("demo-remove"), {"password": OWNER.password, "new_password": own})
+    assert answer["Location"] == reverse("set-up")
+    boss.refresh_from_db()
+    assert boss.check_password(own)
+    assert office.get(reverse("set-up")).status_code == 200
+
+
+def test_whoever_has_a_password_of_their_own_is_asked_for_no_other(office):
+    assert "Your new password" not in office.get(reverse("demo-remove")).content.decode()
+    answer = office.post(reverse("demo-remove"), {"password": "x"})
+    assert answer["Location"] == reverse("set-up")
+
+
+def test_people_who_are_kept_get_in_with_no_password_that_the_demo_prints(client, boss):
+    known, own = StaffFactory(username="bench"), StaffFactory(username="second-bench")
+    known.set_password(BENCH.password)
+    own.set_password("nine-slow-tides-44")
+    known.save()
+    own.save()
+    removing.remove(**KEEP_ALL, who=boss)
+
+    assert not client.login(username="bench", password=BENCH.password)
+    assert client.login(username="second-bench", password="nine-slow-tides-44")
+    client.force_login(boss)
+    assert "Waits for a new password" in client.get(reverse("people")).content.decode()
 
 
 def test_a_shop_of_its_own_loses_nothing(office, demo):
