@@ -8,19 +8,12 @@ from django.utils.translation import gettext
 
 from shoprepair.mechanics.description import DEFAULT_CASES
 from shoprepair.office.forms.figures import FigureField, read_number, read_scaled, say_number, say_scaled
+from shoprepair.office.forms.groups import Group
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import LoadFigures
 from shoprepair.shop.units import Units, read_length, read_temperature, say_length
 
 MINUTE, PERCENT, KELVIN_AT_0_C = 60.0, 0.01, 273.15
-
-
-class Group(NamedTuple):
-    """Figures that decide together."""
-
-    title: str
-    about: str
-    names: tuple[str, ...]
 
 
 GROUPS = (

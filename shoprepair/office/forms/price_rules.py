@@ -1,12 +1,13 @@
 """The rules that make a price, as the owner types them."""
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from django import forms
 from django.utils.translation import gettext
 
 from shoprepair.office.forms.decimals import ExactField, MoneyField
 from shoprepair.office.forms.figures import FigureField
+from shoprepair.office.forms.groups import Group
 from shoprepair.pricing.models import PriceRules
 from shoprepair.pricing.rules import CHANGEABLE, LENGTHS, LONGEST_VALID_DAYS, MOST_MINUTES
 from shoprepair.shop.languages import gettext_lazy
@@ -46,14 +47,6 @@ HINTS = {
     "least_worth_percent": gettext_lazy("Of its price new, however old."),
     "not_worth_percent": gettext_lazy("Share of its present worth that a repair may cost."),
 }
-
-
-class Group(NamedTuple):
-    """Rules that belong together."""
-
-    title: str
-    about: str
-    names: tuple[str, ...]
 
 
 GROUPS = (

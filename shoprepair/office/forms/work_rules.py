@@ -1,11 +1,12 @@
 """How the bench works, as the owner types it."""
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from django import forms
 from django.utils.translation import gettext
 
 from shoprepair.office.forms.figures import FigureField, read_number
+from shoprepair.office.forms.groups import Group
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units, read_length, say_length
 from shoprepair.work.models import WorkRules
@@ -38,14 +39,6 @@ HINTS = {
     ),
 }
 UNITS = {"least_minutes": "min", "forgotten_after_minutes": "min"}
-
-
-class Group(NamedTuple):
-    """Rules that belong together."""
-
-    title: str
-    about: str
-    names: tuple[str, ...]
 
 
 GROUPS = (

@@ -17,7 +17,8 @@ from shoprepair.office.forms.cloths import FIGURES, LABELS, ClothForm, scale
 from shoprepair.office.forms.figures import say_number
 from shoprepair.office.views.lines import Said, lines, shown
 from shoprepair.office.views.once import made
-from shoprepair.office.views.settings import say_stale
+from shoprepair.office.views.refused import say_stale
+from shoprepair.office.views.resting import warn_of_jobs
 from shoprepair.shop import journal
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.changes import ChangedMeanwhile, newest
@@ -78,17 +79,8 @@ def _save(request: HttpRequest, cloth: Cloth, form: ClothForm) -> bool:
         if changed
         else gettext("Nothing was different."),
     )
-    if changed and (count := _open_jobs(cloth)):
-        jobs = (
-            gettext("One open job rests")
-            if count == 1
-            else gettext("%(count)s open jobs rest") % {"count": count}
-        )
-        messages.warning(
-            request,
-            gettext("%(jobs)s on the figures from before. Re-assess the open jobs under load cases.")
-            % {"jobs": jobs},
-        )
+    if changed:
+        warn_of_jobs(request, _open_jobs(cloth))
     return True
 
 

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from shoprepair.office.forms.lasting import AS_COUNTED, TimesForm
 from shoprepair.office.views.lines import lines
-from shoprepair.office.views.settings import say_stale
+from shoprepair.office.views.refused import say_stale
 from shoprepair.shop import changes, journal, lasting
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.settings import current

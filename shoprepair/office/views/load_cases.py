@@ -21,7 +21,7 @@ from shoprepair.office.forms.load_cases import (
     say_figure,
 )
 from shoprepair.office.views.lines import Said, lines, shown
-from shoprepair.office.views.settings import say_stale
+from shoprepair.office.views.refused import say_stale
 from shoprepair.shop import changes, journal
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.models import LoadFigures

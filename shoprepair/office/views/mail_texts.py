@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from shoprepair.office.forms.mail_texts import MailTextForm
 from shoprepair.office.views.lines import Said, lines
-from shoprepair.office.views.settings import say_stale
+from shoprepair.office.views.refused import say_stale
 from shoprepair.shop import journal, undoing
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.changes import ChangedMeanwhile
@@ -105,8 +105,7 @@ def _save(request: HttpRequest, form: MailTextForm) -> bool:
             )
     except ChangedMeanwhile as refused:
         form.now = texts.wording(form.text.code)
-        say_stale(form, str(refused), form.now.version)
-        form.data["version"] = form.now.version
+        say_stale(form, str(refused), form.now.version, field="version")
         return False
     messages.success(
         request, gettext("Saved: “%(letter)s” reads so from the next letter on.") % {"letter": form.text.name}

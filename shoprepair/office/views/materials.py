@@ -15,7 +15,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from shoprepair.office.forms.materials import LABELS, MaterialForm
 from shoprepair.office.views.lines import Said, lines, shown
 from shoprepair.office.views.once import made
-from shoprepair.office.views.settings import say_stale
+from shoprepair.office.views.refused import say_stale
 from shoprepair.pricing.catalogue_changes import NameTaken, add_material, change_material
 from shoprepair.pricing.models import Material, Operation
 from shoprepair.pricing.money import CENT

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from shoprepair.office.forms.operations import LABELS, PASSES_ON, OperationForm, UsesForm
 from shoprepair.office.views.lines import Said, lines, shown
 from shoprepair.office.views.once import made
+from shoprepair.office.views.refused import say_stale
 from shoprepair.pricing import learning, rules, typical
 from shoprepair.pricing.catalogue_changes import (
     NameTaken,
@@ -83,19 +84,14 @@ def _save(request: HttpRequest, operation: Operation, form: OperationForm, uses:
         form.add_error("name", str(refused))
         return False
     except Stale as refused:
-        _say_stale(form, refused)
+        sentence = gettext("%(refused)s Save again to set it as you typed it.") % {"refused": refused}
+        say_stale(form, sentence, refused.record.version, field="version")
         return False
     except ValidationError as refused:
         form.add_error(None, refused)
         return False
     messages.success(request, _saved(changed))
     return True
-
-
-def _say_stale(form: OperationForm, refused: Stale) -> None:
-    form.add_error(None, gettext("%(refused)s Save again to set it as you typed it.") % {"refused": refused})
-    form.data = form.data.copy()
-    form.data["version"] = refused.record.version
 
 
 def _saved(changed: dict[str, Any]) -> str:

@@ -12,6 +12,8 @@ from shoprepair.office.forms.patterns import PatternForm
 from shoprepair.office.views.lines import lines
 from shoprepair.office.views.pattern_words import say_change
 from shoprepair.office.views.patterns import JOURNAL_LENGTH, open_jobs, whole
+from shoprepair.office.views.refused import say_stale
+from shoprepair.office.views.resting import warn_of_jobs
 from shoprepair.shop import journal
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.changes import ChangedMeanwhile
@@ -51,9 +53,7 @@ def _save(request: HttpRequest, pattern: Pattern, form: PatternForm) -> bool:
         form.add_error("name", str(refused))
         return False
     except ChangedMeanwhile as refused:
-        form.add_error(None, str(refused))
-        form.data = form.data.copy()
-        form.data["version"] = Pattern.objects.get(pk=pattern.pk).version
+        say_stale(form, str(refused), Pattern.objects.get(pk=pattern.pk).version, field="version")
         return False
     except ValueError as refused:
         form.add_error(None, str(refused))
@@ -71,14 +71,5 @@ def _say_saved(request: HttpRequest, pattern: Pattern, changed: set[str]) -> Non
         gettext("Saved. Version %(value)s of %(pattern)s.")
         % {"value": pattern.version + 1, "pattern": pattern},
     )
-    if changed - JUDGED_BY_NONE and (count := open_jobs(pattern).count()):
-        jobs = (
-            gettext("One open job rests")
-            if count == 1
-            else gettext("%(count)s open jobs rest") % {"count": count}
-        )
-        messages.warning(
-            request,
-            gettext("%(jobs)s on the figures from before. Re-assess the open jobs under load cases.")
-            % {"jobs": jobs},
-        )
+    if changed - JUDGED_BY_NONE:
+        warn_of_jobs(request, open_jobs(pattern).count())

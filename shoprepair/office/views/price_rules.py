@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods
 
 from shoprepair.office.forms.price_rules import GROUPS, LABELS, PriceRulesForm
 from shoprepair.office.views.lines import Said, lines, shown
+from shoprepair.office.views.refused import say_refused
 from shoprepair.pricing import money, rules, totals, typical
 from shoprepair.pricing.lines import Line
 from shoprepair.pricing.models import Operation, PriceRules
@@ -58,15 +59,8 @@ def _save(request: HttpRequest, stored: PriceRules, form: PriceRulesForm) -> boo
     before = stored.version
     try:
         changed = rules.change(stored, who=request.user, version=version, **form.fields_of_rules())
-    except Stale as refused:
-        form.add_error(
-            None, gettext("%(refused)s Save again to set them as you typed them.") % {"refused": refused}
-        )
-        form.data = form.data.copy()
-        form.data["version"] = refused.record.version
-        return False
-    except ValidationError as refused:
-        form.add_error(None, refused)
+    except (Stale, ValidationError) as refused:
+        say_refused(form, refused)
         return False
     if changed.version == before:
         messages.success(request, gettext("Nothing was different, so nothing was changed."))

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from shoprepair.office import asked
 from shoprepair.office.forms.self_check import LABELS, SelfCheckForm
-from shoprepair.office.views.settings import say_stale
+from shoprepair.office.views.refused import say_stale
 from shoprepair.papers import leaflet as paper_leaflet
 from shoprepair.papers.answer import pdf_response
 from shoprepair.papers.marks import qr

@@ -16,8 +16,8 @@ from shoprepair.jobs.models import Job
 from shoprepair.office.first_steps import CODES, after, first_steps, is_done, mark_done, next_open
 from shoprepair.office.forms.crew import CrewForm
 from shoprepair.office.forms.set_up import PlaceForm, RateForm, TagForm
+from shoprepair.office.views.refused import say_refused, say_stale
 from shoprepair.office.views.set_up_examples import examples
-from shoprepair.office.views.settings import say_stale
 from shoprepair.papers import bag_tag
 from shoprepair.papers.answer import pdf_response
 from shoprepair.pricing import catalogue, rules, starting
@@ -105,15 +105,8 @@ def _keep_prices(request: HttpRequest, form: RateForm) -> bool:
     version = form.cleaned_data["version"]
     try:
         starting.begin(**form.figures(), currency=request.shop.currency, version=version, who=request.user)
-    except Stale as refused:
-        form.add_error(
-            None, gettext("%(refused)s Save again to set them as you typed them.") % {"refused": refused}
-        )
-        form.data = form.data.copy()
-        form.data["version"] = refused.record.version
-        return False
-    except ValidationError as refused:
-        form.add_error(None, refused)
+    except (Stale, ValidationError) as refused:
+        say_refused(form, refused)
         return False
     return True
 

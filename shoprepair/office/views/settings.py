@@ -13,6 +13,7 @@ from shoprepair.office.forms.lasting import LABELS as OF_TIMES
 from shoprepair.office.forms.self_check import LABELS as OF_SELF_CHECK
 from shoprepair.office.forms.settings import LABELS, SettingsForm
 from shoprepair.office.views.lines import Said, lines, shown
+from shoprepair.office.views.refused import say_stale
 from shoprepair.shop import changes, journal
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.models import Shop
@@ -53,13 +54,6 @@ def _save(request: HttpRequest, form: SettingsForm, hours: HoursForm) -> bool:
         return False
     messages.success(request, _saved(changed))
     return True
-
-
-def say_stale(form: Any, sentence: str, seen: int) -> None:
-    """Say beside the form that somebody was quicker, and let the next save go through."""
-    form.add_error(None, sentence)
-    form.data = form.data.copy()
-    form.data["seen"] = seen
 
 
 def _saved(changed: dict[str, Any]) -> str:

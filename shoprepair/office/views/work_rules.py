@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods
 
 from shoprepair.office.forms.work_rules import GROUPS, LABELS, UNITS, WorkRulesForm, say_height
 from shoprepair.office.views.lines import Said, lines, shown
+from shoprepair.office.views.refused import say_refused
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
 from shoprepair.shop.access import owner_only
@@ -44,15 +45,8 @@ def _save(request: HttpRequest, stored: WorkRules, form: WorkRulesForm) -> bool:
     version, before = form.cleaned_data["version"] or 0, stored.version
     try:
         changed = rules.change(stored, who=request.user, version=version, **form.fields_of_rules())
-    except Stale as refused:
-        form.add_error(
-            None, gettext("%(refused)s Save again to set them as you typed them.") % {"refused": refused}
-        )
-        form.data = form.data.copy()
-        form.data["version"] = refused.record.version
-        return False
-    except ValidationError as refused:
-        form.add_error(None, refused)
+    except (Stale, ValidationError) as refused:
+        say_refused(form, refused)
         return False
     if changed.version == before:
         messages.success(request, gettext("Nothing was different, so nothing was changed."))
