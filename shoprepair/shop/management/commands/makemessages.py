@@ -1,6 +1,9 @@
 """Gathers what is said to people, in the programs of the browser too, into one catalogue of a language."""
 
 import json
+import os
+import tempfile
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +16,15 @@ EXTENSIONS = ["html", "js", "py", "txt"]
 
 class BuildFile(makemessages.BuildFile):
     """A program's texts are handed on as the same texts of Python."""
+
+    @cached_property
+    def work_path(self) -> str:
+        """Not beside a program: what lies there is served, and put together by whoever starts a shop."""
+        if not self.path.endswith(".js"):
+            return str(super().work_path)
+        handle, path = tempfile.mkstemp(suffix=".py")
+        os.close(handle)
+        return path
 
     def preprocess(self) -> None:
         if not self.path.endswith(".js"):
