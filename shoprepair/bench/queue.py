@@ -11,6 +11,7 @@ from django.utils.translation import gettext
 
 from shoprepair.gear import diagram
 from shoprepair.gear.describe import planform
+from shoprepair.jobs import judging_anew
 from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.jobs.words import damage_title, what_is_wrong
 from shoprepair.shop.models import Staff
@@ -39,10 +40,27 @@ class Card(NamedTuple):
     settled: int
     now: tuple[tuple[str, str], ...]
     """Who is on it, and at which step."""
+    judged_before: bool = False
+    """Whether its danger is still counted by the load figures before the last change."""
 
     @property
     def taken(self) -> bool:
         return self.job.stage == Stage.BENCH
+
+    @property
+    def under_way(self) -> bool:
+        """On the bench, and somebody can go on with it or is at it now."""
+        return self.taken and (self.waits is None or bool(self.now))
+
+    @property
+    def left(self) -> int:
+        """Steps still to be done."""
+        return self.steps - self.settled
+
+    @property
+    def through(self) -> bool:
+        """Whether the bench has done all its steps, so that the air goes in next."""
+        return bool(self.steps) and not self.left
 
 
 class Running(NamedTuple):
@@ -54,22 +72,26 @@ class Running(NamedTuple):
 
 
 def page(who: Staff, units: Units, now: datetime.datetime | None = None) -> dict[str, Any]:
-    """All that bench/bench.html names."""
+    """All that bench/bench.html names. Each job stands in one place: suggested, in work, after or waiting."""
     now = now or timezone.now()
     found = next_up.suggest(who, now)
     damages = _damages(each.job for each in found)
-    cards = [_card(each, damages.get(each.job.pk, []), units) for each in found]
+    anew = judging_anew.standing()
+    cards = [_card(each, damages.get(each.job.pk, []), units, anew) for each in found]
     ready = [card for card in cards if card.waits is None]
-    first = ready[0] if ready else None
+    first, rest = (ready[0], ready[1:]) if ready else (None, [])
     waiting = [card for card in cards if card.waits is not None]
+    after = [card for card in rest if not card.taken]
+    mine = on_me(who, now)
     return {
         "first": first,
         "drawing": _drawing(first.job, damages.get(first.job.pk, []), units) if first else "",
-        "after": ready[1 : MOST_AFTER + 1],
-        "later": ready[MOST_AFTER + 1 :],
-        "in_work": [card for card in cards if card.taken and card is not first],
-        "waiting": [card for card in waiting if not card.taken],
-        **on_me(who, now),
+        "in_work": [card for card in (*rest, *waiting) if card.under_way],
+        "after": after[:MOST_AFTER],
+        "later": after[MOST_AFTER:],
+        "waiting": [card for card in waiting if not card.under_way],
+        "at_first": bool(first and mine["running"] and mine["running"].stint.job_id == first.job.pk),
+        **mine,
     }
 
 
@@ -92,7 +114,7 @@ def _damages(jobs: Iterable[Job]) -> dict[int, list[Damage]]:
     return found
 
 
-def _card(of: Suggestion, damages: Sequence[Damage], units: Units) -> Card:
+def _card(of: Suggestion, damages: Sequence[Damage], units: Units, anew: judging_anew.Run | None) -> Card:
     job = of.job
     made: list[Step] = job.to_do_steps  # type: ignore[attr-defined]
     pins = [diagram.Pin(one.number, one.x_m, one.y_m, one.band) for one in damages]
@@ -108,6 +130,7 @@ def _card(of: Suggestion, damages: Sequence[Damage], units: Units) -> Card:
         steps=len(made),
         settled=sum(step.state in SETTLED for step in made),
         now=tuple(_at_it(job, made)),
+        judged_before=anew is not None and anew.after < job.pk <= anew.until,
     )
 
 

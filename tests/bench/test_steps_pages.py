@@ -7,6 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from shoprepair.jobs import judging_anew
 from shoprepair.jobs.models import Stage
 from shoprepair.work import next_up, steps, stints
 from shoprepair.work.models import Step, Tick
@@ -85,6 +86,23 @@ def test_a_job_in_work_shows_how_far_it_is_and_who_is_at_it(client, job, as_pers
     assert f"0 of {job.steps.count()} steps done" in shown
     assert "Tomek Brandal" in shown
     assert first.text in shown
+
+
+def test_a_job_stands_once_on_the_bench_page(client, job, bench):
+    tick(client, steps.of(job)[0], "start", "one")
+    shown = client.get(reverse("bench")).content.decode()
+    assert shown.count(f'<span class="tagnumber">{job}</span>') == 1
+    assert "You are at" in shown
+    assert "bench-running" not in shown, "what is said with the job is not said above it again"
+    assert reverse("bench-step", args=[job.number, steps.of(job)[0].pk]) in shown
+    assert "bench-card" not in shown
+
+
+def test_a_job_still_judged_by_the_figures_before_says_so_at_the_bench(client, job):
+    words = "Still judged by the load figures before the change"
+    assert words not in client.get(reverse("bench")).content.decode()
+    judging_anew.begin()
+    assert words in client.get(reverse("bench")).content.decode()
 
 
 def test_a_step_shows_its_place_its_figures_and_its_patch(client, job):
