@@ -1,18 +1,15 @@
 """The shop's one row of price rules: read where a price is made, changed by the owner alone."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.db import transaction
-from django.db.models import F
 
+from shoprepair.pricing import rules_row
 from shoprepair.pricing.models import PriceRules
 from shoprepair.pricing.money import MOST, within
-from shoprepair.pricing.stale import Stale
-from shoprepair.shop import journal
-from shoprepair.shop.models import Staff
+from shoprepair.shop.models import JournalEntry, Staff
 from shoprepair.shop.said import gettext
 
 MONEY = ("hourly_rate", "minimum_charge", "deposit_from")
@@ -46,16 +43,15 @@ def change(rules: PriceRules, *, who: Staff, version: int, **fields: Any) -> Pri
         raise TypeError(f"Not a price rule: {', '.join(sorted(unknown))}.")
     if problems := dict(_problems(fields)):
         raise ValidationError(problems)
-    changes = journal.differences({name: getattr(rules, name) for name in fields}, fields)
-    if not changes:
-        return rules
-    with transaction.atomic():
-        unchanged = PriceRules.objects.filter(pk=rules.pk, version=version)
-        if not unchanged.update(version=F("version") + 1, **{name: fields[name] for name in changes}):
-            raise Stale(gettext("the price rules"), current(), _meanwhile(version))
-        journal.record(rules, "rules.changed", gettext("Price rules were changed."), who=who, changes=changes)
-    rules.refresh_from_db()
-    return rules
+    return rules_row.write(
+        rules,
+        fields,
+        who=who,
+        version=version,
+        what=gettext("the price rules"),
+        said=gettext("Price rules were changed."),
+        meanwhile=_meanwhile,
+    )
 
 
 def _problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
@@ -87,9 +83,7 @@ def _problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
         yield "tax_name", gettext("Name the tax in 40 letters or fewer.")
 
 
-def _meanwhile(version: int) -> list[str]:
-    steps = current().version - version
-    entries = journal.entries(current())[: max(steps, 0)]
+def _meanwhile(entries: Iterable[JournalEntry]) -> list[str]:
     return [
         gettext("%(who_name)s changed %(changes)s.")
         % {"who_name": entry.who_name, "changes": _named(entry.changes)}

@@ -1,18 +1,15 @@
 """The shop's one row of work rules: read where the bench asks for them, changed by the owner alone."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import isfinite
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.db import transaction
-from django.db.models import F
 
-from shoprepair.pricing.stale import Stale
-from shoprepair.shop import journal
+from shoprepair.pricing import rules_row
 from shoprepair.shop.languages import gettext_lazy
-from shoprepair.shop.models import Staff
+from shoprepair.shop.models import JournalEntry, Staff
 from shoprepair.shop.said import gettext
 from shoprepair.work.models import WorkRules
 
@@ -64,16 +61,15 @@ def change(rules: WorkRules, *, who: Staff, version: int, **fields: Any) -> Work
         raise TypeError(f"Not a work rule: {', '.join(sorted(unknown))}.")
     if problems := dict(_problems(fields)):
         raise ValidationError(problems)
-    changes = journal.differences({name: getattr(rules, name) for name in fields}, fields)
-    if not changes:
-        return rules
-    with transaction.atomic():
-        unchanged = WorkRules.objects.filter(pk=rules.pk, version=version)
-        if not unchanged.update(version=F("version") + 1, **{name: fields[name] for name in changes}):
-            raise Stale(gettext("the work rules"), current(), _meanwhile(version))
-        journal.record(rules, "rules.changed", gettext("Work rules were changed."), who=who, changes=changes)
-    rules.refresh_from_db()
-    return rules
+    return rules_row.write(
+        rules,
+        fields,
+        who=who,
+        version=version,
+        what=gettext("the work rules"),
+        said=gettext("Work rules were changed."),
+        meanwhile=_meanwhile,
+    )
 
 
 def _problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
@@ -87,10 +83,9 @@ def _problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
             yield name, gettext("Write a whole number.")
 
 
-def _meanwhile(version: int) -> list[str]:
-    steps = max(current().version - version, 0)
+def _meanwhile(entries: Iterable[JournalEntry]) -> list[str]:
     return [
         gettext("%(who_name)s changed %(join)s.")
         % {"who_name": entry.who_name, "join": ", ".join(name.replace("_", " ") for name in entry.changes)}
-        for entry in journal.entries(current())[:steps]
+        for entry in entries
     ]
