@@ -11,6 +11,7 @@ from shoprepair.gear.curve import centreline
 from shoprepair.gear.geometry import ON_THE_TUBE, OffTheDrawing, Spot, resolve
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
+from shoprepair.jobs.assessment import place_of
 from shoprepair.mechanics.description import Answer, Direction, Element, Face, FindingKind, Place
 
 if TYPE_CHECKING:
@@ -44,14 +45,7 @@ def of(damage: "Damage", planform: Planform) -> DamageView:
     """A damage of today; `planform` is that of its pattern."""
     spot = _spot(planform, damage.x_m, damage.y_m)
     demand = (damage.assessment.get("result") or {}).get("demand_n_per_m")
-    place = Place(
-        element=Element(damage.element),
-        station=damage.station,
-        side=damage.side,
-        strut=damage.strut,
-        fraction=damage.fraction,
-        face=Face(damage.face),
-    )
+    place = place_of(damage)
     return DamageView(
         number=damage.number,
         kind=damage.kind,

@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext
 
+from shoprepair.counter.forms.typed import TypedField
 from shoprepair.pricing import money
 
 LONGEST_ENTRY = 40
@@ -24,27 +25,15 @@ def read_number(text: str) -> Decimal:
     return figure
 
 
-class _Read(forms.CharField):
-    """Reads what was typed with `read`; its sentence stands beside the field. Empty gives None."""
+class _Amount(TypedField[Decimal]):
+    """A plain figure, typed on the keys for figures."""
 
     def __init__(self, **options: Any) -> None:
         mode = {"inputmode": "decimal", "autocomplete": "off"}
         super().__init__(max_length=LONGEST_ENTRY, widget=forms.TextInput(attrs=mode), **options)
 
-    def read(self, text: str) -> Decimal:
-        raise NotImplementedError
 
-    def clean(self, value: Any) -> Decimal | None:
-        text = super().clean(value)
-        if not text:
-            return None
-        try:
-            return self.read(text)
-        except ValueError as error:
-            raise forms.ValidationError(str(error)) from None
-
-
-class MoneyField(_Read):
+class MoneyField(_Amount):
     """An amount of the shop's currency, from nought."""
 
     currency = "USD"
@@ -54,7 +43,7 @@ class MoneyField(_Read):
         return money.read(text, self.currency)
 
 
-class PercentField(_Read):
+class PercentField(_Amount):
     """A share from 0 to 100 percent, to a hundredth."""
 
     def read(self, text: str) -> Decimal:
@@ -67,7 +56,7 @@ class PercentField(_Read):
         return share.quantize(HUNDREDTH)
 
 
-class MinutesField(_Read):
+class MinutesField(_Amount):
     """Bench time in minutes, from nought, to a tenth."""
 
     def read(self, text: str) -> Decimal:
@@ -77,7 +66,7 @@ class MinutesField(_Read):
         return minutes.quantize(TENTH)
 
 
-class QuantityField(_Read):
+class QuantityField(_Amount):
     """How much of something, more than nought, to a thousandth."""
 
     def read(self, text: str) -> Decimal:

@@ -5,31 +5,20 @@ from typing import Any
 
 from django import forms
 
+from shoprepair.counter.forms.typed import TypedField
 from shoprepair.shop.units import Typed, Units, read_length, read_pressure
 
 LONGEST_ENTRY = 80
 
 
-class _Measured(forms.CharField):
-    """Reads a figure with `read`, whose sentence about a wrong one stands beside the field."""
+class _Measured(TypedField[Typed]):
+    """A figure in the reader's units."""
 
     units = Units()
     """Set by the form for its reader."""
 
     def __init__(self, **options: Any) -> None:
         super().__init__(max_length=LONGEST_ENTRY, **options)
-
-    def read(self, text: str) -> Typed:
-        raise NotImplementedError
-
-    def clean(self, value: Any) -> Typed | None:
-        text = super().clean(value)
-        if not text:
-            return None
-        try:
-            return self.read(text)
-        except ValueError as error:
-            raise forms.ValidationError(str(error)) from None
 
 
 class LengthField(_Measured):
