@@ -90,7 +90,7 @@ FOR_GOOD = {
 
 _CHANGES = """
 bench-hours bench-tick-decide claim-hold claim-pumped cloth-edit damage enquiry-is enquiry-model
-job-arrival job-correct leaving load-figures mail-text material my-look my-units office-self-check
+job-arrival job-correct load-figures mail-text material my-look my-units office-self-check
 operation pattern-edit person person-password photo-place photo-share price-rules quote quote-change
 quote-line quote-worth re-assess repair repair-choose settings stock-rule work-rules my-pin
 my-second-factor my-second-factor-later set-up-shop set-up-prices set-up-tag status-answer

@@ -265,13 +265,13 @@ TABLE: dict[str, Rule] = {
     **rules("page-parts", look=OWNER, why="For whoever changes the look; it shows samples alone."),
     **rules("how-it-runs", look=OWNER, why="It tells of the machine and its faults; others hear one word."),
     **rules(
-        "leaving archive backups times-kept customer-erase demo-remove demo-back",
+        "archive backups times-kept customer-erase demo-remove demo-back",
         look=OWNER,
         send=OWNER,
         why="All data at once, or one person's.",
     ),
     **rules(
-        "export-table archive-download customer-data customer-data-download",
+        "leaving export-table archive-download customer-data customer-data-download",
         look=OWNER,
         why="All data at once, or one person's.",
     ),

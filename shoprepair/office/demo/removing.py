@@ -95,7 +95,7 @@ def going() -> Going:
 def remove(
     *, keep_people: bool, keep_patterns: bool, keep_catalogue: bool, who: Staff, password: str = ""
 ) -> Removed:
-    """Back all of it up, then take it away in one transaction; whoever does it stays, by this password if any.
+    """Back all of it up, then take it away at once; whoever does it stays, by this password if given.
 
     Settings, load cases and cloths stay. What is not kept of patterns and prices is as the program brings it.
     Whoever else is kept is shut out while their password is one that the demo prints.

@@ -9,33 +9,6 @@ from shoprepair.office.forms.people import LENGTH_HINT, _password
 from shoprepair.shop import people
 from shoprepair.shop.languages import filled, gettext_lazy
 
-MOST_YEARS = 50
-
-
-class YearsForm(forms.Form):
-    """How long invoices keep the name of somebody who was erased."""
-
-    use_required_attribute = False
-
-    years = forms.IntegerField(
-        label=gettext_lazy("Years that invoices keep the customer's name"),
-        help_text=gettext_lazy(
-            "Counted from the end of the invoice's year. Ask your tax adviser; ten is common."
-        ),
-        min_value=0,
-        max_value=MOST_YEARS,
-        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
-        error_messages={
-            "required": gettext_lazy("Write a number of years."),
-            "invalid": gettext_lazy("Write a whole number of years, such as 10."),
-            "min_value": gettext_lazy("Write 0 or more."),
-            "max_value": filled(gettext_lazy("Write %(most_years)s or fewer."), most_years=MOST_YEARS),
-        },
-    )
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, label_suffix="", **kwargs)
-
 
 class ArchiveForm(forms.Form):
     """An archive, and the password that its owner logs in with afterwards."""

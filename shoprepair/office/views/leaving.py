@@ -1,15 +1,12 @@
 """Everything the shop holds, for taking away: each table, the whole shop, or one customer's part."""
 
-from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import render
 from django.utils import timezone
 from django.utils.translation import gettext
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_safe
 
 from shoprepair.jobs import search
-from shoprepair.office.forms.leaving import YearsForm
-from shoprepair.shop import changes
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.archive import downloads, keeping, tables
 from shoprepair.shop.settings import current
@@ -22,22 +19,18 @@ LONGEST_SEARCH = 100
 
 
 @owner_only
-@require_http_methods(["GET", "HEAD", "POST"])
+@require_safe
 def leaving(request: HttpRequest) -> HttpResponse:
-    """The ways out; a POST changes for how long invoices keep a name."""
-    form = YearsForm(request.POST if request.method == "POST" else None, initial=_years())
-    if form.is_bound and form.is_valid():
-        _keep(request, form.cleaned_data["years"])
-        return redirect("leaving")
+    """The ways out."""
     text = request.GET.get("who", "")[:LONGEST_SEARCH].replace("\0", "")
     page = {
         "tables": [(each, each.count()) for each in sorted(tables.tables(), key=lambda each: each.words)],
         "newest": keeping.newest(),
-        "form": form,
+        "invoice_years": current().invoice_years,
         "text": text,
         "found": search.find(text) if text else [],
     }
-    return render(request, "office/leaving/leaving.html", page, status=422 if form.is_bound else 200)
+    return render(request, "office/leaving/leaving.html", page)
 
 
 @owner_only
@@ -53,17 +46,3 @@ def table(request: HttpRequest, label: str, form: str) -> HttpResponse | Streami
     answer["Content-Disposition"] = f'attachment; filename="{name}"'
     answer["Cache-Control"] = "no-store"
     return answer
-
-
-def _years() -> dict[str, int]:
-    return {"years": current().invoice_years}
-
-
-def _keep(request: HttpRequest, years: int) -> None:
-    changed = changes.change_shop(who=request.user, seen=changes.newest(current()), invoice_years=years)
-    told = (
-        gettext("Invoices keep the name for %(years)s years.") % {"years": years}
-        if changed
-        else gettext("Nothing was different.")
-    )
-    messages.success(request, told)
