@@ -1,6 +1,7 @@
 """The library of cloths and patterns that comes with the program, and patterns measured at the counter."""
 
 import json
+from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
@@ -11,7 +12,10 @@ from shoprepair.gear import measured
 from shoprepair.gear.models import Cloth, Panel, Pattern, Tube, Valve
 from shoprepair.mechanics.description import Kind
 from shoprepair.shop import journal
+from shoprepair.shop.settings import current
 
+CURRENCY = "USD"
+"""What the library's prices stand in."""
 PARTS = ("casing", "canopy", "window", "leading_edge", "struts", "windows", "valves")
 
 
@@ -78,10 +82,31 @@ def cloth(name: str, use: str) -> Cloth:
 def load() -> list[Pattern]:
     """Bring the library's cloths and patterns into the database.
 
-    Patterns measured here, and whatever the owner has corrected, stay as they are.
+    Patterns measured here, and whatever the owner has corrected, stay as they are. In a shop of other money a
+    new pattern has no price: the library's would be wrong by far.
     """
     _load_cloths()
-    return [_load_pattern(row | {"new_price": Decimal(row["new_price"])}) for row in _read("patterns.json")]
+    known = current().currency == CURRENCY
+    return [
+        _load_pattern(row | {"new_price": Decimal(row["new_price"]) if known else None})
+        for row in _read("patterns.json")
+    ]
+
+
+def price_to_begin(price: Callable[[Decimal], Decimal | None]) -> int:
+    """Give the library's patterns their price new, worked out from the library's own; how many changed.
+
+    What somebody in the shop has corrected stays.
+    """
+    changed = 0
+    for row in _read("patterns.json"):
+        found = Pattern.objects.filter(name=row["name"], measured_here=False).first()
+        priced = price(Decimal(row["new_price"]))
+        if found and found.new_price != priced and not _is_the_shops_own(found):
+            found.new_price, found.version = priced, found.version + 1
+            found.save(update_fields=["new_price", "version"])
+            changed += 1
+    return changed
 
 
 def _load_cloths() -> None:
@@ -104,6 +129,8 @@ def _read(name: str) -> list[dict[str, Any]]:
 
 def _load_pattern(row: dict[str, Any]) -> Pattern:
     found = Pattern.objects.filter(name=row["name"], measured_here=False).first()
+    if found:
+        row = row | {"new_price": found.new_price}
     if found and (_is_the_shops_own(found) or _as_row(found) == row):
         return found
     figures = {name: value for name, value in row.items() if name not in PARTS}

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from babel.numbers import get_currency_precision
 from django.db import transaction
 
+from shoprepair.gear import library
 from shoprepair.pricing import catalogue, money, rules
 from shoprepair.pricing.models import Material, PriceRules, Quote
 from shoprepair.shop import journal
@@ -61,10 +62,10 @@ def begin(
     version: int,
     who: Staff,
 ) -> int:
-    """Bring in the catalogue, set the rules of the price and the level of its materials; how many of these.
+    """Bring in the catalogue, set the rules of the price, the level of its materials and what gear costs new.
 
-    Materials that somebody has priced here stay as they are, and so does all once a quote is out. Raises
-    Stale and ValidationError as `rules.change`.
+    Answers how many materials were priced anew. Those that somebody has priced here stay as they are, and so
+    does all once a quote is out. Raises Stale and ValidationError as `rules.change`.
     """
     factor = proposed(currency).factor
     stored = rules.current()
@@ -83,8 +84,9 @@ def begin(
             **fields,
         )
         changed = 0 if begun else _price_materials(factor, currency)
-        if changed:
-            text = gettext("Materials were priced to begin with, roughly, in %(currency)s.")
+        priced = 0 if begun else _price_patterns(currency)
+        if changed or priced:
+            text = gettext("Materials and new gear were priced to begin with, roughly, in %(currency)s.")
             journal.record(stored, "materials.begun", text % {"currency": currency}, who=who)
     return changed
 
@@ -100,6 +102,18 @@ def _price_materials(factor: Decimal, currency: str) -> int:
             material.save(update_fields=["price"])
             changed += 1
     return changed
+
+
+def _price_patterns(currency: str) -> int:
+    """What the library's gear costs new; nothing where the level of the money is not known."""
+    level = ROUGHLY.get(currency)
+
+    def price(brought: Decimal) -> Decimal | None:
+        if level is None:
+            return None
+        return brought if level == 1 else rounded(brought * level, currency)
+
+    return library.price_to_begin(price)
 
 
 def _scaled(name: str, factor: Decimal, currency: str, stored: PriceRules) -> Decimal:

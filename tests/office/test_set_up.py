@@ -3,11 +3,13 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
+from shoprepair.gear import library
 from shoprepair.gear.models import Pattern
 from shoprepair.office.first_steps import CODES, first_steps, next_open
-from shoprepair.pricing import catalogue, rules
+from shoprepair.pricing import catalogue, rules, starting
 from shoprepair.pricing.catalogue_changes import change_material
 from shoprepair.pricing.models import Material, Operation
+from shoprepair.shop import journal
 from shoprepair.shop.models import JournalEntry, Shop, Staff
 from shoprepair.shop.settings import current
 from tests import shelves
@@ -118,6 +120,27 @@ def test_a_material_that_somebody_priced_keeps_its_price(owner_in, owner):
 
     priced.refresh_from_db()
     assert priced.price == 111
+
+
+def test_what_gear_costs_new_comes_to_the_level_of_the_shops_money(owner_in, owner):
+    corrected, brought = Pattern.objects.filter(measured_here=False).order_by("pk")[:2]
+    journal.record(corrected, "pattern.changed", "Corrected.", who=owner)
+    Shop.objects.update(currency="NOK")
+    dollars, own = brought.new_price, corrected.new_price
+    owner_in.post(reverse("set-up-prices"), fields(owner_in.get(reverse("set-up-prices"))))
+    library.load()
+
+    brought.refresh_from_db()
+    corrected.refresh_from_db()
+    assert brought.new_price == starting.rounded(dollars * 10, "NOK")
+    assert corrected.new_price == own
+
+
+def test_what_gear_costs_new_stays_empty_where_the_level_of_the_money_is_not_known(owner_in):
+    Shop.objects.update(currency="MWK")
+    owner_in.post(reverse("set-up-prices"), fields(owner_in.get(reverse("set-up-prices"))))
+
+    assert not Pattern.objects.filter(measured_here=False).exclude(new_price=None).exists()
 
 
 def test_once_a_quote_is_written_its_materials_are_left_alone(owner_in):
