@@ -22,8 +22,12 @@ def tell(request: HttpRequest, words: str, url: str, **fields: object) -> None:
 
     The notice travels signed, in the browser's cookie or its log-in; the act behind it asks who may, as ever.
     """
-    said = [[name, str(value)] for name, value in fields.items()]
-    messages.success(request, words, extra_tags=_MARK + json.dumps([url, said]))
+    messages.success(request, words, extra_tags=tags(url, **fields))
+
+
+def tags(url: str, **fields: object) -> str:
+    """What a notice carries along that has such a button."""
+    return _MARK + json.dumps([url, [[name, str(value)] for name, value in fields.items()]])
 
 
 def read(message: Message) -> Undo | None:

@@ -9,6 +9,7 @@ from django.urls import reverse
 from shoprepair.gear import library
 from shoprepair.mechanics.description import Band
 from shoprepair.office.views.page_parts import COLOURS
+from shoprepair.shop import undoing
 from shoprepair.shop.models import Letter
 
 pytestmark = pytest.mark.django_db
@@ -37,6 +38,17 @@ def test_each_part_is_shown_in_each_of_its_states(shown):
     for tone in ("success", "warning", "error"):
         assert f'data-tone="{tone}"' in page
     assert page.count("has-error") == 6
+
+
+def test_a_notice_with_undo_is_shown_and_its_button_changes_nothing(as_person, owner):
+    client = as_person(owner)
+    page = client.get(reverse("page-parts"))
+    shown = [undo for undo in map(undoing.read, page.context["messages"]) if undo]
+
+    assert len(shown) == 1
+    answer = client.post(shown[0].url, dict(shown[0].fields))
+    assert answer.status_code == 302
+    assert not answer.cookies["look"].value
 
 
 def test_every_colour_of_the_look_is_shown_under_its_name():

@@ -11,6 +11,7 @@ from django.contrib.messages import constants
 from django.contrib.messages.storage.base import Message
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
@@ -25,6 +26,7 @@ from shoprepair.mechanics.description import Band
 from shoprepair.office.forms import sample
 from shoprepair.papers.cover_words import Covered
 from shoprepair.pricing.models import Material, Repair
+from shoprepair.shop import looks, undoing
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.models import Letter
 from shoprepair.shop.settings import cases
@@ -57,7 +59,7 @@ SHARES = ((0.0, 0.05), (0.45, 0.02), (-0.6, 0.5), (0.25, 0.6))
 @require_safe
 def page_parts(request: HttpRequest) -> HttpResponse:
     page = {
-        "messages": [Message(level, text) for level, text in LEVELS.items()],
+        "messages": [*(Message(level, text) for level, text in LEVELS.items()), _taken_back(request)],
         "plain": sample.SampleForm(prefix="plain", label_suffix=""),
         "wrong": sample.wrong(),
         "urgencies": [(number, band) for band, numbers in URGENCIES.items() for number in numbers],
@@ -73,6 +75,12 @@ def page_parts(request: HttpRequest) -> HttpResponse:
         "drawings": _drawings(),
     }
     return render(request, "office/page_parts/page.html", page)
+
+
+def _taken_back(request: HttpRequest) -> Message:
+    """A notice with the button that takes back what it tells of; this one sends the look as it is."""
+    again = undoing.tags(reverse("my-look"), look=looks.chosen(request))
+    return Message(constants.SUCCESS, "Job 0106 was withdrawn.", extra_tags=again)
 
 
 def _marks() -> Iterator[Path]:
