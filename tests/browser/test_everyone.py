@@ -61,7 +61,7 @@ BESIDES = {
 WRONG = {
     "owner": """check-in-customer check-in-gear job-correct quote quote-line lot settings
         load-figures person-add pattern-edit cloth-add operation-add material-add price-rules work-rules
-        bench-hours holidays mail-text times-kept""",
+        holidays mail-text times-kept""",
     "nobody": "login enquiry status",
 }
 """Screens whose forms are sent wrong, as `tests.pictures.table` fills them in."""
