@@ -55,6 +55,7 @@ ALIKE = {
     "192 mm",
     "41 mm",
     "CSV",
+    "No.",
     "Code",
     "Extra",
     "JSON",

@@ -230,7 +230,7 @@ def _covered(
         techs=record.techs,
         checked_by=record.checked_by,
         lots=tuple(f"{lot.material} {lot.code}" for lot in record.lots),
-        tests=tuple((_capital(test.tube), say(test.said, units)) for test in record.hold_tests),
+        tests=tuple((_capital(gettext(test.tube)), say(test.said, units)) for test in record.hold_tests),
         until=gettext("until %(until)s") % {"until": date_format(record.until, DAY)}
         if record.until
         else FOR_LIFE,

@@ -90,4 +90,4 @@ def _cautions(band: Band, damages: Sequence[Damage]) -> tuple[str, ...]:
 
 
 def _said_of(found: Sequence[Sentence]) -> tuple[str, ...]:
-    return tuple(caution.text for caution in found)
+    return tuple(gettext(caution.text) for caution in found)

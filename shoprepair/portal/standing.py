@@ -98,7 +98,8 @@ def _now(stage: Stage, *, ours: bool, asked: bool) -> str:
 
 
 def _waits(job: Job, *, more_found: bool) -> str:
-    return " ".join(filter(None, [_HOLD.get(Hold(job.hold), ""), MORE_FOUND if more_found else ""]))
+    said = (_HOLD.get(Hold(job.hold), ""), MORE_FOUND if more_found else "")
+    return " ".join(str(words) for words in said if words)
 
 
 def _course(stage: Stage) -> list[Stop]:

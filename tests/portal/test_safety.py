@@ -1,6 +1,7 @@
 """May it be used meanwhile, as its customer reads it."""
 
 import pytest
+from django.utils import translation
 
 from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.mechanics.description import Element
@@ -109,3 +110,11 @@ def test_the_cautions_stand_beside_the_answer(job, metric):
 def test_a_canopy_alone_is_not_under_pressure(job, metric):
     job.damages.update(element=Element.CANOPY.value)
     assert "ear protection" not in " ".join(answer(job, metric).cautions)
+
+
+def test_the_answer_and_its_cautions_are_said_in_the_language_of_who_reads(job, metric):
+    banded(job, "Grounded", 97)
+    with translation.override("de"):
+        said = safety(job, live_damages(job), metric)
+        assert str(said.answer) == "Nein."
+        assert any("Augen- und Gehörschutz" in caution for caution in said.cautions)

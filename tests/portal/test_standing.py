@@ -3,6 +3,7 @@
 from datetime import date
 
 import pytest
+from django.utils import translation
 
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.portal.standing import ASIDE, COURSE, standing
@@ -60,3 +61,10 @@ def test_once_it_is_ready_the_promise_is_kept_and_not_repeated(stage: Stage) -> 
 def test_each_hold_is_said_while_the_job_is_open(hold: Hold) -> None:
     assert standing(job(hold=hold), TODAY).waits
     assert not standing(job(Stage.WITHDRAWN, hold=hold), TODAY).waits
+
+
+def test_what_waits_is_said_in_the_language_of_who_reads() -> None:
+    with translation.override("de"):
+        waits = standing(job(Stage.BENCH, hold=Hold.PARTS), TODAY, more_found=True).waits
+    assert "More was found" not in waits
+    assert "vereinbart" in waits
