@@ -35,6 +35,15 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
+class Promised:
+    """Covers that promise the same, so that its words are read once."""
+
+    terms: str
+    passes: str
+    lines: tuple[Line, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Lines:
     """What goes along, and what does not."""
 
@@ -47,6 +56,16 @@ class Lines:
     def tags(self) -> frozenset[int]:
         """The tags of all of them."""
         return frozenset(line.tag for line in (*self.along, *self.ends))
+
+    @property
+    def promised_along(self) -> tuple[Promised, ...]:
+        """What goes along, by what was promised."""
+        return _by_promise(self.along)
+
+    @property
+    def promised_ends(self) -> tuple[Promised, ...]:
+        """What does not, by what was promised."""
+        return _by_promise(self.ends)
 
 
 def proposed(goes: transfers.Passing) -> Lines:
@@ -74,6 +93,13 @@ def _lines(along: Sequence[Cover], ends: Sequence[Cover], shown: str = "") -> Li
         tuple(_line(tags[cover.pk], read(cover)) for cover in covers) for covers in (along, ends)
     )
     return Lines(said_along, said_ends, shown)
+
+
+def _by_promise(lines: Sequence[Line]) -> tuple[Promised, ...]:
+    kept: dict[tuple[str, str], list[Line]] = {}
+    for line in lines:
+        kept.setdefault((line.terms, line.passes), []).append(line)
+    return tuple(Promised(terms, passes, tuple(same)) for (terms, passes), same in kept.items())
 
 
 def _tags(covers: Sequence[Cover]) -> dict[int, int]:

@@ -62,9 +62,9 @@ def test_each_side_reads_what_passes_and_on_what_terms(client, offered, side):
         assert told in said
     along, ends = said.split("Ends with the present owner")
     assert "Cover 00001" in along
-    assert "passes to a new owner" in along
+    assert "Passes to a new owner" in along
     assert "Cover 00002" in ends
-    assert "for the first owner only" in ends
+    assert "For the first owner only" in ends
 
 
 def test_tags_are_those_of_the_paper_and_show_what_is_asked_about_alone(client, offered, owner):
