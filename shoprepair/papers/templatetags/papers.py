@@ -12,7 +12,11 @@ _UNBROKEN = "\N{NO-BREAK SPACE}"
 _LINE = "_" * 11
 _PAGE = "\x00"
 
-_BLANK_BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=(?:mm|m|m²|in|ft|bar|psi|kPa|kN/m|%|°C|°F)(?![\w²]))")
+_BLANK_BEFORE_A_UNIT = re.compile(
+    r"(?<=\d) (?=(?:mm|cm|m|m²|in|ft|bar|psi|kPa|kN/m|min|h|%|°C|°F)(?![\w²]))"
+    # Nor is the number of a damage left alone at the end of what is said of it.
+    r"|(?<=[a-zß-ÿ]{3}) (?=\d{1,3}$)"
+)
 
 
 @register.filter
@@ -27,7 +31,7 @@ def direction(text: object) -> str:
     return "ltr"
 
 
-@register.filter
+@register.filter(is_safe=True)
 def unbroken(text: str) -> str:
     """A sentence in which no line ends between a figure and its unit."""
     return _BLANK_BEFORE_A_UNIT.sub(_UNBROKEN, str(text))
