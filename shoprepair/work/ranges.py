@@ -1,7 +1,7 @@
 """From when to when each of many jobs is likely ready, with the reason, from a few plans for all of them.
 
-`promise` plans once for every cause that may put one job off. For every open job of a shop at once that takes
-too long, so here the reason is read from the plan itself: what takes most of the days until it is ready.
+To plan once more without each cause that may put a job off takes too long for all open jobs of a shop, so
+the reason is read from the plan itself: what takes most of the days until it is ready.
 """
 
 from collections.abc import Iterable, Sequence
@@ -108,7 +108,6 @@ def _ranges(
                 likely_on=likely,
                 late_on=late_on,
                 reason=reason,
-                reasons=(reason,),
             ),
         )
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from shoprepair.mechanics.description import Band
 from shoprepair.work import forecast
 from shoprepair.work.dispatch import plan
-from shoprepair.work.promise import Shop, outlook
+from shoprepair.work.promise import Shop
 from shoprepair.work.ranges import ranges
 from shoprepair.work.tasks import JobToDo, StepToDo
 from shoprepair.work.waiting import Asked
@@ -31,7 +31,7 @@ def measured() -> Iterator[Said]:
     ]
     shop = Shop(people=(ANNA,), now=MONDAY)
     few = jobs[:USUAL_JOBS]
-    yield _ms(f"promise plan of {USUAL_JOBS} open jobs", lambda: outlook(few, shop))
+    yield _ms(f"promise plan of {USUAL_JOBS} open jobs", lambda: plan(few, shop.people, now=MONDAY))
     yield _ms(
         f"promise plan of {JOBS} open jobs, sparing no lateness",
         lambda: plan(jobs, shop.people, now=MONDAY, spare_lateness=False),

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shoprepair.shop.units import Units, say
-from shoprepair.work.dispatch import not_known
-from shoprepair.work.promise import Shop, promise
+from shoprepair.work.dispatch import not_known, plan
+from shoprepair.work.promise import Shop, delayed, ready_on
 from shoprepair.work.ranges import ranges
 from shoprepair.work.tasks import StepToDo
 from tests.work.shop import (
@@ -32,12 +32,13 @@ def said(found):
     return say(found.reason, Units())
 
 
-def test_many_jobs_get_the_dates_that_each_would_get_by_itself():
+def test_many_jobs_get_the_dates_at_which_the_plan_has_them_ready():
     found = ranges(LONG, [], SHOP)
 
-    for one in LONG:
-        alone = promise(one, LONG, SHOP)
-        assert (found[one.number].likely_on, found[one.number].late_on) == (alone.likely_on, alone.late_on)
+    as_planned, late = (plan(jobs, SHOP.people, now=MONDAY) for jobs in (LONG, delayed(LONG, SHOP.delays)))
+    for one in found.values():
+        assert one.likely_on == ready_on(as_planned.of(one.job), SHOP)
+        assert one.late_on == ready_on(late.of(one.job), SHOP)
 
 
 def test_the_jobs_ahead_are_the_reason_where_they_take_most_of_the_time():
