@@ -86,15 +86,6 @@ def zero_rate_bound(exposure: float, confidence: float = CONFIDENCE) -> float:
     return -log(1 - confidence) / exposure if exposure else inf
 
 
-def zero_share_bound(n: int, confidence: float = CONFIDENCE) -> float:
-    """With none of n so far, the share that is exceeded only with 1 - confidence: 1 - (1 - confidence)^(1/n).
-
-    Near 3/n for n over 30: Hanley & Lippman-Hand 1983, JAMA 249, 1743 [from memory].
-    """
-    _need(n, 0 < confidence < 1)
-    return float(1 - (1 - confidence) ** (1 / n)) if n else 1.0
-
-
 def _need(events: int, sound: bool) -> None:
     if events < 0 or not sound:
         raise ValueError(gettext("Counts and exposure are zero or more, a count no more than its whole."))

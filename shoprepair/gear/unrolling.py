@@ -74,10 +74,6 @@ class Stretch:
         share = self.share(_angle(self.across, face))
         return min(max(share, (band + RIM) / BANDS), (band + 1 - RIM) / BANDS)
 
-    def face_at(self, share: float) -> str:
-        """The band at a share of the way down."""
-        return self.faces[min(max(int(share * BANDS), 0), BANDS - 1)]
-
 
 def _angle(across: float, face: str) -> float:
     """In rad, 0 at the front or a strut's inner side, the top positive.

@@ -157,16 +157,6 @@ def counts(stage: str | None = None, band: str | None = None, hold: str | None =
     return found
 
 
-def stage_counts() -> dict[str, int]:
-    """Open jobs by stage, in the order of the stages; none is 0."""
-    return counts().stages
-
-
-def band_counts() -> dict[str, int]:
-    """Open jobs by band, the most dangerous first; none is 0."""
-    return counts().bands
-
-
 def open_stages() -> list[str]:
     """The stages of a job that is still in hand, in their order."""
     return [stage.value for stage in Stage if stage not in CLOSED]

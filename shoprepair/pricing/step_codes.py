@@ -26,12 +26,6 @@ class Does(StrEnum):
     """What it leaves behind has to dry before anything follows."""
 
 
-def of_steps(steps: Sequence[str], codes: Sequence[str]) -> list[frozenset[Does]]:
-    """What each step does; nothing is known of steps that nobody has given a code."""
-    known = [*codes, *[""] * len(steps)]
-    return [read(known[at]) for at in range(len(steps))]
-
-
 def read(code: str) -> frozenset[Does]:
     """The codes of one step, from how they are kept: 'glue dry'."""
     return frozenset(Does(each) for each in code.split() if each in list(Does))

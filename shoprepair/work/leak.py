@@ -10,8 +10,6 @@ from shoprepair.mechanics.domain import positive
 from shoprepair.work.readings import Reading
 from shoprepair.work.sealed import TestedTube, outside
 
-SOFT_SHARE = 0.5
-"""A tube counts as soft at half its first pressure."""
 LEAST_SHARE = 1e-6
 """Of the first pressure: a smaller loss is none."""
 

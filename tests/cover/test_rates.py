@@ -26,17 +26,9 @@ def test_two_claims_in_250_years_have_the_worked_limits():
     )
 
 
-@pytest.mark.parametrize(
-    ("n", "bound"), [(10, 0.258865551), (30, 0.095033853), (100, 0.029513050), (300, 0.009936082)]
-)
-def test_none_of_n_bounds_the_share(n, bound):
-    assert rates.zero_share_bound(n) == pytest.approx(bound, abs=5e-10)
-
-
 @pytest.mark.parametrize("n", [31, 100, 1000])
 def test_the_rule_of_three_is_near_for_more_than_thirty(n):
     """Eypasch et al. 1995, BMJ 311, 619: three over n."""
-    assert rates.zero_share_bound(n) == pytest.approx(3 / n, rel=0.05)
     assert rates.zero_rate_bound(n) == pytest.approx(3 / n, rel=0.002)
 
 
@@ -83,7 +75,7 @@ def test_weights_that_differ_widen_the_limits():
 def test_where_nothing_was_seen_nothing_is_known():
     assert rates.exact_limits(0, 0) == rates.Limits(0, 0, inf)
     assert rates.share_limits(0, 0) == rates.Limits(0, 0, 1)
-    assert (rates.zero_rate_bound(0), rates.zero_share_bound(0)) == (inf, 1)
+    assert rates.zero_rate_bound(0) == inf
 
 
 @pytest.mark.parametrize("wrong", [(-1, 10), (11, 10)])
@@ -109,7 +101,6 @@ def test_nobody_is_surer_than_sure_or_less_sure_than_not_at_all(confidence):
         lambda: rates.weighted_limits([2], [1.0], confidence),
         lambda: rates.share_limits(2, 10, confidence),
         lambda: rates.zero_rate_bound(10, confidence),
-        lambda: rates.zero_share_bound(10, confidence),
     ):
         with pytest.raises(ValueError, match=WHOLE):
             asked()
@@ -122,7 +113,6 @@ def test_neither_counts_nor_what_they_are_counted_in_are_less_than_nought():
         lambda: rates.weighted_limits([-1, 3], [1.0, 1.0]),
         lambda: rates.weighted_limits([1, 3], [-0.5, 1.0]),
         lambda: rates.zero_rate_bound(-0.5),
-        lambda: rates.zero_share_bound(-1),
     ):
         with pytest.raises(ValueError, match=WHOLE):
             asked()

@@ -12,7 +12,6 @@ HOUSE = _(
     "Look at it yourself. Keep to the maker’s limits and the local rules. "
     "If you are not sure, let a trained person check it."
 )
-ON_LAND = (AIR, HOUSE)
 ON_WATER = (SHORE, HOUSE)
 ON_BOTH = (AIR, SHORE, HOUSE)
 

@@ -34,8 +34,6 @@ TITLES: dict[Look, Promise] = {
     Look.VALVE: _("It is loose"),
 }
 TUBES = (Element.LEADING_EDGE, Element.STRUT)
-FITTINGS_ON_TUBES = (Element.HANDLE, Element.BRIDLE_POINT, Element.VALVE)
-"""A pin at one of these may mean the tube beside it."""
 SAILCLOTH = (Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE)
 
 _ON_A_TUBE = (Look.CUT, Look.SCRAPE, Look.SEAM, Look.HOLE, Look.BURST, Look.SOFT)

@@ -69,12 +69,6 @@ def as_line_load(n_per_m: float | None, units: Units) -> str:
 
 
 @register.filter
-def as_temperature(kelvin: float | None, units: Units) -> str:
-    """A temperature in kelvin on the reader's thermometer."""
-    return NOT_SAID if kelvin is None else said.say_temperature(kelvin, units)
-
-
-@register.filter
 def as_quantity(quantity: Quantity | dict[str, Any] | None, units: Units) -> str:
     """A quantity, or its stored form {"value": …, "unit": …}."""
     return NOT_SAID if quantity is None else said.say_quantity(said.quantity(quantity), units)
