@@ -46,6 +46,8 @@ class Row(NamedTuple):
     """As the drawing numbers it; 0 for one that was taken out."""
     kept: HoldReading
     lost: Quantity | None = None
+    more: Quantity | None = None
+    """Read above what a sound tube would show; then nothing is lost."""
 
 
 def page(request: HttpRequest, job: Job, **sent: Any) -> dict[str, Any]:
@@ -137,7 +139,9 @@ def _rows(kept: Sequence[HoldReading], judged: Judged) -> Iterator[Row]:
             yield Row(0, each)
         else:
             missing = lost.get(instant)
-            yield Row(numbers[instant], each, None if missing is None else Quantity(missing, "Pa"))
+            beside = Quantity(abs(missing), "Pa") if missing else None
+            lost_some = missing is not None and missing > 0
+            yield Row(numbers[instant], each, *((beside, None) if lost_some else (None, beside)))
 
 
 def _terms(judged: Judged, units: Units) -> Iterator[Term]:

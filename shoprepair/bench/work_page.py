@@ -28,6 +28,9 @@ from shoprepair.work import photos, steps, stints, ticks
 from shoprepair.work.models import Step, StepPhoto
 from shoprepair.work.recipe import SETTLED
 
+FEW = 3
+"""So many done steps stand before the next one without pushing it down; of more only the last is seen."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
@@ -72,9 +75,12 @@ def page(
     shown = next((row for row in rows if row.step.pk == present), None)
     running = stints.running(who)
     settled = sum(row.settled for row in rows)
+    behind = _behind(rows)
     return {
         "job": job,
         "rows": rows,
+        "behind": rows[:behind],
+        "ahead": rows[behind:],
         "present": shown,
         "undo": next((row for row in rows if row.step.pk == done and row.settled), None),
         "next": steps.next_step(job, who, every, now),
@@ -88,6 +94,12 @@ def page(
         "moments": StepPhoto.Moment.choices,
         "hold_test": Stage.HOLD_TEST,
     }
+
+
+def _behind(rows: Sequence[Row]) -> int:
+    """How many steps at the beginning are folded away, where they would hide what is next."""
+    done = next((place for place, row in enumerate(rows) if not row.settled), len(rows))
+    return done - 1 if FEW < done < len(rows) else 0
 
 
 def _rows(job: Job, every: Sequence[Step], units: Units, now: datetime.datetime) -> list[Row]:

@@ -313,3 +313,17 @@ def test_next_up_takes_what_the_page_suggested(client, bench):
     agree(a_cut_job())
     suggestion = next_up.suggest(bench)[0]
     assert f"{suggestion.job}" in client.get(reverse("bench")).content.decode()
+
+
+def test_what_was_done_long_since_is_folded_away_and_the_last_of_it_seen(client, job, bench):
+    every = steps.of(job)
+    Step.objects.filter(pk__in=[step.pk for step in every[:3]]).update(state=Step.State.DONE)
+    assert "bench-behind" not in client.get(reverse("bench-job", args=[job.number])).content.decode()
+    Step.objects.filter(pk=every[3].pk).update(state=Step.State.SKIPPED)
+    shown = client.get(reverse("bench-job", args=[job.number])).content.decode()
+    [folded] = re.findall(r'<li class="bench-behind">.*?</details>', shown, re.S)
+    assert "The first 3 steps are done" in folded
+    rows = [f'data-row="{step.pk}"' for step in every[:5]]
+    assert [row in folded for row in rows] == [True, True, True, False, False]
+    Step.objects.filter(job=job).update(state=Step.State.DONE)
+    assert "bench-behind" not in client.get(reverse("bench-job", args=[job.number])).content.decode()
