@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
-from django.utils.translation import gettext
 
 from shoprepair.gear import library, measured
 from shoprepair.gear.changes import NameTaken, refuse_taken
@@ -13,6 +12,7 @@ from shoprepair.gear.planform import Planform
 from shoprepair.mechanics.description import Kind
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import gettext
 
 
 @dataclass(frozen=True, slots=True)

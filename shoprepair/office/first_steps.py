@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from django.urls import reverse
-from django.utils.translation import gettext
 
 from shoprepair.shop import journal
 from shoprepair.shop.models import JournalEntry, Shop, Staff
+from shoprepair.shop.said import gettext
 
 CODES = ("shop", "prices", "pattern", "people", "tag")
 _VERB = "set-up."
