@@ -9,8 +9,8 @@ from django.utils.translation import gettext
 
 from shoprepair.counter.forms.damages import FIELD_OF, DamageForm
 from shoprepair.jobs.models import Damage
-from shoprepair.jobs.questions import kinds_for, questions_for
-from shoprepair.mechanics.description import Condition, Element, FindingKind
+from shoprepair.jobs.questions import faces_for, kinds_for, questions_for
+from shoprepair.mechanics.description import Condition, Element, Face, FindingKind
 from shoprepair.shop.languages import Words, gettext_lazy
 from shoprepair.shop.units import Units, say_length
 
@@ -57,6 +57,11 @@ class Question(NamedTuple):
     def drawn(self) -> int:
         """How many of its answers are drawn."""
         return sum(bool(option.drawing) for option in self.options)
+
+    @property
+    def in_the_wind(self) -> bool:
+        """Of faces: whether one of them meets the wind."""
+        return any(option.value == Face.FRONT for option in self.options)
 
     @property
     def template(self) -> str:
@@ -185,9 +190,23 @@ def _question(name: str, damage: Damage, units: Units) -> Question:
             hint=gettext("The whole inflatable counts as %(whole)s; the worse is taken.")
             % {"whole": gettext(whole)}
         )
+    if name == "face":
+        return _face(question, damage)
     if name == "direction" and damage.element in {Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE}:
         return question._replace(options=tuple(_on_cloth(option) for option in question.options))
     return question
+
+
+def _face(question: Question, damage: Damage) -> Question:
+    """What was said before stays to be seen, even where nobody is asked for it."""
+    faces = {*faces_for(damage), damage.face}
+    shown = tuple(option for option in question.options if option.quiet or option.value in faces)
+    if damage.element != Element.STRUT:
+        return question._replace(options=shown)
+    hint = gettext("Cut through, seen from its end at the trailing edge.")
+    if Face.BACK in faces_for(damage):
+        hint = gettext("At the back: its closing seam.")
+    return question._replace(options=shown, hint=hint)
 
 
 def _filled(question: Question, damage: Damage, form: DamageForm) -> Question:

@@ -1,7 +1,7 @@
 """Which kinds of damage an element can have, and which few questions each of them needs."""
 
 from shoprepair.jobs.models import Damage
-from shoprepair.mechanics.description import Element, FindingKind
+from shoprepair.mechanics.description import Element, Face, FindingKind
 
 _TUBE = (
     FindingKind.CUT,
@@ -96,6 +96,19 @@ def questions_for(damage: Damage) -> tuple[str, ...]:
     if kind != FindingKind.STITCHING:
         asked.append("wet")
     return (*asked, "condition")
+
+
+def faces_for(damage: Damage) -> tuple[Face, ...]:
+    """Where around its tube this damage may lie, as far as an answer tells something.
+
+    A strut has neither front nor back, but its seam that was sewn last is called the one at the back.
+    """
+    if Element(damage.element) == Element.STRUT and FindingKind.SEAM_OPENED not in (
+        damage.kind,
+        damage.under_kind,
+    ):
+        return (Face.TOP, Face.UNDERSIDE)
+    return (Face.TOP, Face.FRONT, Face.BACK, Face.UNDERSIDE)
 
 
 def required(damage: Damage) -> tuple[str, ...]:

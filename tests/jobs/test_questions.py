@@ -1,7 +1,7 @@
 import pytest
 
 from shoprepair.jobs.models import Damage
-from shoprepair.jobs.questions import element_for, kinds_for, questions_for, required
+from shoprepair.jobs.questions import element_for, faces_for, kinds_for, questions_for, required
 from shoprepair.mechanics.description import Element, FindingKind
 
 EVERY_FIELD = {field.name for field in Damage._meta.concrete_fields}
@@ -48,6 +48,17 @@ def test_an_old_patch_asks_for_what_lies_under_it() -> None:
         "condition",
     )
     assert required(damage) == ("length_m",)
+
+
+def test_a_strut_has_neither_front_nor_back() -> None:
+    assert faces_for(Damage(element="strut", kind="cut")) == ("top", "underside")
+    assert faces_for(Damage(element="strut", kind="residue", under_kind="cut")) == ("top", "underside")
+    assert faces_for(Damage(element="leading edge", kind="cut")) == ("top", "front", "back", "underside")
+
+
+def test_the_back_of_a_strut_tells_which_of_its_seams_opened() -> None:
+    assert "back" in faces_for(Damage(element="strut", kind="seam opened"))
+    assert "back" in faces_for(Damage(element="strut", kind="residue", under_kind="seam opened"))
 
 
 def test_every_kind_on_every_element_asks_for_fields_that_exist() -> None:
