@@ -2,7 +2,7 @@
 
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram import outline
-from shoprepair.gear.diagram.placing import Box
+from shoprepair.gear.diagram.box import Box
 from shoprepair.gear.diagram.regions import Region
 from shoprepair.gear.diagram.struts import drawn_struts
 from shoprepair.gear.diagram.svg import at, dashes, element, group, polyline

@@ -9,8 +9,10 @@ from typing import NamedTuple
 from django.utils.translation import gettext
 
 from shoprepair.gear.curve import Point
-from shoprepair.gear.diagram.placing import Box, Spot, placed
+from shoprepair.gear.diagram.box import Box
+from shoprepair.gear.diagram.placing import placed
 from shoprepair.gear.diagram.svg import at, element, group
+from shoprepair.gear.diagram.tangles import Spot
 from shoprepair.gear.diagram.view import View
 from shoprepair.mechanics.description import Band, Element
 

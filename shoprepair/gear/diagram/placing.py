@@ -6,12 +6,14 @@ is tangled then looks once more for a better place, or changes it with the one i
 thick of a crowd some threads still cross; no tag ever lies on another, nor off the sheet.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from math import cos, hypot, inf, pi, sin
 
 from shoprepair.gear.curve import Point
+from shoprepair.gear.diagram.box import Box
+from shoprepair.gear.diagram.tangles import Spot, of_two, tangles
 from shoprepair.gear.diagram.view import View
 
 RINGS = (0.75, 1.15, 1.6, 2.2, 2.9, 3.7, 4.8, 6.2, 8.0, 10.5)
@@ -33,80 +35,6 @@ MOST_WEIGHED = 90
 ROUNDS = 2
 SMALLER = 0.86
 LEAST = 0.2
-CORNER = 0.28
-KNOT = 0.1
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    left: float
-    top: float
-    right: float
-    bottom: float
-
-    def overlaps(self, other: "Box") -> bool:
-        return self.on_any([other])
-
-    def on_any(self, others: Iterable["Box"]) -> bool:
-        left, top, right, bottom = self.left, self.top, self.right, self.bottom
-        for other in others:
-            if left < other.right and other.left < right and top < other.bottom and other.top < bottom:
-                return True
-        return False
-
-    def holds(self, x: float, y: float) -> bool:
-        return self.left < x < self.right and self.top < y < self.bottom
-
-    def holds_any(self, points: Iterable[Point]) -> bool:
-        left, top, right, bottom = self.left, self.top, self.right, self.bottom
-        return any(left < x < right and top < y < bottom for x, y in points)
-
-    def grown(self, by: float) -> "Box":
-        return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
-
-    @property
-    def middle(self) -> Point:
-        return Point((self.left + self.right) / 2, (self.top + self.bottom) / 2)
-
-    def eye(self, knot: Point) -> Point:
-        """Where the thread is tied: on the edge that faces the knot, clear of the corners."""
-        corner = CORNER * (self.bottom - self.top)
-        if self.left <= knot.x_m <= self.right:
-            x = min(max(knot.x_m, self.left + corner), self.right - corner)
-            return Point(x, self.top if knot.y_m < self.top else self.bottom)
-        x = self.left if knot.x_m < self.left else self.right
-        return Point(x, min(max(knot.y_m, self.top + corner), self.bottom - corner))
-
-    def about(self, still: Point, share: float) -> "Box":
-        """The same smaller, with one of its points where it was."""
-        x, y = still
-        return Box(
-            x + share * (self.left - x),
-            y + share * (self.top - y),
-            x + share * (self.right - x),
-            y + share * (self.bottom - y),
-        )
-
-
-@dataclass(frozen=True)
-class Spot:
-    """A tag's place for the point it belongs to."""
-
-    knot: Point
-    box: Box
-
-    @cached_property
-    def eye(self) -> Point:
-        return self.box.eye(self.knot)
-
-    @cached_property
-    def knotted(self) -> Box:
-        """The room of the knot, which no other's thread should run over."""
-        return Box(*self.knot, *self.knot).grown(KNOT * (self.box.bottom - self.box.top))
-
-    @property
-    def thread(self) -> float:
-        return hypot(self.eye.x_m - self.knot.x_m, self.eye.y_m - self.knot.y_m)
 
 
 @dataclass(frozen=True)
@@ -271,29 +199,8 @@ class Board:
             pair = Spot(here.knot, there.box), Spot(there.knot, here.box)
             if any(self._covers(n, spot.box) for n, spot in zip((number, other), pair, strict=True)):
                 continue
-            if _of_two(pair, rest) < _of_two((here, there), rest):
+            if of_two(pair, rest) < of_two((here, there), rest):
                 spots[number], spots[other] = pair
-
-
-def tangles(spot: Spot, others: Sequence[Spot], most: float = inf) -> int:
-    """How many threads it crosses, tags and knots it runs under, threads it hides; counted up to so many."""
-    count = 0
-    knot, eye, box, knotted = spot.knot, spot.eye, spot.box, spot.knotted
-    for other in others:
-        count += (
-            _cross(knot, eye, other.knot, other.eye)
-            + _through(knot, eye, other.box)
-            + _through(other.knot, other.eye, box)
-        )
-        if not knotted.holds(*other.knot):
-            count += _through(knot, eye, other.knotted) + _through(other.knot, other.eye, knotted)
-        if count >= most:
-            break
-    return count
-
-
-def _of_two(pair: tuple[Spot, Spot], rest: Sequence[Spot]) -> int:
-    return tangles(pair[0], [pair[1]]) + sum(tangles(spot, rest) for spot in pair)
 
 
 @lru_cache(maxsize=64)
@@ -328,26 +235,3 @@ def placed(
             return spots
         size *= SMALLER
     raise ValueError(f"No sheet of {view.box} has room for {len(knots)} tags.")
-
-
-def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
-    return _turn(a, b, c) * _turn(a, b, d) < 0 and _turn(c, d, a) * _turn(c, d, b) < 0
-
-
-def _turn(a: Point, b: Point, c: Point) -> float:
-    return (b.x_m - a.x_m) * (c.y_m - a.y_m) - (b.y_m - a.y_m) * (c.x_m - a.x_m)
-
-
-def _through(a: Point, b: Point, box: Box) -> bool:
-    """Whether a stretch runs through the inside of a box [Liang, Barsky 1984, ACM TOG 3(1) 1]."""
-    (x, y), (to_x, to_y) = a, b
-    if (x <= box.left and to_x <= box.left) or (x >= box.right and to_x >= box.right):
-        return False
-    if (y <= box.top and to_y <= box.top) or (y >= box.bottom and to_y >= box.bottom):
-        return False
-    low, high = 0.0, 1.0
-    for start, step, least, most in ((x, to_x - x, box.left, box.right), (y, to_y - y, box.top, box.bottom)):
-        if step:
-            first, last = (least - start) / step, (most - start) / step
-            low, high = max(low, min(first, last)), min(high, max(first, last))
-    return low < high

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from shoprepair.gear.curve import Point
-from shoprepair.gear.diagram.placing import Box
+from shoprepair.gear.diagram.box import Box
 from shoprepair.gear.diagram.svg import element, group, polyline
 from shoprepair.gear.diagram.view import View
 from shoprepair.gear.planform import Planform

@@ -8,11 +8,11 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext
 
 from shoprepair.gear.diagram import canopy, loads, plan
+from shoprepair.gear.diagram.box import Box
 from shoprepair.gear.diagram.glyph import glyph
 from shoprepair.gear.diagram.layers import INK, layers
 from shoprepair.gear.diagram.pins import GROWN, ROOMY, TAG_SHARE, Pin
 from shoprepair.gear.diagram.pins import draw as draw_pins
-from shoprepair.gear.diagram.placing import Box
 from shoprepair.gear.diagram.plan import Measures
 from shoprepair.gear.diagram.regions import Region, regions
 from shoprepair.gear.diagram.shorter import shortened
