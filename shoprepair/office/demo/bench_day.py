@@ -7,8 +7,8 @@ from shoprepair import serve
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.office.demo import clock, holding, ticking
 from shoprepair.office.demo.finds import pin
+from shoprepair.office.demo.open_job import Visit
 from shoprepair.office.demo.people import Crew
-from shoprepair.office.demo.today import Visit
 from shoprepair.pricing import quotes
 from shoprepair.work import calendar, payments
 

@@ -26,7 +26,8 @@ from shoprepair.office.demo import (
 )
 from shoprepair.office.demo.bench_day import BenchDay
 from shoprepair.office.demo.earlier import COME_BACK
-from shoprepair.office.demo.today import TODAY, Visit
+from shoprepair.office.demo.open_job import Visit
+from shoprepair.office.demo.today import TODAY
 from shoprepair.pricing import catalogue, quotes
 from shoprepair.shop.models import Staff
 from shoprepair.work import forecast

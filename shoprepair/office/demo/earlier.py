@@ -6,7 +6,7 @@ from shoprepair.cover.models import Claim
 from shoprepair.jobs.models import Stage
 from shoprepair.mechanics.description import Answer, FindingKind
 from shoprepair.office.demo.finds import Find, canopy, edge, strut, window, with_photo
-from shoprepair.office.demo.today import ALONG, AROUND, BACK, FRONT, THROUGH, TO_AN_EDGE, TOP, Visit
+from shoprepair.office.demo.open_job import ALONG, AROUND, BACK, FRONT, THROUGH, TO_AN_EDGE, TOP, Visit
 
 K = FindingKind
 OURS, NEW, OPEN = Claim.Decision.OURS, Claim.Decision.NEW, Claim.Decision.OPEN

@@ -1,55 +1,23 @@
 """The jobs that hang on the rack today, in every stage, from a burst leading edge to a stain."""
 
-from dataclasses import dataclass
-
 from shoprepair.jobs.models import Hold, Stage
-from shoprepair.mechanics.description import Direction, Element, Face, FindingKind, Fold, Softens
-from shoprepair.office.demo.finds import Find, canopy, edge, fitting, strut, window, with_photo
-from shoprepair.office.demo.holding import COOLED, LEAKING, TOO_EARLY, Reading
-from shoprepair.office.demo.quoting import PLAIN, Offer
-
-K = FindingKind
-ALONG, AROUND = {"direction": Direction.ALONG.value}, {"direction": Direction.AROUND.value}
-TO_AN_EDGE, ROUND = {"fold": Fold.EDGE.value}, {"fold": Fold.ROUND.value}
-THROUGH = {"through_bladder": "yes"}
-FRONT, TOP, BELOW, BACK = ({"face": face.value} for face in list(Face)[:4])
-
-
-@dataclass(frozen=True, slots=True)
-class Visit:
-    """One open job: days since it came in and until its promised date, counted from today."""
-
-    owner: str
-    pattern: str
-    stage: Stage
-    days_in: int
-    promised_in: int
-    finds: tuple[Find, ...]
-    came_with: tuple[str, ...] = ("bag",)
-    wet: bool | None = False
-    hold: Hold = Hold.NONE
-    hold_note: str = ""
-    note: str = ""
-    measured_again: str = ""
-    """The length of the first damage as the bench found it, where the counter had it wrong."""
-    offer: Offer = PLAIN
-    begun: bool = False
-    """The owner has begun its quote and not sent it yet."""
-    ticked: int = 0
-    """Bench steps done the day before."""
-    at_it: bool = False
-    """The bench is at its next step now."""
-    inside: tuple[Find, ...] = ()
-    """Found while it was open; an addition to the quote is out for it."""
-    gauge: tuple[Reading, ...] = ()
-    """What was read in its hold test so far."""
-    failed: bool = False
-    """The hold test has just sent it back to the bench."""
-    paid: int = 0
-    """Already, of what is owed."""
-    parts_in: int | None = None
-    """Days until its parts are expected, where somebody knows."""
-
+from shoprepair.mechanics.description import Element, Softens
+from shoprepair.mechanics.description import FindingKind as K
+from shoprepair.office.demo.finds import canopy, edge, fitting, strut, window, with_photo
+from shoprepair.office.demo.holding import COOLED, LEAKING, TOO_EARLY
+from shoprepair.office.demo.open_job import (
+    ALONG,
+    AROUND,
+    BACK,
+    BELOW,
+    FRONT,
+    ROUND,
+    THROUGH,
+    TO_AN_EDGE,
+    TOP,
+    Visit,
+)
+from shoprepair.office.demo.quoting import Offer
 
 A_DOZEN = (
     edge(K.SCUFF, 0.12, "left", length="140 mm", **TO_AN_EDGE, **FRONT),
