@@ -49,5 +49,11 @@ def _shape(found: re.Match[str], worn: Mapping[str, Look]) -> str:
     look = dict(AS_FINE_AS_IT_IS) if found[1] in SHAPES else {}
     for name in classes:
         look |= worn.get(name, {})
+    look |= {name: _or(look[name], own[name]) for name in ("fill", "stroke") if name in look and name in own}
     written = "".join(f' {name}="{value}"' for name, value in (own | look).items())
     return f"<{found[1]}{written}{found[3]}>"
+
+
+def _or(tone: str, on_paper: str) -> str:
+    """A named tone, and that of the paper for a page that came without its style sheet."""
+    return f"{tone[:-1]},{on_paper})" if tone.startswith("var(") and "," not in tone else tone

@@ -45,10 +45,10 @@ def test_a_class_wears_what_its_rules_say_and_a_later_one_wins():
     }
 
 
-def test_a_look_takes_the_place_of_the_tone_for_paper_and_leaves_the_rest():
+def test_a_look_stands_before_the_tone_for_paper_and_leaves_the_rest():
     svg = '<g class="seam" fill="none" stroke="#888"><path d="M0 0" class="other" stroke="#999"/></g>'
     assert dressed(svg, looks(SHEET)) == (
-        '<g fill="none" stroke="var(--ink)" stroke-width="1px">'
+        '<g fill="none" stroke="var(--ink,#888)" stroke-width="1px">'
         '<path d="M0 0" stroke="#999" vector-effect="non-scaling-stroke"/></g>'
     )
 
