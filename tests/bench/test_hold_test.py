@@ -1,21 +1,15 @@
 """The page of a hold test: begun, read, decided, and what it says in the person's own units."""
 
-import datetime
-from zoneinfo import ZoneInfo
-
 import pytest
-from django.utils import timezone
 
-from shoprepair.bench.forms.hold import moment
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.shop.models import PressureUnit, TemperatureUnit
-from shoprepair.work import rules
-from shoprepair.work.models import Check, HoldReading, HoldTest
-from tests.factories import JobFactory, held
+from shoprepair.work.models import HoldTest
+from tests.bench.hold_pages import address, begin, begun, page, read
+from tests.factories import JobFactory
 from tests.work.benching import a_worked_cut
 
 pytestmark = pytest.mark.django_db
-MINUTE = datetime.timedelta(minutes=1)
 
 
 @pytest.fixture
@@ -27,43 +21,6 @@ def job(bench):
 @pytest.fixture
 def client(as_person, bench):
     return as_person(bench)
-
-
-def address(job, *rest):
-    return "/".join([f"/bench/jobs/{job.number}/hold-test", *map(str, rest), ""])
-
-
-def page(client, job):
-    answer = client.get(address(job))
-    assert answer.status_code == 200
-    return answer.content.decode()
-
-
-def begin(client, job, pressure="0.50 bar", **more):
-    return client.post(address(job, "begin"), {"pressure": pressure, "tube": "all", **more})
-
-
-def begun(client, job):
-    """A test that was begun two hours ago."""
-    begin(client, job)
-    HoldTest.objects.update(began_at=timezone.now() - 120 * MINUTE)
-    return HoldTest.objects.get()
-
-
-def ago(minutes):
-    return f"{timezone.localtime() - minutes * MINUTE:%Y-%m-%dT%H:%M}"
-
-
-def read(client, test, pressure, minutes, temperature="20", /, **more):
-    said = {
-        "pressure": pressure,
-        "pressure_unit": "bar",
-        "temperature": temperature,
-        "temperature_unit": "°C",
-        "at": ago(minutes),
-        "shown": ago(0),
-    }
-    return client.post(address(test.job, test.pk, "readings"), said | more)
 
 
 def decide(client, test, holds, reason="", **more):
@@ -139,107 +96,6 @@ def test_a_pressure_that_is_none_is_refused_with_a_sentence(client, job, typed):
 
 def test_a_tube_that_is_not_there_is_refused(client, job):
     assert begin(client, job, tube="strut-left-7").status_code == 422
-
-
-# Reading.
-
-
-def test_before_the_first_reading_the_page_says_what_to_do(client, job):
-    test = begun(client, job)
-    shown = page(client, job)
-    assert "First reading" in shown
-    assert "No reading yet" in shown
-    assert f'action="{address(job, test.pk, "readings")}"' in shown
-
-
-def test_a_time_that_nobody_touched_is_the_moment_it_arrives(client, job):
-    test = begun(client, job)
-    old = ago(45)
-    read(client, test, "0.50", 0, at=old, shown=old)
-    assert timezone.now() - HoldReading.objects.get().at < MINUTE
-
-
-def test_a_reading_keeps_what_was_typed_with_the_unit_of_that_gauge(client, job):
-    test = begun(client, job)
-    read(client, test, "7.25", 60, pressure_unit="psi")
-    kept = HoldReading.objects.get()
-    assert kept.pressure_typed == "7.25 psi"
-    assert kept.temperature_typed == "20 °C"
-    assert "<b>7.25 psi</b>" in page(client, job)
-
-
-def test_the_next_reading_proposes_the_gauge_of_the_last_one(client, job):
-    read(client, begun(client, job), "7.25", 60, pressure_unit="psi")
-    assert '<option value="psi" selected>' in page(client, job)
-
-
-def test_a_reading_in_the_future_is_refused_beside_its_time(client, job):
-    test = begun(client, job)
-    answer = read(client, test, "0.50", -60)
-    shown = answer.content.decode()
-    assert answer.status_code == 422
-    assert "lies in the future" in shown.split('id="id_at_error"')[1][:300]
-    assert 'value="0.50"' in shown
-    assert not HoldReading.objects.exists()
-
-
-@pytest.mark.parametrize(
-    "wrong",
-    [
-        {"pressure": "a lot"},
-        {"temperature": "500"},
-        {"temperature": ""},
-        {"at": "yesterday"},
-        {"height": "up the hill"},
-        {"height": "90000 m"},
-        {"pressure_unit": "atm"},
-        {"pressure": "\0"},
-    ],
-)
-def test_a_reading_that_cannot_be_is_refused_with_a_sentence(client, job, wrong):
-    test = begun(client, job)
-    answer = read(client, test, "0.50", 1, **wrong)
-    assert answer.status_code == 422
-    assert 'class="error"' in answer.content.decode()
-    assert not HoldReading.objects.exists()
-
-
-def test_a_reading_sent_twice_is_kept_once(client, job):
-    test = begun(client, job)
-    for _ in range(2):
-        read(client, test, "0.50", 1, key="one-tap")
-    assert HoldReading.objects.count() == 1
-
-
-def test_a_reading_is_taken_out_and_put_back(client, job):
-    test = begun(client, job)
-    read(client, test, "0.50", 60)
-    kept = HoldReading.objects.get()
-    client.post(address(job, test.pk, "readings", kept.pk, "remove"))
-    assert "Taken out: it does not count." in page(client, job)
-    client.post(address(job, test.pk, "readings", kept.pk, "restore"))
-    assert "Taken out" not in page(client, job)
-
-
-def test_a_reading_of_another_job_cannot_be_taken_out_here(client, job):
-    test = begun(client, job)
-    read(client, test, "0.50", 60)
-    other = JobFactory()
-    kept = HoldReading.objects.get()
-    assert client.post(address(other, test.pk, "readings", kept.pk, "remove")).status_code == 404
-
-
-def test_a_time_that_came_twice_is_the_later_one_that_is_not_in_the_future():
-    zone = ZoneInfo("Europe/Oslo")
-    with timezone.override(zone):
-        first = moment("2026-10-25T02:30", datetime.datetime(2026, 10, 25, 0, 45, tzinfo=datetime.UTC))
-        second = moment("2026-10-25T02:30", datetime.datetime(2026, 10, 25, 6, 0, tzinfo=datetime.UTC))
-    assert (second - first) == datetime.timedelta(hours=1)
-
-
-def test_a_time_that_the_clocks_jumped_over_never_was():
-    with timezone.override(ZoneInfo("Europe/Oslo")), pytest.raises(ValueError, match="never was"):
-        moment("2026-03-29T02:30", timezone.now())
 
 
 # The answer.
@@ -390,47 +246,3 @@ def test_a_job_that_is_not_there_is_not_found(client):
 
 def test_a_stranger_is_asked_to_log_in(stranger, job):
     assert stranger.get(address(job)).status_code == 302
-
-
-# The second pair of eyes.
-
-
-def check(client, job, passed, note=""):
-    return client.post(f"/bench/jobs/{job.number}/second-check/", {"passed": passed, "note": note})
-
-
-@pytest.fixture
-def careful(job, owner, bench):
-    """The same job, held, in a shop where a second person looks."""
-    rules.change(rules.current(), who=owner, version=1, second_person=True)
-    held(job, bench)
-    return job
-
-
-def test_whoever_did_the_work_is_told_that_somebody_else_looks(client, careful):
-    shown = page(client, careful)
-    assert "You worked on it yourself" in shown
-    assert "Ready for the customer" not in shown
-    assert check(client, careful, "yes").status_code == 422
-
-
-def test_a_second_person_passes_it(as_person, counter, careful):
-    client = as_person(counter)
-    assert page(client, careful).count("is-primary") == 1
-    check(client, careful, "yes")
-    shown = page(client, careful)
-    assert "Maja Orrevik</b> looked at it" in shown
-    assert "Ready for the customer" in shown
-
-
-def test_a_fault_needs_words_and_goes_back_to_the_bench(as_person, counter, careful):
-    client = as_person(counter)
-    answer = check(client, careful, "no")
-    assert "Say what has to be done again" in answer.content.decode()
-    check(client, careful, "no", "A corner lifts.")
-    assert Job.objects.get(pk=careful.pk).stage == Stage.BENCH
-    assert Check.objects.get().note == "A corner lifts."
-
-
-def test_an_unanswered_look_is_refused(as_person, counter, careful):
-    assert "Choose what you found" in check(as_person(counter), careful, "").content.decode()

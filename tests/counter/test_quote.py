@@ -1,4 +1,4 @@
-"""The quote while it is written: begun from the repairs, changed line by line, weighed, never lost."""
+"""A quote as a draft: before there is one, what it shows, what holds for all of it, and two at once."""
 
 import re
 from decimal import Decimal
@@ -8,14 +8,13 @@ from django.urls import reverse
 
 from shoprepair.jobs import damages
 from shoprepair.jobs.models import Job, Stage
-from shoprepair.pricing import quotes, totals
-from shoprepair.pricing.models import Quote, QuoteLine
+from shoprepair.pricing import quotes
+from shoprepair.pricing.models import Quote
+from tests.counter.drafts import line, send, typed
 from tests.factories import JobFactory, OperationFactory, QuoteLineFactory
-from tests.pricing.quoting import assessed, repair_of, with_choices
+from tests.pricing.quoting import assessed, with_choices
 
 pytestmark = pytest.mark.django_db
-
-HTMX = {"HTTP_HX_REQUEST": "true"}
 
 
 @pytest.fixture
@@ -32,23 +31,6 @@ def draft(db) -> Quote:
 
 def page(client, job: Job, **query) -> str:
     return client.get(reverse("quote", args=[job.number]), query).content.decode()
-
-
-def send(client, name: str, draft: Quote, *args, version: int | None = None, headers=None, **fields):
-    fields["version"] = draft.version if version is None else version
-    return client.post(reverse(name, args=[draft.job.number, *args]), fields, **(headers or {}))
-
-
-def line(draft: Quote, text: str) -> QuoteLine:
-    return draft.lines.get(text=text)
-
-
-def typed(found: QuoteLine, **fields) -> dict[str, str]:
-    """A line's form as the page shows it, with what was typed over it."""
-    names = ("text", "detail", "amount", "minutes", "choice")
-    shown = {name: getattr(found, name) for name in names}
-    shown |= {name: "on" for name in ("optional", "taken") if getattr(found, name)}
-    return {f"line-{found.pk}-{name}": value for name, value in (shown | fields).items() if value is not None}
 
 
 # Before there is one
@@ -189,184 +171,7 @@ def test_the_page_asks_the_database_as_often_for_many_lines_as_for_few(
         page(client, draft.job)
 
 
-# Changing a line
-
-
-def test_a_line_opens_in_its_place_and_is_kept(client, draft):
-    found = line(draft, "Casing patch")
-    opened = client.get(reverse("quote-line", args=[draft.job.number, found.pk])).content.decode()
-    assert f'name="line-{found.pk}-amount"' in opened
-
-    answer = send(
-        client, "quote-line", draft, found.pk, **typed(found, text="A better patch", amount="120,50")
-    )
-
-    assert answer.status_code == 302
-    found.refresh_from_db()
-    assert (found.text, found.amount) == ("A better patch", Decimal("120.50"))
-
-
-def test_a_tap_comes_back_as_the_sheet_alone(client, draft):
-    found = line(draft, "Casing patch")
-
-    answer = send(client, "quote-line", draft, found.pk, headers=HTMX, **typed(found, amount="90"))
-
-    html = answer.content.decode()
-    assert html.strip().startswith('<div id="quote"')
-    assert "“Casing patch” is kept." in html
-    assert "HX-Request" in answer["Vary"]
-
-
-@pytest.mark.parametrize(
-    ("field", "wrong", "sentence"),
-    [
-        ("amount", "-5", "An amount cannot be below nought."),
-        ("amount", "plenty", "Write an amount in figures, such as 12.50."),
-        ("amount", "", "Write the amount, 0 if it is free."),
-        ("amount", "9" * 30, "That is too much."),
-        ("minutes", "-3", "Minutes are counted from nought"),
-        ("minutes", "nan", "“nan” is not a number."),
-        ("text", "   ", "Write what it is"),
-        ("text", "x" * 10_000, "Say it in 200 letters or fewer; these are 10000."),
-        ("detail", "y" * 400, "Say it in 300 letters or fewer; these are 400."),
-    ],
-)
-def test_what_cannot_be_is_said_beside_its_field_and_the_rest_is_kept(client, draft, field, wrong, sentence):
-    found = line(draft, "Casing patch")
-    other = {"minutes": "77"} if field != "minutes" else {"amount": "77"}
-
-    answer = send(client, "quote-line", draft, found.pk, **typed(found, **other, **{field: wrong}))
-
-    html = answer.content.decode()
-    assert answer.status_code == 422
-    assert sentence in html
-    assert 'value="77"' in html
-    found.refresh_from_db()
-    assert (found.text, found.amount) == ("Casing patch", Decimal("100.00"))
-
-
-def test_the_other_alternative_is_advised_and_the_first_gives_way(client, draft):
-    found = line(draft, "Bladder patch")
-
-    send(client, "quote-line", draft, found.pk, **typed(found, taken="on"))
-
-    assert line(draft, "Bladder patch").taken
-    assert not line(draft, "New bladder").taken
-
-
-def test_two_lines_become_a_choice_and_part_again(client, draft):
-    courier = QuoteLineFactory(quote=draft, text="Courier")
-    pickup = QuoteLineFactory(quote=draft, text="Fetched here", amount=Decimal(0))
-
-    send(client, "quote-line", draft, pickup.pk, **typed(pickup, choice=f"with line {courier.pk}"))
-    courier.refresh_from_db()
-    pickup.refresh_from_db()
-    assert courier.choice == pickup.choice != ""
-    assert [courier.taken, pickup.taken].count(True) == 1
-
-    draft.refresh_from_db()
-    send(client, "quote-line", draft, pickup.pk, **typed(pickup, choice=""))
-    pickup.refresh_from_db()
-    assert pickup.choice == ""
-
-
-def test_a_choice_made_on_an_older_page_is_refused_whole(client, draft, bench):
-    courier = QuoteLineFactory(quote=draft, text="Courier")
-    seen = draft.version
-    quotes.change(draft, who=bench, version=seen, discount_percent=Decimal(5))
-    patch = line(draft, "Casing patch")
-
-    answer = send(
-        client, "quote-line", draft, patch.pk, version=seen, **typed(patch, choice=f"with line {courier.pk}")
-    )
-
-    assert answer.status_code == 422
-    courier.refresh_from_db()
-    assert courier.choice == ""
-
-
-def test_a_line_becomes_optional_and_is_left_out_of_the_total(client, draft):
-    found = line(draft, "Casing patch")
-
-    send(client, "quote-line", draft, found.pk, **typed(found, optional="on"))
-    draft.refresh_from_db()
-    found.refresh_from_db()
-    send(client, "quote-line", draft, found.pk, **typed(found, taken=None))
-
-    assert totals.of(Quote.objects.get(pk=draft.pk)).subtotal == Decimal("100.00")
-
-
-def test_a_removed_line_can_be_put_back_as_it_was(client, draft):
-    repair = repair_of(draft.job)
-    QuoteLine.objects.filter(text="New bladder").update(repair=repair, damages=[1], operation_code="bladder")
-    found = line(draft, "New bladder")
-
-    removed = send(client, "quote-line-remove", draft, found.pk).content.decode()
-    assert "“New bladder” is removed." in removed
-    assert not draft.lines.filter(text="New bladder").exists()
-
-    token = re.search(r'name="removed"\s+value="([^"]+)"', removed)[1]
-    draft.refresh_from_db()
-    send(client, "quote-line-add", draft, removed=token)
-
-    back = line(draft, "New bladder")
-    assert (back.amount, back.repair_id, back.damages) == (Decimal("80.00"), repair.pk, [1])
-    assert (back.choice, back.operation_code) == ("damage 1: bladder", "bladder")
-
-
-@pytest.mark.parametrize("token", ["junk", "a:b:c", "\x00"])
-def test_what_was_never_removed_here_is_not_put_back(client, draft, token):
-    answer = send(client, "quote-line-add", draft, removed=token)
-
-    assert answer.status_code == 422
-    assert draft.lines.count() == 4
-
-
-# Adding
-
-
-def test_a_line_in_ones_own_words_is_added_once_however_often_it_is_sent(client, draft):
-    sent = {"own-text": "Courier", "own-amount": "12,50", "own-optional": "on", "key": "once"}
-
-    for _ in range(2):
-        assert send(client, "quote-line-add", draft, **sent).status_code == 302
-
-    added = line(draft, "Courier")
-    assert (added.amount, added.optional) == (Decimal("12.50"), True)
-
-
-def test_a_line_that_lacks_its_words_keeps_the_amount_that_was_typed(client, draft):
-    answer = send(client, "quote-line-add", draft, **{"own-amount": "33.10"})
-
-    html = answer.content.decode()
-    assert answer.status_code == 422
-    assert "Write what it is: the customer reads this." in html
-    assert 'value="33.10"' in html
-
-
-def test_an_operation_of_the_catalogue_comes_with_its_minutes_and_price(client, draft):
-    OperationFactory(code="wash", name="Wash it", set_up_minutes=Decimal(30))
-
-    send(client, "quote-line-add", draft, **{"from": "catalogue", "cat-item": "do:wash", "cat-quantity": "2"})
-
-    added = line(draft, "Wash it, 2 times")
-    assert added.minutes == Decimal(60)
-    assert added.amount == Decimal("72.00")
-
-
-@pytest.mark.parametrize(("item", "quantity"), [("", "1"), ("do:nothing", "1"), ("do:", "x"), ("junk", "-2")])
-def test_what_the_catalogue_does_not_have_is_refused_beside_the_field(client, draft, item, quantity):
-    sent = {"from": "catalogue", "cat-item": item, "cat-quantity": quantity}
-
-    answer = send(client, "quote-line-add", draft, **sent)
-
-    assert answer.status_code == 422
-    assert draft.lines.count() == 4
-
-
 # For the whole quote
-
-
 def terms(draft: Quote, **fields) -> dict[str, str]:
     shown = {"valid_until": draft.valid_until, "discount_percent": "0", "deposit_percent": "0", "note": ""}
     return shown | fields
@@ -466,15 +271,6 @@ def test_a_draft_thrown_away_meanwhile_leaves_the_way_to_a_new_one(client, draft
 
     assert answer.status_code == 422
     assert "Draft the quote" in answer.content.decode()
-
-
-# Worth
-
-
-def priced(job: Job, new_price: str | None, year: int | None) -> None:
-    gear = job.inflatable
-    gear.new_price, gear.bought_year = new_price and Decimal(new_price), year
-    gear.save()
 
 
 def test_where_the_price_new_is_unknown_the_field_for_it_stands_right_there(client, draft):
