@@ -19,7 +19,7 @@ FIELDS = """
     pattern span diameter_centre diameter_tip pressure struts pumping support promised_on came_with
     arrived_wet terms to from reason hold number q band stage after damage removed move text role username
     password1 password2 pressure_unit length_unit currency temperature_unit time_zone paper usual_days
-    test_pressure_factor area_m2 strength_warp subject body look
+    week_begins test_pressure_factor area_m2 strength_warp subject body look
 """.split()  # noqa: SIM905 - seventy names, read as a paragraph
 ROUNDS = 2
 

@@ -188,7 +188,7 @@ def test_the_owner_chooses_the_shops_language_and_the_journal_tells(owner, as_pe
     sent = dict(re.findall(r'name="([^"]+)"\s+value="([^"]*)"', form))
     sent = sent | {"name": "Loft", "time_zone": "UTC", "currency": "USD", "paper": "A4", "tag_paper": "62"}
     sent |= {"pressure_unit": "bar", "length_unit": "mm", "temperature_unit": "°C", "usual_days": "10"}
-    sent |= {"test_pressure_factor": "1.00", "seen": "0", "language": "es"}
+    sent |= {"test_pressure_factor": "1.00", "seen": "0", "language": "es", "week_begins": "0"}
     assert client.post(reverse("settings"), sent).status_code == 302
 
     assert current().language == "es"

@@ -5,7 +5,7 @@ from functools import cache
 from typing import NamedTuple
 from zoneinfo import available_timezones
 
-from babel import Locale
+from babel import Locale, UnknownLocaleError
 from babel.core import get_global
 from babel.numbers import get_territory_currencies
 
@@ -52,6 +52,7 @@ class Usual(NamedTuple):
     pressure_unit: str
     length_unit: str
     temperature_unit: str
+    week_begins: int
 
 
 def usual(country: str) -> Usual:
@@ -63,6 +64,7 @@ def usual(country: str) -> Usual:
         pressure_unit=PressureUnit.PSI if country in PSI else PressureUnit.BAR,
         length_unit=LengthUnit.INCH if country in INCHES else LengthUnit.MM,
         temperature_unit=TemperatureUnit.FAHRENHEIT if country in FAHRENHEIT else TemperatureUnit.CELSIUS,
+        week_begins=_first_weekday(country),
     )
 
 
@@ -97,6 +99,15 @@ def guess(accepted: str) -> str:
         if country in codes():
             return country
     return ""
+
+
+@cache
+def _first_weekday(country: str) -> int:
+    """The number of the weekday with which calendars begin there, Monday 0; Monday where it is not known."""
+    try:
+        return Locale.parse(f"und_{country}").first_week_day if country in codes() else 0
+    except (UnknownLocaleError, ValueError):
+        return 0
 
 
 @cache

@@ -38,6 +38,15 @@ class TemperatureUnit(models.TextChoices):
     FAHRENHEIT = "°F", "°F"
 
 
+class WeekBegins(models.IntegerChoices):
+    """The weekdays with which a week begins somewhere, by their numbers, Monday 0."""
+
+    MONDAY = 0, gettext_lazy("Monday")
+    FRIDAY = 4, gettext_lazy("Friday")
+    SATURDAY = 5, gettext_lazy("Saturday")
+    SUNDAY = 6, gettext_lazy("Sunday")
+
+
 class Paper(models.TextChoices):
     A4 = "A4", "A4"
     LETTER = "Letter", gettext_lazy("Letter")
@@ -105,6 +114,11 @@ class Shop(models.Model):
         choices=Language,
         default=Language.ENGLISH,
         help_text=gettext_lazy("Spoken to whoever has chosen none, and on the papers."),
+    )
+    week_begins = models.PositiveSmallIntegerField(
+        choices=WeekBegins,
+        default=WeekBegins.MONDAY,
+        help_text=gettext_lazy("With which day the days of a week are listed."),
     )
     currency = models.CharField(max_length=3, default="USD")
     paper = models.CharField(max_length=10, choices=Paper, default=Paper.A4)

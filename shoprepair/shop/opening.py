@@ -7,6 +7,7 @@ from itertools import groupby
 from django.utils.dates import WEEKDAYS_ABBR
 
 from shoprepair.shop.models import Shop
+from shoprepair.shop.weeks import weekdays
 
 _DAY = datetime.timedelta(days=1)
 
@@ -18,12 +19,15 @@ def open_on(shop: Shop, day: datetime.date) -> datetime.date:
 
 
 def hours(shop: Shop) -> tuple[tuple[str, str], ...]:
-    """Days and their hours, those alike together: ("Mon–Fri", "09:00–17:30"); closed days are left out."""
-    return tuple(_alike(shop.working_hours))
+    """Days as the shop's week runs and their hours, those alike together: ("Mon–Fri", "09:00–17:30").
+
+    Closed days are left out.
+    """
+    return tuple(_alike(weekdays(shop), shop.working_hours))
 
 
-def _alike(week: dict[str, list[str]]) -> Iterator[tuple[str, str]]:
-    for said, alike in groupby(range(7), lambda day: tuple(week.get(str(day), ()))):
+def _alike(order: list[int], week: dict[str, list[str]]) -> Iterator[tuple[str, str]]:
+    for said, alike in groupby(order, lambda day: tuple(week.get(str(day), ()))):
         if said:
             days = list(alike)
             names = [str(WEEKDAYS_ABBR[day]) for day in (days[0], days[-1])]

@@ -1,4 +1,9 @@
-"""Weeks as ISO 8601 counts them, Monday to Sunday, by the shop's clock."""
+"""Weeks as ISO 8601 counts them, Monday to Sunday, by the shop's clock.
+
+A week of money or bench time has a number, on its page and in its address, and only ISO weeks have one that
+means the same to a bookkeeper everywhere: they run from Monday in every shop, and say so in their words. With
+which day the days of a week are listed is the shop's own: `weekdays`.
+"""
 
 import datetime
 import re
@@ -7,6 +12,8 @@ from dataclasses import dataclass
 from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext
+
+from shoprepair.shop.models import Shop
 
 _WRITTEN = re.compile(r"([12][0-9]{3})-w([0-9]{2})")
 _WEEK = datetime.timedelta(weeks=1)
@@ -85,6 +92,11 @@ class IsoWeek:
 def up_to(last: IsoWeek, count: int) -> list[IsoWeek]:
     """So many weeks in a row, the last one of them last."""
     return [last.back(weeks) for weeks in range(count - 1, -1, -1)]
+
+
+def weekdays(shop: Shop) -> list[int]:
+    """The numbers of the weekdays, Monday 0, in the order in which the shop's week runs."""
+    return [(shop.week_begins + ahead) % 7 for ahead in range(7)]
 
 
 def midnight(day: datetime.date) -> datetime.datetime:

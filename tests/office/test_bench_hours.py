@@ -4,6 +4,8 @@ import pytest
 from django.urls import reverse
 
 from shoprepair.shop import journal
+from shoprepair.shop.models import Shop, WeekBegins
+from shoprepair.shop.settings import current
 from shoprepair.work import calendar, to_do
 from shoprepair.work.models import BenchHours
 
@@ -97,3 +99,37 @@ def test_the_office_leads_to_hours_and_holidays(client):
 
     assert f'href="{reverse(PAGE)}"' in page
     assert f'href="{reverse("holidays")}"' in page
+
+
+def shown_days(client) -> list[str]:
+    """The short names of the weekdays above the fields, and the fields' own."""
+    page = client.get(reverse(PAGE)).content.decode()
+    return re.findall(r'<span aria-hidden="true">(\w+)</span>', page)[:7]
+
+
+def test_where_the_week_begins_on_sunday_the_days_are_listed_from_it_and_kept_all_the_same(client, bench):
+    current()
+    Shop.objects.update(week_begins=WeekBegins.SUNDAY)
+
+    assert shown_days(client) == ["Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"]
+    keep(client, bench, "300", "0", "0", "0", "0", "0", "10")
+    assert BenchHours.objects.get(who=bench).minutes == [300, 0, 0, 0, 0, 0, 10]
+
+
+@pytest.mark.parametrize(("language", "first", "label"), [("de", "Mo", "Montag"), ("es", "lun", "lunes")])
+def test_the_days_are_named_in_the_readers_language(client, owner, bench, language, first, label):
+    owner.language = language
+    owner.save()
+
+    page = words(client.get(reverse(PAGE)))
+    assert shown_days(client)[0] == first
+    labels = re.findall(r'<span class="visually-hidden">([^<]*)</span>', page)
+    assert any(str(bench) in each and label in each for each in labels)
+    assert "Monday" not in page
+
+
+def test_minutes_typed_in_another_language_are_kept_on_their_days(client, owner, bench):
+    owner.language = "de"
+    owner.save()
+    keep(client, bench, "1", "2", "3", "4", "5", "6", "7")
+    assert BenchHours.objects.get(who=bench).minutes == [1, 2, 3, 4, 5, 6, 7]

@@ -71,6 +71,14 @@ def test_the_country_of_the_browser_fills_in_what_is_usual_there(
     )
 
 
+@pytest.mark.parametrize(("accepted", "day"), [("en-US", 6), ("en-CA", 6), ("de-DE", 0), ("ar-EG", 5)])
+def test_the_week_begins_as_calendars_do_in_the_country(owner_in, accepted, day):
+    page = owner_in.get(reverse("set-up-shop"), headers={"accept-language": accepted})
+    assert page.context["form"]["week_begins"].value() == day
+    owner_in.post(reverse("set-up-shop"), fields(page))
+    assert current().week_begins == day
+
+
 def test_another_country_fills_in_its_own_and_keeps_what_was_typed(owner_in):
     page = owner_in.post(reverse("set-up-shop"), {"country": "CH", "phone": "+41 000", "fill": "1"})
 

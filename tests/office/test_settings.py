@@ -1,3 +1,4 @@
+import re
 from decimal import Decimal
 
 import pytest
@@ -29,6 +30,7 @@ def typed(**changes) -> dict[str, str]:
         "pressure_unit": "bar",
         "length_unit": "mm",
         "temperature_unit": "°C",
+        "week_begins": "0",
         "usual_days": "10",
         "test_pressure_factor": "1.00",
         **changes,
@@ -224,3 +226,15 @@ def test_the_seven_days_are_all_there(client):
     page = client.get(reverse("settings")).content.decode()
 
     assert all(f"<span>{day}</span>" in page for day in DAYS)
+
+
+def test_the_owner_chooses_with_which_day_the_week_begins(client):
+    client.post(reverse("settings"), typed(week_begins="6"))
+    page = client.get(reverse("settings")).content.decode()
+    days = re.findall(r"<span>(\w+day)</span>", page.split("Open on")[1])
+    assert days[:2] == ["Sunday", "Monday"]
+    assert "The week begins on" in page.split("What was changed")[1]
+
+
+def test_a_week_begins_on_no_other_day(client):
+    assert "week_begins_error" in refusal(client, week_begins="2")

@@ -5,7 +5,7 @@ import datetime
 import pytest
 
 from shoprepair.shop import opening
-from shoprepair.shop.models import Shop
+from shoprepair.shop.models import Shop, WeekBegins
 
 MONDAY, SATURDAY = datetime.date(2026, 11, 30), datetime.date(2026, 11, 28)
 SUNDAY = datetime.date(2026, 11, 29)
@@ -30,3 +30,9 @@ def test_the_hours_are_said_for_days_alike_together() -> None:
 def test_a_closed_day_between_parts_what_is_alike() -> None:
     week = {"1": LONG, "2": LONG, "4": LONG}
     assert opening.hours(Shop(working_hours=week)) == (("Tue–Wed", "09:00–17:30"), ("Fri", "09:00–17:30"))
+
+
+def test_where_the_week_begins_on_sunday_its_hours_come_first() -> None:
+    week = {str(day): LONG for day in (6, 0, 1)} | {"5": SHORT}
+    american = Shop(working_hours=week, week_begins=WeekBegins.SUNDAY)
+    assert opening.hours(american) == (("Sun–Tue", "09:00–17:30"), ("Sat", "09:00–13:00"))

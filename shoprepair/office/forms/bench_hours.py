@@ -5,11 +5,14 @@ from typing import Any, NamedTuple
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.dates import WEEKDAYS_ABBR
 from django.utils.translation import gettext
 
 from shoprepair.office.forms.hours import DAYS
 from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.shop.models import Staff
+from shoprepair.shop.settings import current
+from shoprepair.shop.weeks import weekdays
 from shoprepair.work.calendar import LONGEST_DAY, Week
 
 WRONG = filled(
@@ -42,11 +45,19 @@ class MinutesField(forms.CharField):
         return minutes
 
 
+class Cell(NamedTuple):
+    """One person's minutes on one weekday."""
+
+    day: str
+    """Its short name."""
+    field: Any
+
+
 class Row(NamedTuple):
     """One person's week."""
 
     who: Staff
-    cells: list[Any]
+    cells: list[Cell]
     entered: bool
     hours: str
     """Their sum, as it is kept: '30 h a week'."""
@@ -54,21 +65,23 @@ class Row(NamedTuple):
     @property
     def errors(self) -> list[str]:
         """Each fault once, however many days it is on."""
-        return list(dict.fromkeys(error for cell in self.cells for error in cell.errors))
+        return list(dict.fromkeys(error for cell in self.cells for error in cell.field.errors))
 
 
 class BenchHoursForm(forms.Form):
-    """Seven fields a person, Monday first."""
+    """Seven fields a person, in the order of the shop's week."""
 
     use_required_attribute = False
 
     def __init__(self, weeks: list[Week], *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, label_suffix="", **kwargs)
         self.weeks = weeks
+        self.order = weekdays(current())
         for week in weeks:
-            for day, minutes in zip(DAYS, week.minutes, strict=True):
-                label = gettext("%(who)s on %(day)s, minutes") % {"who": week.who, "day": day}
-                self.fields[_name(week.who, day)] = MinutesField(label=label, initial=str(minutes))
+            for number in self.order:
+                label = gettext("%(who)s on %(day)s, minutes") % {"who": week.who, "day": DAYS[number]}
+                minutes = MinutesField(label=label, initial=str(week.minutes[number]))
+                self.fields[_name(week.who, DAYS[number])] = minutes
 
     def wanted(self) -> list[tuple[Staff, list[int]]]:
         """Everybody's bench minutes as they were typed; who was added meanwhile is not among them."""
@@ -82,7 +95,7 @@ class BenchHoursForm(forms.Form):
         return [
             Row(
                 week.who,
-                [self[_name(week.who, day)] for day in DAYS],
+                [Cell(str(WEEKDAYS_ABBR[day]), self[_name(week.who, DAYS[day])]) for day in self.order],
                 week.entered,
                 gettext("%(value)s h a week") % {"value": f"{sum(week.minutes) / 60:.3g}"},
             )
@@ -91,4 +104,5 @@ class BenchHoursForm(forms.Form):
 
 
 def _name(who: Staff, day: str) -> str:
+    # By its English name in every language: `DAYS` are `Words`.
     return f"{day.lower()}-{who.pk}"

@@ -6,6 +6,8 @@ from django import forms
 from django.utils.translation import gettext
 
 from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.models import Shop
+from shoprepair.shop.weeks import weekdays
 
 DAYS = (
     gettext_lazy("Monday"),
@@ -32,14 +34,16 @@ class Day(NamedTuple):
 
 
 class HoursForm(forms.Form):
-    """Three fields a day, by the number of the weekday, Monday 0."""
+    """Three fields a day, by the number of the weekday, Monday 0; listed as the shop's week runs."""
 
     use_required_attribute = False
 
-    def __init__(self, stored: dict[str, list[str]], *args: Any, **kwargs: Any) -> None:
+    def __init__(self, shop: Shop, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, label_suffix="", prefix="hours", **kwargs)
-        for day, name in enumerate(DAYS):
-            opens, closes = stored.get(str(day)) or ("", "")
+        self.order = weekdays(shop)
+        for day in self.order:
+            name = DAYS[day]
+            opens, closes = shop.working_hours.get(str(day)) or ("", "")
             self.fields[f"open_{day}"] = forms.BooleanField(required=False, label=name, initial=bool(opens))
             self.fields[f"from_{day}"] = _time(gettext("%(name)s from") % {"name": name}, opens)
             self.fields[f"to_{day}"] = _time(gettext("%(name)s to") % {"name": name}, closes)
@@ -77,7 +81,7 @@ class HoursForm(forms.Form):
         }
 
     def rows(self) -> list[Day]:
-        return [Day(self[f"open_{day}"], self[f"from_{day}"], self[f"to_{day}"]) for day in range(7)]
+        return [Day(self[f"open_{day}"], self[f"from_{day}"], self[f"to_{day}"]) for day in self.order]
 
 
 def _time(label: str, stored: str) -> forms.TimeField:
@@ -94,4 +98,4 @@ def _time(label: str, stored: str) -> forms.TimeField:
 def say_hours(stored: dict[str, list[str]], day: int) -> str:
     """A day's hours in words."""
     hours = stored.get(str(day))
-    return f"{hours[0]}–{hours[1]}" if hours else "closed"
+    return f"{hours[0]}–{hours[1]}" if hours else gettext("closed")

@@ -28,6 +28,7 @@ _PLACE = (
     "pressure_unit",
     "length_unit",
     "temperature_unit",
+    "week_begins",
     "seen",
 )
 

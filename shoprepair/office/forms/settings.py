@@ -13,7 +13,16 @@ from django.utils.translation import gettext
 
 from shoprepair.office.forms.figures import read_number
 from shoprepair.shop.languages import gettext_lazy
-from shoprepair.shop.models import Language, LengthUnit, Paper, PressureUnit, Shop, TagPaper, TemperatureUnit
+from shoprepair.shop.models import (
+    Language,
+    LengthUnit,
+    Paper,
+    PressureUnit,
+    Shop,
+    TagPaper,
+    TemperatureUnit,
+    WeekBegins,
+)
 
 LOWEST_TEST_FACTOR, HIGHEST_TEST_FACTOR = 0.5, 1.5
 LONGEST_PROMISE_DAYS = 365
@@ -27,6 +36,7 @@ LABELS = {
     "language": gettext_lazy("Language"),
     "time_zone": gettext_lazy("Time zone"),
     "currency": gettext_lazy("Currency"),
+    "week_begins": gettext_lazy("The week begins on"),
     "paper": gettext_lazy("Paper"),
     "tag_paper": gettext_lazy("Paper of the bag tags"),
     "pressure_unit": gettext_lazy("Pressure"),
@@ -127,6 +137,13 @@ class SettingsForm(forms.Form):
         most=20,
         autocapitalize="characters",
         size=3,
+    )
+    week_begins = forms.TypedChoiceField(
+        label=LABELS["week_begins"],
+        choices=WeekBegins.choices,
+        coerce=int,
+        widget=forms.RadioSelect,
+        help_text=gettext_lazy("Days are listed from it. Numbered weeks run from Monday everywhere."),
     )
     paper = _choice("paper", Paper)
     tag_paper = _choice("tag_paper", TagPaper)

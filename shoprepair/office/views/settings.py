@@ -18,6 +18,7 @@ from shoprepair.shop import changes, journal
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.models import Shop
 from shoprepair.shop.settings import current, load_figures
+from shoprepair.shop.weeks import weekdays
 
 JOURNAL_LENGTH = 20
 
@@ -28,7 +29,7 @@ def settings(request: HttpRequest) -> HttpResponse:
     shop = current()
     sent = request.POST if request.method == "POST" else None
     form = SettingsForm(shop, sent, initial={"seen": changes.newest(shop)})
-    hours = HoursForm(shop.working_hours, sent)
+    hours = HoursForm(shop, sent)
     if sent is not None and all([form.is_valid(), hours.is_valid()]) and _save(request, form, hours):
         return redirect("settings")
     page = {
@@ -68,7 +69,7 @@ def _saved(changed: dict[str, Any]) -> str:
 def say_change(name: str, before: Any, after: Any) -> list[Said]:
     """A changed setting in words; the working hours day by day."""
     if name == "working_hours":
-        pairs = [(day, say_hours(before, n), say_hours(after, n)) for n, day in enumerate(DAYS)]
+        pairs = [(DAYS[n], say_hours(before, n), say_hours(after, n)) for n in weekdays(current())]
         return [pair for pair in pairs if pair[1] != pair[2]]
     words = dict(Shop._meta.get_field(name).choices or {}) if name in LABELS else {}
     label = {**LABELS, **OF_SELF_CHECK, **OF_TIMES}.get(name, name)
