@@ -12,7 +12,7 @@ from shoprepair.bench.forms.hold import BeginForm, CheckForm, ReadingForm
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.mechanics.description import Quantity
-from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.languages import gettext_lazy, written
 from shoprepair.shop.units import Units, say_length, say_pressure, say_quantity
 from shoprepair.work import checks, hold_test, hold_tests, hold_tubes, rules
 from shoprepair.work.hold_judging import as_reading
@@ -162,7 +162,8 @@ def _terms(judged: Judged, units: Units) -> Iterator[Term]:
 def _loss(share: float, first_pa: float, units: Units) -> str:
     if share <= 0:
         return gettext("nothing")
-    return f"{float(f'{share * 100:.2g}'):g} %, {say_pressure(share * first_pa, units)}"
+    percent = written(f"{float(f'{share * 100:.2g}'):g}")
+    return f"{percent} %, {say_pressure(share * first_pa, units)}"
 
 
 def _time(seconds: float, units: Units) -> str:
@@ -170,14 +171,14 @@ def _time(seconds: float, units: Units) -> str:
 
 
 def _hole(metres: float | None, units: Units) -> str:
-    return "none" if metres is None else say_length(metres, units)
+    return gettext("nothing") if metres is None else say_length(metres, units)
 
 
 def _air(leak: Leak) -> str:
     return (
         gettext("%(ml_per_minute)s ml a minute") % {"ml_per_minute": f"{leak.ml_per_minute:.0f}"}
         if leak.ml_per_minute > 0
-        else "none"
+        else gettext("nothing")
     )
 
 

@@ -15,6 +15,7 @@ from django.utils.translation import gettext, ngettext
 
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram.svg import element, group, polyline
+from shoprepair.shop.languages import written
 from shoprepair.shop.units import Units
 from shoprepair.shop.units.reading import PASCAL
 from shoprepair.work.hold_test import Expected, Judged
@@ -127,7 +128,9 @@ def _grid(axes: Axes, units: Units) -> str:
     frame = polyline(
         [Point(LEFT, TOP), Point(LEFT, HEIGHT - BOTTOM), Point(WIDTH - RIGHT, HEIGHT - BOTTOM)], digits=1
     )
-    words = [_text(f"{one:.{places}f}", LEFT - 8, axes.y(one * pascal) + 5.5, "end") for one in levels]
+    words = [
+        _text(written(f"{one:.{places}f}"), LEFT - 8, axes.y(one * pascal) + 5.5, "end") for one in levels
+    ]
     words.append(_text(gettext("Gauge, %(pressure)s") % {"pressure": units.pressure}, 4, 18, "start"))
     return (
         element("path", d=lines, class_="hold-line", fill="none", stroke=SOFT, stroke_width=0.8)
@@ -142,7 +145,7 @@ def _times(axes: Axes) -> Iterator[str]:
     step = next((each for each in _MINUTE_STEPS if minutes / each <= TICKS), _MINUTE_STEPS[-1])
     hours = step >= 60
     for at in range(0, int(minutes) + 1, step):
-        said = f"{at / 60:g}" if hours else str(at)
+        said = written(f"{at / 60:g}") if hours else str(at)
         yield _text(said, axes.x(at * 60), HEIGHT - BOTTOM + 20, "middle")
     unit = gettext("Hours") if hours else gettext("Minutes")
     said = gettext("%(unit)s after the first reading at %(start)s") % {
