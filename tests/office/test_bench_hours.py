@@ -116,7 +116,7 @@ def test_where_the_week_begins_on_sunday_the_days_are_listed_from_it_and_kept_al
     assert BenchHours.objects.get(who=bench).minutes == [300, 0, 0, 0, 0, 0, 10]
 
 
-@pytest.mark.parametrize(("language", "first", "label"), [("de", "Mo", "Montag"), ("es", "lun", "lunes")])
+@pytest.mark.parametrize(("language", "first", "label"), [("de", "Mo", "Montag"), ("es", "lun", "Lunes")])
 def test_the_days_are_named_in_the_readers_language(client, owner, bench, language, first, label):
     owner.language = language
     owner.save()
