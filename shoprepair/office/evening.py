@@ -23,6 +23,7 @@ from shoprepair.pricing.money import say
 from shoprepair.pricing.sums import add_up, in_order, say_sums
 from shoprepair.pricing.waiting import Waiting, quotes_out
 from shoprepair.shop import charts
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Shop, Staff
 from shoprepair.shop.weeks import IsoWeek, up_to
 from shoprepair.work import money, overdue, stock, used_hours
@@ -31,6 +32,13 @@ from shoprepair.work.money import Kind, WeekOfMoney
 from shoprepair.work.saying import days
 from shoprepair.work.used_hours import Used
 
+KINDS = {
+    Kind.QUOTED: gettext_lazy("Quoted"),
+    Kind.AGREED: gettext_lazy("Agreed"),
+    Kind.DONE: gettext_lazy("Done"),
+    Kind.PAID: gettext_lazy("Paid"),
+}
+"""What each kind of money is called."""
 WEEKS = 8
 NAMED = 2
 """So many of each are named on the page itself; the rest is in the list behind the number."""
@@ -206,7 +214,7 @@ def _amount(kind: Kind, week: WeekOfMoney, own: str) -> Number:
     (currency, amount), *others = in_order(week.of(kind), own)
     notes = [gettext("and %(more)s") % {"more": say(more, other)} for other, more in others]
     url = f"{reverse('money-week', args=[week.week])}#{kind}"
-    return Number(say(amount, currency), gettext(kind.value), url, notes, "" if amount else "nothing")
+    return Number(say(amount, currency), str(KINDS[kind]).lower(), url, notes, "" if amount else "nothing")
 
 
 def _chart(weeks: Sequence[WeekOfMoney], currency: str) -> charts.Chart:
@@ -217,7 +225,7 @@ def _chart(weeks: Sequence[WeekOfMoney], currency: str) -> charts.Chart:
         )
         for each in weeks
     ]
-    names = [kind.value.capitalize() for kind in Kind]
+    names = [str(KINDS[kind]) for kind in Kind]
     return charts.bars(
         rows,
         names,

@@ -160,6 +160,18 @@ def test_weeks_stand_beside_one_another_once_there_are_two(client):
     assert len(re.findall(r'class="evening-week"', page)) == 8
 
 
+def test_the_kinds_of_money_are_named_in_the_readers_language(client, owner):
+    quote_out(0, 100)
+    quote_out(8, 60)
+    owner.language = "de"
+    owner.save()
+    page = words(client)
+
+    assert {"angeboten", "zugestimmt", "erledigt", "bezahlt"} <= set(numbers(page))
+    assert "Angeboten</text>" in page
+    assert "Quoted" not in page
+
+
 def test_bench_hours_that_nobody_entered_are_said_to_be_assumed(client, owner):
     promised(1)
     assert "six hours on each weekday are assumed" in words(client)

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from shoprepair.office.evening import KINDS
 from shoprepair.pricing.sums import add_up, say_sums
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.languages import gettext_lazy
@@ -14,29 +15,25 @@ from shoprepair.shop.weeks import IsoWeek
 from shoprepair.work import money
 from shoprepair.work.money import Entry, Kind
 
-NAMES = {
+WORDS = {
     Kind.QUOTED: (
-        gettext_lazy("Quoted"),
         gettext_lazy("Quotes that went out, as the shop advised them."),
         gettext_lazy("No quote went out."),
     ),
     Kind.AGREED: (
-        gettext_lazy("Agreed"),
         gettext_lazy("What customers said yes to, as they agreed to it."),
         gettext_lazy("Nobody agreed to a quote."),
     ),
     Kind.DONE: (
-        gettext_lazy("Done"),
         gettext_lazy("What was handed back, by its invoices."),
         gettext_lazy("Nothing was handed back."),
     ),
     Kind.PAID: (
-        gettext_lazy("Paid"),
         gettext_lazy("What came in, deposits too, less what went back."),
         gettext_lazy("Nobody paid."),
     ),
 }
-"""Of each kind its name, what it counts, and what is said where there was nothing."""
+"""Of each kind what it counts, and what is said where there was nothing."""
 
 
 class Part(NamedTuple):
@@ -66,4 +63,4 @@ def week(request: HttpRequest, week: IsoWeek) -> HttpResponse:
 def _part(kind: Kind, entries: list[Entry], own: str) -> Part:
     its = [entry for entry in entries if entry.kind == kind]
     total = say_sums(add_up(entry.money for entry in its), own)
-    return Part(kind.value, *NAMES[kind], total, its)
+    return Part(kind.value, str(KINDS[kind]), *WORDS[kind], total, its)
