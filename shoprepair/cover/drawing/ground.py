@@ -14,12 +14,17 @@ from shoprepair.shop.languages import gettext_lazy
 STEPS = 16
 SEAM = {"fill": "none", "stroke": "#6d7a80", "stroke_width": "1.6", "stroke_dasharray": "7 4"}
 EDGE = {"fill": "none", "stroke": INK, "stroke_width": "2.4"}
-FACES = (("front", FRONT), ("top", pi / 2), ("back", BACK), ("underside", -pi / 2))
+FACES = (
+    (gettext_lazy("front"), FRONT),
+    (gettext_lazy("top"), pi / 2),
+    (gettext_lazy("back"), BACK),
+    (gettext_lazy("underside"), -pi / 2),
+)
 STRUT_FACES = (
     (gettext_lazy("inner side"), FRONT),
-    ("top", pi / 2),
+    (gettext_lazy("top"), pi / 2),
     (gettext_lazy("outer side"), BACK),
-    ("underside", -pi / 2),
+    (gettext_lazy("underside"), -pi / 2),
 )
 LEAST_NAMED = 24
 """A face shown less tall than this is not named."""
