@@ -42,7 +42,7 @@ class AskedForm(forms.Form):
     element = _choice(gettext_lazy("Where"), choices(Element))
     age = _choice(gettext_lazy("Gear’s age"), [(key, words) for key, (words, _, _) in AGES.items()])
     since = _choice(gettext_lazy("Came in from"), [], coerce=int, empty_value=None)
-    until = _choice(gettext_lazy("to"), [], coerce=int, empty_value=None)
+    until = _choice(gettext_lazy("Until"), [], coerce=int, empty_value=None)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, label_suffix="", **kwargs)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from math import isfinite
 
+from django.utils.formats import get_format
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
@@ -50,9 +51,12 @@ class Chart:
 
 
 def plain(value: float) -> str:
-    """A value in as few digits as it needs, three behind the point at most: '12 500', '0.125', '3'."""
+    """A value in as few digits as it needs, three behind the point at most: '12 500', '0.125', '3'.
+
+    The point is that of the reader's language.
+    """
     text = f"{float(value):,.3f}".rstrip("0").rstrip(".").replace(",", "\N{NO-BREAK SPACE}")
-    return "0" if text == "-0" else text
+    return "0" if text == "-0" else text.replace(".", get_format("DECIMAL_SEPARATOR"))
 
 
 def with_unit(unit: str) -> Say:

@@ -5,10 +5,24 @@ from math import inf
 from xml.etree import ElementTree
 
 import pytest
+from django.utils import translation
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shoprepair.shop.charts import Bar, Chart, Dot, Stair, Step, bars, cell, dots, plain, steps, table
+from shoprepair.shop.charts import (
+    Bar,
+    Chart,
+    Dot,
+    Stair,
+    Step,
+    bars,
+    cell,
+    dots,
+    percent,
+    plain,
+    steps,
+    table,
+)
 from shoprepair.shop.charts.scale import ROUND, ticks
 from shoprepair.shop.charts.sheet import FILLS
 
@@ -83,6 +97,14 @@ def test_the_table_reads_well_and_its_csv_can_be_reckoned_with():
 @pytest.mark.parametrize("name", ["=1+1", "+HYPERLINK(1)", "-2+3", "@SUM(A1)", "\t=1", "\r=1"])
 def test_a_name_that_a_spreadsheet_would_reckon_stays_a_name(name):
     assert f"'{name}" in table(["name"], [[name]]).csv()
+
+
+@pytest.mark.parametrize(
+    ("language", "said"), [("en", "35.8\N{NO-BREAK SPACE}%"), ("de", "35,8\N{NO-BREAK SPACE}%")]
+)
+def test_the_point_is_that_of_the_readers_language(language, said):
+    with translation.override(language):
+        assert percent(0.358) == said
 
 
 def test_a_negative_number_stays_a_number():
