@@ -1,15 +1,20 @@
 """A shop with a letterhead, and jobs whose damages are pinned and judged as the counter does it."""
 
 import datetime
+from decimal import Decimal
 
 import pytest
 
 from shoprepair.jobs import damages
+from shoprepair.jobs.models import Stage
+from shoprepair.pricing import quotes
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import Typed
-from tests.factories import CustomerFactory, InflatableFactory, JobFactory
+from tests.factories import CustomerFactory, InflatableFactory, JobFactory, QuoteFactory, QuoteLineFactory
 
 BASE_URL = "https://shop.example"
+SHARED = "Shared by damages 1 and 2, charged once: 40 min for 600 mm of closing seam"
+TERMS = "We dry what comes in wet.\nWe quote before we sew.\nWe stand behind every repair."
 
 
 @pytest.fixture
@@ -50,3 +55,45 @@ CUT = (0.4, 0.05, {"kind": "cut", "length": mm(60), "direction": "along"})
 SCUFF = (0.9, 0.25, {"kind": "scuff", "length": mm(90)})
 TEAR = (-0.5, 1.0, {"kind": "tear", "length": mm(120), "direction": "around"})
 BURST = (-0.7, 0.15, {"kind": "burst"})
+
+
+def line(quote, amount, text="Casing patch", **facts):
+    return QuoteLineFactory(quote=quote, amount=Decimal(amount), text=text, **facts)
+
+
+@pytest.fixture
+def make_quote(make_job):
+    """Makes a draft for a cut and a scuff: shared access, a choice, extras, discount, tax and deposit."""
+
+    def make(*found, lines=True, job=None, **fields):
+        job = job or make_job(*(found or (CUT, SCUFF)), number=412, stage=Stage.ASSESSED)
+        values = {
+            "discount_percent": Decimal(5),
+            "deposit_percent": Decimal(30),
+            "deposit_from": Decimal(150),
+            "terms": TERMS,
+        }
+        quote = QuoteFactory(job=job, **values | fields)
+        if lines:
+            line(
+                quote, "64.20", "Sew a patch inside and outside", detail="12 min, 1.2 m of seam", damages=[1]
+            )
+            line(quote, "51.35", "Open the leading edge", detail=SHARED, kind="access", damages=[1, 2])
+            line(quote, "22.00", "Patch the bladder", choice="bladder", damages=[1])
+            line(quote, "118.00", "Replace the bladder", kind="part", choice="bladder", taken=False)
+            line(quote, "24.40", "Cover a scuff", optional=True, damages=[2])
+            line(quote, "36.00", "Full check", kind="extra", optional=True, taken=False)
+        return quote
+
+    return make
+
+
+@pytest.fixture
+def make_sent(make_quote, owner):
+    """The same, sent out."""
+
+    def make(*found, **fields):
+        quote = make_quote(*found, **fields)
+        return quotes.send(quote, who=owner, version=quote.version, base_url=BASE_URL)
+
+    return make

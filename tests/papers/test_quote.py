@@ -1,4 +1,4 @@
-"""The quote on paper, read back from outside."""
+"""The quote on paper, read back from outside: what it says, and to whom."""
 
 import datetime
 from decimal import Decimal
@@ -8,75 +8,11 @@ from django.utils import timezone
 
 from shoprepair.jobs import links
 from shoprepair.jobs.models import Stage
-from shoprepair.papers import quote as paper_quote
-from shoprepair.pricing import answers, quotes, totals
+from shoprepair.pricing import quotes, totals
 from shoprepair.pricing.money import say
-from tests.factories import InflatableFactory, KiteFactory, PatternFactory, QuoteFactory, QuoteLineFactory
-from tests.papers.conftest import BASE_URL, BURST, CUT, SCUFF, TEAR
-from tests.papers.reading import aloud, facts, fonts, pages, picture, qr_codes, size_mm, text
-
-HOSTILE = '<img src="file:///etc/passwd"><script>x</script>{{7*7}}&amp;'
-SHARED = "Shared by damages 1 and 2, charged once: 40 min for 600 mm of closing seam"
-TERMS = "We dry what comes in wet.\nWe quote before we sew.\nWe stand behind every repair."
-
-
-def printed(quote, paper="A4"):
-    return paper_quote.render(quote, paper=paper, base_url=BASE_URL)
-
-
-def line(quote, amount, text="Casing patch", **facts):
-    return QuoteLineFactory(quote=quote, amount=Decimal(amount), text=text, **facts)
-
-
-@pytest.fixture
-def make_quote(make_job):
-    """Makes a draft for a cut and a scuff: shared access, a choice, extras, discount, tax and deposit."""
-
-    def make(*found, lines=True, job=None, **fields):
-        job = job or make_job(*(found or (CUT, SCUFF)), number=412, stage=Stage.ASSESSED)
-        values = {
-            "discount_percent": Decimal(5),
-            "deposit_percent": Decimal(30),
-            "deposit_from": Decimal(150),
-            "terms": TERMS,
-        }
-        quote = QuoteFactory(job=job, **values | fields)
-        if lines:
-            line(
-                quote, "64.20", "Sew a patch inside and outside", detail="12 min, 1.2 m of seam", damages=[1]
-            )
-            line(quote, "51.35", "Open the leading edge", detail=SHARED, kind="access", damages=[1, 2])
-            line(quote, "22.00", "Patch the bladder", choice="bladder", damages=[1])
-            line(quote, "118.00", "Replace the bladder", kind="part", choice="bladder", taken=False)
-            line(quote, "24.40", "Cover a scuff", optional=True, damages=[2])
-            line(quote, "36.00", "Full check", kind="extra", optional=True, taken=False)
-        return quote
-
-    return make
-
-
-@pytest.fixture
-def make_sent(make_quote, owner):
-    """The same, sent out."""
-
-    def make(*found, **fields):
-        quote = make_quote(*found, **fields)
-        return quotes.send(quote, who=owner, version=quote.version, base_url=BASE_URL)
-
-    return make
-
-
-def answered(quote, *, accepted=True, without=(), name="Ida Quist", **how):
-    taken = {each.pk for each in quote.lines.all() if each.taken and each.text not in without}
-    return answers.answer(
-        quote,
-        name=name,
-        accepted=accepted,
-        taken=taken,
-        total_shown=totals.of(quote, taken).total,
-        version=quote.version,
-        **how,
-    )
+from tests.papers.conftest import BASE_URL, BURST, SHARED, TEAR, line
+from tests.papers.quoted import answered, printed
+from tests.papers.reading import aloud, picture, qr_codes, text
 
 
 def test_it_says_whose_which_gear_which_number_and_until_when(make_sent):
@@ -284,147 +220,6 @@ def test_one_that_is_too_old_can_no_longer_be_signed(make_sent, time_machine):
     assert "sign here" not in said.lower()
 
 
-@pytest.mark.parametrize(("paper", "size"), [("A4", (210, 297)), ("Letter", (216, 279))])
-def test_a_usual_quote_stands_on_one_page_of_the_shops_paper(make_sent, paper, size):
-    pdf = printed(make_sent(), paper)
-
-    assert size_mm(pdf) == size
-    assert [page[-11:] for page in pages(pdf)] == ["page 1 of 1"]
-
-
-def test_there_is_no_other_paper(make_quote):
-    with pytest.raises(ValueError, match="on A4 or on Letter, not on “A5”"):
-        printed(make_quote(), "A5")
-
-
-@pytest.fixture
-def forty(make_quote, owner):
-    quote = make_quote(lines=False)
-    for each in range(40):
-        line(
-            quote,
-            f"{30 + each}.25",
-            f"Repair of seam number {each + 1}",
-            detail="12 min to set up, 1.2 m of stitching at 14 min/m, 0.04 m² of casing cloth",
-            damages=[1 + each % 2],
-            optional=each > 33,
-        )
-    return quotes.send(quote, who=owner, version=quote.version, base_url=BASE_URL)
-
-
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_forty_lines_stand_on_two_pages_with_the_head_repeated(forty, paper):
-    sheets = pages(printed(forty, paper))
-
-    assert [page[-11:] for page in sheets] == ["page 1 of 2", "page 2 of 2"]
-    assert all("how its price comes about" in page for page in sheets)
-    said = " ".join(sheets)
-    assert all(f"number {each + 1} " in said for each in range(40))
-
-
-@pytest.mark.parametrize("count", [10, 13, 17, 21, 23])
-def test_the_total_never_stands_without_a_line_above_it(make_quote, owner, count):
-    quote = make_quote(lines=False)
-    for each in range(count):
-        line(quote, "30.00", f"Repair number {each}", detail="12 min to set up")
-    sent = quotes.send(quote, who=owner, version=quote.version, base_url=BASE_URL)
-
-    for paper in ("A4", "Letter"):
-        sheets = pages(printed(sent, paper))
-        last = next(page for page in sheets if "All lines counted" in page)
-        assert f"Repair number {count - 1}" in last
-        assert last.index("Repair number") < last.index("All lines counted") < last.rindex("deposit")
-
-
-def test_it_is_read_aloud_in_the_order_in_which_it_is_decided(make_sent):
-    said = aloud(printed(make_sent()))
-
-    order = (
-        "Northquay Loft",
-        "0412-1",
-        "Ida Quist",
-        "What we found",
-        "60 mm cut along",
-        "May it be used meanwhile?",
-        "What it costs",
-        "Sew a patch",
-        "Open the leading edge",
-        "Choose one",
-        "Patch the bladder",
-        "You may leave any",
-        "All lines counted",
-        "deposit",
-        "Answer on your phone",
-        "Or sign here",
-        "Terms",
-        "Please mind",
-    )
-    places = [said.find(words) for words in order]
-    assert -1 not in places
-    assert places == sorted(places)
-
-
-def test_it_is_tagged_and_titled_and_knows_no_author(make_sent):
-    pdf = printed(make_sent())
-
-    said = facts(pdf)
-    assert (said["Tagged"], said["Title"]) == ("yes", "Quote 0412-1")
-    assert "Author" not in said
-
-
-def test_fonts_lie_in_the_file(make_sent):
-    found = fonts(printed(make_sent()))
-
-    assert all(found.values())
-    assert {"Atkinson-Hyperlegible-Next", "Atkinson-Hyperlegible-Next-Bold"} <= set(found)
-
-
-@pytest.mark.parametrize("name", ["سلمى بدر الساحلي", "ליאור בן־חוף", "Þórdís Eyvindardóttir Skerjafjall"])
-def test_names_of_other_scripts_are_shaped_and_their_fonts_lie_in_the_file(make_quote, make_job, name):
-    pdf = printed(make_quote(job=make_job(CUT, name=name, stage=Stage.ASSESSED)))
-
-    said = text(pdf).replace("\u202b", "").replace("\u202c", "")
-    assert all(part in said for part in name.split())
-    assert all(fonts(pdf).values())
-
-
-def test_very_long_names_push_nothing_off_the_page(make_quote, make_job):
-    thing = InflatableFactory(pattern=PatternFactory(name="Holm" * 20), serial="S" * 40, colour="red " * 10)
-    job = make_job(CUT, name="M" * 120, inflatable=thing, stage=Stage.ASSESSED)
-    quote = make_quote(job=job, lines=False)
-    line(quote, "1234567.89", "W" * 200, detail="i" * 300)
-
-    pdf = printed(quote)
-
-    assert aloud(pdf).replace(" ", "").count("W" * 200) == 1
-    assert "$1,234,567.89" in text(pdf)
-    margin = picture(pdf, dpi=100).crop((790, 0, 827, 1100))
-    assert margin.getextrema()[0] > 200
-
-
-def test_text_that_people_typed_stays_text(make_quote, make_job, shop):
-    shop.name, shop.address = HOSTILE, HOSTILE
-    shop.save()
-    thing = InflatableFactory(pattern=PatternFactory(name=HOSTILE), serial=HOSTILE[:40], colour=HOSTILE[:40])
-    job = make_job(CUT, name=HOSTILE, inflatable=thing, stage=Stage.ASSESSED)
-    quote = make_quote(job=job, lines=False, note=HOSTILE, terms=HOSTILE, tax_name=HOSTILE[:40])
-    line(quote, "10.00", HOSTILE, detail=HOSTILE)
-
-    pdf = printed(quote)
-
-    said = text(pdf).replace(" ", "")
-    # Shop's name and address, customer, pattern, note, line and its detail, terms.
-    assert said.count(HOSTILE.replace(" ", "")) >= 7
-    assert b"/JavaScript" not in pdf
-    assert "root:" not in said
-
-
-def test_a_name_typed_as_html_stays_a_name(make_sent):
-    said = text(printed(answered(make_sent(), name=HOSTILE)))
-
-    assert HOSTILE.replace(" ", "") in said.replace(" ", "")
-
-
 @pytest.mark.parametrize(
     ("found", "answer"), [(BURST, "Do not inflate it and do not ride it"), (TEAR, "before you ride it again")]
 )
@@ -450,13 +245,3 @@ def test_the_shops_units_and_currency_are_spoken(make_quote, make_job, shop):
 
     assert "in right of centre" in said
     assert say(totals.of(quote).total, "EUR") in said
-
-
-def test_a_kite_is_quoted_on_one_page_too(make_sent, make_job):
-    job = make_job(CUT, inflatable=InflatableFactory(pattern=KiteFactory()), number=412, stage=Stage.ASSESSED)
-
-    assert facts(printed(make_sent(job=job), "Letter"))["Pages"] == "1"
-
-
-def test_it_is_small_enough_to_send(make_sent, forty):
-    assert len(printed(forty)) < 200_000
