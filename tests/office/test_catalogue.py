@@ -10,6 +10,7 @@ from shoprepair.pricing import catalogue, learning
 from shoprepair.pricing.models import Operation
 from shoprepair.shop import journal
 from tests.factories import JobFactory
+from tests.office.reading import words
 
 pytestmark = pytest.mark.django_db
 
@@ -27,10 +28,6 @@ def tape() -> Operation:
     library.load()
     catalogue.load()
     return Operation.objects.get(code="canopy-tape")
-
-
-def words(answer) -> str:
-    return re.sub(r"\s*([<>])\s*", r"\1", " ".join(answer.content.decode().split()))
 
 
 def listed(client, query: str = "") -> list[str]:

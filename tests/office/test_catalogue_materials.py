@@ -1,4 +1,3 @@
-import re
 from decimal import Decimal
 
 import pytest
@@ -9,6 +8,7 @@ from shoprepair.office.forms.materials import MaterialForm
 from shoprepair.pricing import catalogue
 from shoprepair.pricing.models import Material, Operation
 from shoprepair.shop.changes import newest
+from tests.office.reading import words
 
 pytestmark = pytest.mark.django_db
 
@@ -23,10 +23,6 @@ def hose() -> Material:
     library.load()
     catalogue.load()
     return Material.objects.get(code="hose")
-
-
-def words(answer) -> str:
-    return re.sub(r"\s*([<>])\s*", r"\1", " ".join(answer.content.decode().split()))
 
 
 def typed(material: Material | None, **changes) -> dict:

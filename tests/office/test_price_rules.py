@@ -11,6 +11,7 @@ from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
 from shoprepair.shop.units import Units
 from tests.factories import DamageFactory, quoted
+from tests.office.reading import words
 
 pytestmark = pytest.mark.django_db
 
@@ -22,10 +23,6 @@ def client(as_person, owner):
     library.load()
     catalogue.load()
     return as_person(owner)
-
-
-def words(answer) -> str:
-    return re.sub(r"\s*([<>])\s*", r"\1", " ".join(answer.content.decode().split()))
 
 
 def typed(units: Units | None = None, **changes) -> dict:

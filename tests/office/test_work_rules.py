@@ -1,5 +1,3 @@
-import re
-
 import pytest
 from django.urls import reverse
 
@@ -8,6 +6,7 @@ from shoprepair.shop import journal
 from shoprepair.shop.models import TemperatureUnit
 from shoprepair.shop.units import Units
 from shoprepair.work import rules
+from tests.office.reading import words
 
 pytestmark = pytest.mark.django_db
 PAGE = "work-rules"
@@ -16,10 +15,6 @@ PAGE = "work-rules"
 @pytest.fixture
 def client(as_person, owner):
     return as_person(owner)
-
-
-def words(answer) -> str:
-    return re.sub(r"\s*([<>])\s*", r"\1", " ".join(answer.content.decode().split()))
 
 
 def typed(units: Units | None = None, **changes) -> dict:
