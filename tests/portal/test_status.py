@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 import time_machine
+from django.urls import reverse
 from django.utils import timezone
 
 from shoprepair.jobs import conversation, damages, links, stages
@@ -308,3 +309,12 @@ def test_the_pdf_of_the_quote_is_the_one_that_the_page_shows(client, job, owner)
     assert address(job, "quote.pdf") in client.get(address(job)).content.decode()
     quotes.withdraw(quote, who=owner, reason="A line was wrong.")
     assert client.get(address(job, "quote.pdf")).status_code == 404
+
+
+def test_who_strays_from_outside_is_told_how_to_reach_the_shop_and_nothing_of_its_rack(client, shop):
+    shop.phone = "555 0100"
+    shop.save()
+    body = client.get("/no/such/page/").content.decode()
+    assert 'href="tel:5550100"' in body
+    assert reverse("self-check") in body
+    assert "Go to the rack" not in body
