@@ -130,7 +130,7 @@ def _card(of: Suggestion, damages: Sequence[Damage], units: Units, anew: judging
         steps=len(made),
         settled=sum(step.state in SETTLED for step in made),
         now=tuple(_at_it(job, made)),
-        judged_before=anew is not None and anew.after < job.pk <= anew.until,
+        judged_before=anew is not None and anew.awaits(job),
     )
 
 

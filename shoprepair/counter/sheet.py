@@ -23,7 +23,7 @@ from shoprepair.counter.promise import promise
 from shoprepair.counter.quote_added import quote_card
 from shoprepair.counter.ways import course, next_step, ways_from
 from shoprepair.cover import standing
-from shoprepair.jobs import assessment, links, ownership, photo_places
+from shoprepair.jobs import assessment, judging_anew, links, ownership, photo_places
 from shoprepair.jobs.expected import is_away
 from shoprepair.jobs.models import Damage, Hold, Job, Photo, Stage
 from shoprepair.jobs.reading import read_once
@@ -89,7 +89,7 @@ def sheet(number: int, request: HttpRequest, *, whole_journal: bool = False) -> 
     What several parts of it ask is read once.
     """
     jobs = standing.read_with(quotes.read_with(guards.read_with(links.read_with(_jobs("forecast")))))
-    job = get_object_or_404(jobs, number=number)
+    job = get_object_or_404(jobs.annotate(judged_before=judging_anew.waits()), number=number)
     with read_once(job, "damages"), quotes.read_all_once(job):
         return _sheet(job, request, whole_journal)
 

@@ -46,6 +46,10 @@ class Run:
     def left(self) -> int:
         return self.jobs().count()
 
+    def awaits(self, job: Job) -> bool:
+        """Whether this job's turn has not come yet."""
+        return self.after < job.pk <= self.until
+
     def jobs(self) -> QuerySet[Job]:
         """Those whose turn has not come yet, by their keys."""
         return Job.objects.filter(is_open=True, pk__gt=self.after, pk__lte=self.until).order_by("pk")

@@ -5,7 +5,7 @@ import re
 import pytest
 from django.urls import reverse
 
-from shoprepair.jobs import damages
+from shoprepair.jobs import damages, judging_anew
 from shoprepair.jobs.models import Customer, Damage, Job, Stage
 from shoprepair.shop import journal
 from shoprepair.shop.units import Typed
@@ -44,6 +44,13 @@ def test_the_head_says_what_it_is_whose_how_dangerous_and_what_comes_next(client
     assert f'<span class="urgency-number">{cut.urgency}</span>' in head
     assert "Assessment is done" in head
     assert page.count("is-primary") == 1
+
+
+def test_the_head_says_that_the_job_is_still_judged_by_the_figures_before(client, cut):
+    words = "Still judged by the load figures before the change"
+    assert words not in sheet(client, cut.job)
+    judging_anew.begin()
+    assert words in sheet(client, cut.job)
 
 
 def test_each_damage_opens_to_inputs_formula_source_and_assumptions(client, cut):
