@@ -155,26 +155,8 @@ def expect_parts(
 
     Raises ValidationError with a sentence per field. A job that did not wait for parts waits for them now.
     """
-    if len(note) > LONGEST_PARTS_NOTE:
-        raise ValidationError(
-            {
-                "note": gettext("Say it in %(LONGEST_PARTS_NOTE)s letters or fewer.")
-                % {"LONGEST_PARTS_NOTE": LONGEST_PARTS_NOTE}
-            }
-        )
-    if on and on < today:
-        raise ValidationError(
-            {
-                "day": gettext("%(on)s is past; write the day on which they are expected now.")
-                % {"on": day(on)}
-            }
-        )
-    if on and (on - today).days > FARTHEST_DAYS:
-        raise ValidationError({"day": gettext("That is more than three years ahead; look at the year.")})
-    if job.hold != Hold.PARTS:
-        raise ValidationError(
-            {"day": gettext("This job does not wait for parts. Put it on that hold first.")}
-        )
+    if problem := _problem(job, on, note, today):
+        raise ValidationError(problem)
     kept = ExpectedParts.objects.filter(job=job).first()
     before = {"day": kept and kept.day, "note": kept.note if kept else ""}
     changes = journal.differences(before, {"day": on, "note": note if on else ""})
@@ -191,3 +173,18 @@ def expect_parts(
             else gettext("Nobody knows when the parts come.")
         )
         journal.record(job, "parts.expected", said, who=who, changes=changes)
+
+
+def _problem(job: Job, on: datetime.date | None, note: str, today: datetime.date) -> dict[str, str]:
+    """What keeps parts from being expected on that day, as a sentence beside its field; else nothing."""
+    if len(note) > LONGEST_PARTS_NOTE:
+        longest = {"LONGEST_PARTS_NOTE": LONGEST_PARTS_NOTE}
+        return {"note": gettext("Say it in %(LONGEST_PARTS_NOTE)s letters or fewer.") % longest}
+    if on and on < today:
+        past = gettext("%(on)s is past; write the day on which they are expected now.")
+        return {"day": past % {"on": day(on)}}
+    if on and (on - today).days > FARTHEST_DAYS:
+        return {"day": gettext("That is more than three years ahead; look at the year.")}
+    if job.hold != Hold.PARTS:
+        return {"day": gettext("This job does not wait for parts. Put it on that hold first.")}
+    return {}

@@ -65,23 +65,7 @@ def begin(job: Job, tube_key: str, pressure: Typed, *, who: Staff, owner_ok: boo
     lock(job)
     job.refresh_from_db(fields=("stage",))
     pattern = job.inflatable.pattern
-    _at_the_test(job)
-    if tube_key not in hold_tubes.tubes(pattern):
-        raise HoldRefused(gettext("There is no such tube on this one. Open the page again."))
-    if open_test(job, tube_key):
-        raise HoldRefused(
-            gettext("A test of the %(job)s already runs. Go on with it, or begin anew.")
-            % {"job": _name(job, tube_key)}
-        )
-    asked = hold_tubes.under_pressure(job, tube_key, pressure.value_si)
-    if asked.needs_owner and not (owner_ok and is_owner(who)):
-        raise HoldRefused(
-            gettext(
-                "%(text)s is more than the rated %(rated_pressure_typed)s: only the owner "
-                "may allow it, and must say so."
-            )
-            % {"text": pressure.text, "rated_pressure_typed": pattern.rated_pressure_typed}
-        )
+    over_rated = _over_rated(job, tube_key, pressure, owner_ok=owner_ok and is_owner(who))
     job.hold_tests.filter(tube_key=tube_key, verdict=Verdict.OPEN).update(verdict=Verdict.STOPPED)
     test = HoldTest.objects.create(
         job=job,
@@ -91,11 +75,11 @@ def begin(job: Job, tube_key: str, pressure: Typed, *, who: Staff, owner_ok: boo
         volume_m3=hold_tubes.volume(pattern, tube_key),
         radius_m=hold_tubes.radius(pattern, tube_key),
         allowance=limits(job),
-        over_rated_by=who if asked.needs_owner else None,
+        over_rated_by=who if over_rated else None,
         began_by=who,
         began_at=timezone.now(),
     )
-    above = gettext(" above what it is rated for, with the owner's leave") if asked.needs_owner else ""
+    above = gettext(" above what it is rated for, with the owner's leave") if over_rated else ""
     said = gettext("Hold test of the %(job)s begun at %(text)s%(above)s.") % {
         "job": _name(job, tube_key),
         "text": pressure.text,
@@ -103,6 +87,29 @@ def begin(job: Job, tube_key: str, pressure: Typed, *, who: Staff, owner_ok: boo
     }
     journal.record(job, "hold.begun", said, who=who)
     return test
+
+
+def _over_rated(job: Job, tube_key: str, pressure: Typed, *, owner_ok: bool) -> bool:
+    """Whether the pressure is more than rated. Raises HoldRefused where no test may begin at it."""
+    pattern = job.inflatable.pattern
+    _at_the_test(job)
+    if tube_key not in hold_tubes.tubes(pattern):
+        raise HoldRefused(gettext("There is no such tube on this one. Open the page again."))
+    if open_test(job, tube_key):
+        raise HoldRefused(
+            gettext("A test of the %(job)s already runs. Go on with it, or begin anew.")
+            % {"job": _name(job, tube_key)}
+        )
+    asked = hold_tubes.under_pressure(job, tube_key, pressure.value_si)
+    if asked.needs_owner and not owner_ok:
+        raise HoldRefused(
+            gettext(
+                "%(text)s is more than the rated %(rated_pressure_typed)s: only the owner "
+                "may allow it, and must say so."
+            )
+            % {"text": pressure.text, "rated_pressure_typed": pattern.rated_pressure_typed}
+        )
+    return asked.needs_owner
 
 
 @transaction.atomic

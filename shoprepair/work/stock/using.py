@@ -39,32 +39,32 @@ def use(
     with holding(lot) as held:
         _check(held, quantity, who, reason)
         written(held, left=held.left - quantity)
-        over = expired(held)
         made = Use.objects.create(
             lot=held,
             job=job,
             step=step,
             repair=repair,
             quantity=quantity,
-            reason=reason if over else "",
+            reason=reason if expired(held) else "",
             who=who,
             at=timezone.now(),
         )
-        why = gettext(", though it has expired: %(reason)s") % {"reason": reason} if over else ""
-        taken = gettext("%(quantity)s of %(material)s, lot %(code)s%(why)s") % {
-            "quantity": say_quantity(quantity, held.material.unit),
-            "material": held.material,
-            "code": held.code,
-            "why": why,
-        }
-        journal.record(
-            held,
-            "lot.used",
-            gettext("Took %(taken)s for job %(job)s.") % {"taken": taken, "job": job},
-            who=who,
-        )
-        journal.record(job, "material.used", gettext("Took %(taken)s.") % {"taken": taken}, who=who)
+        _tell(made)
     return made
+
+
+def _tell(made: Use) -> None:
+    """Tell the journal of the lot and that of the job what was taken."""
+    why = gettext(", though it has expired: %(reason)s") % {"reason": made.reason} if made.reason else ""
+    taken = gettext("%(quantity)s of %(material)s, lot %(code)s%(why)s") % {
+        "quantity": say_quantity(made.quantity, made.lot.material.unit),
+        "material": made.lot.material,
+        "code": made.lot.code,
+        "why": why,
+    }
+    from_lot = gettext("Took %(taken)s for job %(job)s.") % {"taken": taken, "job": made.job}
+    journal.record(made.lot, "lot.used", from_lot, who=made.who)
+    journal.record(made.job, "material.used", gettext("Took %(taken)s.") % {"taken": taken}, who=made.who)
 
 
 def _check(held: Lot, quantity: Decimal, who: Staff, reason: str) -> None:
