@@ -1,7 +1,7 @@
 """Where the closing seam is unpicked, so that every repair on a tube is reached in the least bench time."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext
@@ -67,21 +67,35 @@ def plan(
                 gettext("The repair at %(value)s m cannot be reached: no opening may lie near enough.")
                 % {"value": f"{(low + high) / 2:.2f}"}
             )
+
+    def placed(low: float, high: float) -> Span | None:
+        return _place(low, high, free, reach_m, least_m, most_m)
+
+    def cost(opening: Span) -> float:
+        return fixed_minutes + minutes_per_m * (opening[1] - opening[0])
+
+    return _cheapest(extents, placed, cost)
+
+
+def _cheapest(
+    extents: Sequence[Span], placed: Callable[[float, float], Span | None], cost: Callable[[Span], float]
+) -> list[Span]:
+    """The best chain of groups of neighbours, each with one opening; every repair alone has a place."""
     best: list[_Chain | None] = [_Chain()] + [None] * len(extents)
     for last in range(1, len(extents) + 1):
         high = -float("inf")
         for first in range(last, 0, -1):
             high = max(high, extents[first - 1][1])
-            opening = _place(extents[first - 1][0], high, free, reach_m, least_m, most_m)
+            opening = placed(extents[first - 1][0], high)
             before = best[first - 1]
             if not opening or before is None:
                 continue
-            chain = before.then(opening, fixed_minutes + minutes_per_m * (opening[1] - opening[0]))
+            chain = before.then(opening, cost(opening))
             current = best[last]
             if current is None or chain.worth() < current.worth():
                 best[last] = chain
     found = best[-1]
-    assert found is not None  # every repair alone has a place
+    assert found is not None  # each alone is a group too
     return sorted(found.openings)
 
 

@@ -48,15 +48,6 @@ def marks(planform: Planform, photos: Sequence[PhotoMark]) -> SafeString:
 
 def _mark(photo: PhotoMark, at: tuple[float, float], tall: float, pen: float) -> str:
     x, y = at
-    wide, body = WIDE * tall, 0.74 * tall
-    top = y + tall / 2 - body
-    case = element(
-        "path",
-        class_="photo-case",
-        d=f"M{number(x - 0.24 * wide)} {number(top)}l{number(0.08 * wide)} {number(-0.24 * tall)}"
-        f"h{number(0.32 * wide)}l{number(0.08 * wide)} {number(0.24 * tall)}",
-        fill="#15252b",
-    )
     parts = [
         element(
             "path",
@@ -67,7 +58,32 @@ def _mark(photo: PhotoMark, at: tuple[float, float], tall: float, pen: float) ->
         ),
         element("circle", class_="photo-spot", cx=photo.x_m, cy=photo.y_m, r=0.12 * tall, fill="#15252b"),
         element("circle", class_="photo-reach", cx=x, cy=y, r=REACH * tall, fill="none"),
-        case,
+        *_camera(x, y, tall),
+    ]
+    return element(
+        "a",
+        "".join(parts),
+        href=photo.href,
+        class_="photo-mark",
+        data_mark_x=number(photo.x_m),
+        data_mark_y=number(photo.y_m),
+        aria_label=photo.label,
+    )
+
+
+def _camera(x: float, y: float, tall: float) -> list[str]:
+    """Its case with the hump on top, and its lens; x, y: its middle."""
+    wide, body = WIDE * tall, 0.74 * tall
+    top = y + tall / 2 - body
+    hump = element(
+        "path",
+        class_="photo-case",
+        d=f"M{number(x - 0.24 * wide)} {number(top)}l{number(0.08 * wide)} {number(-0.24 * tall)}"
+        f"h{number(0.32 * wide)}l{number(0.08 * wide)} {number(0.24 * tall)}",
+        fill="#15252b",
+    )
+    return [
+        hump,
         element(
             "rect",
             class_="photo-case",
@@ -89,12 +105,3 @@ def _mark(photo: PhotoMark, at: tuple[float, float], tall: float, pen: float) ->
             stroke_width=0.05 * tall,
         ),
     ]
-    return element(
-        "a",
-        "".join(parts),
-        href=photo.href,
-        class_="photo-mark",
-        data_mark_x=number(photo.x_m),
-        data_mark_y=number(photo.y_m),
-        aria_label=photo.label,
-    )
