@@ -88,7 +88,8 @@ def keep(
             caption=" ".join(caption.split())[:200],
             taken_by=who,
         )
-        _journal(photo, "photo.added", gettext("A photo%(photo)s was added.") % {"photo": _of(photo)}, who)
+        told = _told(photo, gettext("A photo was added."), gettext("A photo of damage %(number)s was added."))
+        _journal(photo, "photo.added", told, who)
     return photo
 
 
@@ -104,29 +105,30 @@ def file(photo: Photo, size: str) -> Kept:
 
 def remove(photo: Photo, who: Staff) -> Photo:
     """Take a photo off the job. It can be restored."""
-    return _set_removed(photo, timezone.now(), "photo.removed", "removed", who)
+    told = _told(photo, gettext("A photo was removed."), gettext("A photo of damage %(number)s was removed."))
+    return _set_removed(photo, timezone.now(), "photo.removed", told, who)
 
 
 def restore(photo: Photo, who: Staff) -> Photo:
     """Undo a removal."""
-    return _set_removed(photo, None, "photo.restored", "restored", who)
+    told = _told(
+        photo, gettext("A photo was restored."), gettext("A photo of damage %(number)s was restored.")
+    )
+    return _set_removed(photo, None, "photo.restored", told, who)
 
 
 def share(photo: Photo, shared: bool, *, who: Staff) -> Photo:
     """Let the customer see a photo on the status link, or no longer."""
     with transaction.atomic():
         if Photo.objects.filter(pk=photo.pk).exclude(shared=shared).update(shared=shared):
-            verb, done = (
-                ("photo.shared", gettext("shown to"))
-                if shared
-                else ("photo.unshared", gettext("hidden from"))
-            )
-            _journal(
-                photo,
-                verb,
-                gettext("A photo%(photo)s was %(done)s the customer.") % {"photo": _of(photo), "done": done},
-                who,
-            )
+            if shared:
+                plain = gettext("A photo was shown to the customer.")
+                of_one = gettext("A photo of damage %(number)s was shown to the customer.")
+            else:
+                plain = gettext("A photo was hidden from the customer.")
+                of_one = gettext("A photo of damage %(number)s was hidden from the customer.")
+            verb = "photo.shared" if shared else "photo.unshared"
+            _journal(photo, verb, _told(photo, plain, of_one), who)
     photo.refresh_from_db(fields=("shared",))
     return photo
 
@@ -161,21 +163,16 @@ def _file(key: str, size: str) -> Kept:
     return Kept(f"photos/{key[:2]}/{key}-{size}.jpg")
 
 
-def _set_removed(photo: Photo, at: Any, verb: str, done: str, who: Staff) -> Photo:
+def _set_removed(photo: Photo, at: Any, verb: str, told: str, who: Staff) -> Photo:
     with transaction.atomic():
         if Photo.objects.filter(pk=photo.pk, removed_at__isnull=at is not None).update(removed_at=at):
-            _journal(
-                photo,
-                verb,
-                gettext("A photo%(photo)s was %(done)s.") % {"photo": _of(photo), "done": done},
-                who,
-            )
+            _journal(photo, verb, told, who)
     photo.refresh_from_db(fields=("removed_at",))
     return photo
 
 
-def _of(photo: Photo) -> str:
-    return gettext(" of damage %(number)s") % {"number": photo.damage.number} if photo.damage else ""
+def _told(photo: Photo, plain: str, of_one: str) -> str:
+    return of_one % {"number": photo.damage.number} if photo.damage else plain
 
 
 def _journal(photo: Photo, verb: str, text: str, who: Staff | None) -> None:

@@ -1,44 +1,20 @@
-"""A browser in words, so that somebody recognises their own log-ins."""
+"""A device in words, so that somebody recognises their own log-ins."""
 
 import re
 
 from django.http import HttpRequest
 from django.utils.translation import gettext
 
-from shoprepair.shop.languages import gettext_lazy
-
-# In this order: many browsers name others before themselves.
-_BROWSERS = (
-    ("Edge", r"Edg(e|A|iOS)?/"),
-    ("Opera", r"OPR/"),
-    (gettext_lazy("Samsung browser"), r"SamsungBrowser/"),
-    ("Firefox", r"(Firefox|FxiOS)/"),
-    ("Chrome", r"(Chrome|CriOS|Chromium)/"),
-    ("Safari", r"Safari/"),
-)
-_MACHINES = (
-    ("iPad", r"iPad"),
-    ("iPhone", r"iPhone"),
-    (gettext_lazy("Android phone"), r"Android.*Mobile"),
-    (gettext_lazy("Android tablet"), r"Android"),
-    ("Windows", r"Windows"),
-    ("Chromebook", r"CrOS"),
-    ("Mac", r"Macintosh"),
-    ("Linux", r"Linux"),
-)
 _LOOKED_AT = 400
 
 
 def in_words(request: HttpRequest) -> str:
-    """Such as "Firefox on Windows"; "a browser" where it does not say."""
+    """What kind of device asks, as far as its browser says: it names no maker, and neither does the shop."""
     says = request.META.get("HTTP_USER_AGENT", "")[:_LOOKED_AT]
-    browser, machine = _first(_BROWSERS, says), _first(_MACHINES, says)
-    return (
-        gettext("%(value)s on %(machine)s") % {"value": browser or "a browser", "machine": machine}
-        if machine
-        else browser or "a browser"
-    )
-
-
-def _first(names: tuple[tuple[str, str], ...], says: str) -> str:
-    return next((name for name, pattern in names if re.search(pattern, says)), "")
+    if re.search(r"\bTablet\b", says):
+        return gettext("a tablet")
+    if request.headers.get("Sec-CH-UA-Mobile") == "?1" or re.search(r"\bMobile\b", says):
+        return gettext("a phone")
+    if re.search(r"X11|Intel|x64", says):
+        return gettext("a computer or tablet")
+    return gettext("a browser")

@@ -3,14 +3,18 @@
 from collections.abc import Iterator
 from itertools import combinations, pairwise
 
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_noop
 
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.work.readings import Reading, Sureness, most_unsure, unit_of
 from shoprepair.work.saying import moment
 from shoprepair.work.sealed import TestedTube, brought_back, expected, outside
 
-SLIPS = {"bar for psi, or psi for bar": 14.5038, "kPa for psi, or psi for kPa": 6.89476, "kPa for bar": 100.0}
+SLIPS = {
+    gettext_noop(" Was it bar for psi, or psi for bar?"): 14.5038,
+    gettext_noop(" Was it kPa for psi, or psi for kPa?"): 6.89476,
+    gettext_noop(" Was it kPa for bar?"): 100.0,
+}
 SLIP_WITHIN = 0.12
 WEATHER_AFTER_S = 6 * 3600.0
 WEATHER_PA = 1000.0
@@ -142,13 +146,15 @@ def notes(means: list[Reading], tube: TestedTube) -> Iterator[Sentence]:
 
 
 def _by_itself(first: Reading, last: Reading, tube: TestedTube) -> Sentence:
-    way = "warmed" if last.temperature_k > first.temperature_k else "cooled"
     now = expected(first, last.temperature_k, outside(first, tube), tube)
     return Sentence(
         gettext(
-            "The air %(way)s from {before} to {after}; that alone takes a sound tube from {first} to {now}."
+            "The air warmed from {before} to {after}; that alone takes a sound tube from {first} to {now}."
         )
-        % {"way": way},
+        if last.temperature_k > first.temperature_k
+        else gettext(
+            "The air cooled from {before} to {after}; that alone takes a sound tube from {first} to {now}."
+        ),
         {
             "before": Quantity(first.temperature_k, "K"),
             "after": Quantity(last.temperature_k, "K"),
@@ -173,5 +179,5 @@ def _slip(one: Reading, other: Reading) -> str:
     if low > 0:
         for what, times in SLIPS.items():
             if abs(high / low / times - 1) < SLIP_WITHIN:
-                return gettext(" Was it %(what)s?") % {"what": what}
+                return gettext(what)
     return ""

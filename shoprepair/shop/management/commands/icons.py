@@ -11,7 +11,7 @@ from shoprepair.shop.installed import ICONS
 
 FOLDER = Path(settings.BASE_DIR) / "static" / "img" / "app"
 TOUCH = ("touch", "maskable", 180)
-"""For iPads and iPhones, which round its corners themselves."""
+"""For devices that ask for no manifest and round its corners themselves."""
 COLOURS = 64
 
 
