@@ -143,7 +143,7 @@ def _priced(quote: Quote) -> dict[str, object]:
 
 def _days(quote: Quote, shop: Shop) -> list[Day]:
     """When it was sent, in the shop's own days, and until when it holds."""
-    sent = [Day("sent", said_day(quote.sent_at, shop))] if quote.sent_at else []
+    sent = [Day(gettext("sent"), said_day(quote.sent_at, shop))] if quote.sent_at else []
     return [*sent, Day(gettext("valid until"), date_format(quote.valid_until, DAY), strong=True)]
 
 

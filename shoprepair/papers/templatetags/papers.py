@@ -38,6 +38,12 @@ def unbroken(text: str) -> str:
 
 
 @register.filter
+def on_one_line(text: str) -> str:
+    """Words such as those of a date, which stay together on one line."""
+    return str(text).replace(" ", _UNBROKEN)
+
+
+@register.filter
 def to_fill_in(name: str) -> str:
     """What is written in by hand, with a line for the pencil that stays beside its name."""
     return gettext(name).replace(" ", _UNBROKEN) + _UNBROKEN + _LINE
