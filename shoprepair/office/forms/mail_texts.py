@@ -23,7 +23,7 @@ class MailTextForm(forms.Form):
         error_messages={"required": gettext_lazy("A letter needs a subject."), "max_length": TOO_LONG},
     )
     body = forms.CharField(
-        label=gettext_lazy("Letter"),
+        label=gettext_lazy("Text of the letter"),
         max_length=LONGEST_BODY,
         strip=False,
         widget=forms.Textarea(attrs={"rows": 18, "dir": "auto"}),

@@ -23,7 +23,7 @@ from shoprepair.shop.outbox import texts, worker
 JOURNAL_LENGTH = 20
 STUCK_SHOWN = 20
 LONGEST_VERSION = 10
-LABELS = {"subject": gettext_lazy("Subject"), "body": gettext_lazy("Letter")}
+LABELS = {"subject": gettext_lazy("Subject"), "body": gettext_lazy("Text of the letter")}
 
 
 @owner_only
