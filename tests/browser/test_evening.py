@@ -46,10 +46,10 @@ def test_a_shop_that_has_just_opened_is_told_what_to_do_next(page: Page, owner: 
     looked_at(page, "/office/")
 
     expect(page.locator(NUMBERS)).to_have_count(0)
-    page.get_by_role("link", name="Bring in your repairs").click()
-    expect(page.get_by_role("heading", name="Catalogue", exact=True)).to_be_visible()
+    page.get_by_role("link", name="What it charges").click()
+    expect(page.get_by_role("heading", name="What does an hour at the bench cost?")).to_be_visible()
     page.goto("/office/")
-    page.get_by_role("link", name="Check in the first gear").click()
+    page.get_by_role("link", name="Check in the first wing").click()
     expect(page.get_by_role("heading", name="Who is it?")).to_be_visible()
 
 
