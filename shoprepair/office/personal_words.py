@@ -15,6 +15,7 @@ from shoprepair.jobs.personal import Row, Section
 from shoprepair.pricing.money import say
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.work.models import Payment
+from shoprepair.work.models.hand_back import known_words
 
 FOR_PROGRAMS = frozenset(
     ["contents", "digest", "previous", "subject", "load_ratio", "currency", "language", "advice", "tube_key"]
@@ -83,6 +84,7 @@ _LABELS = {
     "taker_name": gettext_lazy("Given to"),
     "known_by": gettext_lazy("Known by"),
     "signature": gettext_lazy("Signature"),
+    "typed_name": gettext_lazy("Signed by typing"),
     "on_paper": gettext_lazy("Signed on paper"),
     "open_points": gettext_lazy("Left open"),
     "due": gettext_lazy("Still to pay"),
@@ -250,6 +252,7 @@ _SAYINGS: Mapping[str, Callable[[Any], str]] = {
     "told": _told,
     "lines": _lines,
     "charge": _charge,
+    "known_by": known_words,
     "comes": lambda code: str(Enquiry.Comes(code).label),
     "method": lambda code: str(Payment.Method(code).label),
     "urgency": str,

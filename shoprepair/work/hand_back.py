@@ -15,7 +15,7 @@ from shoprepair.shop import journal
 from shoprepair.shop.access import is_owner
 from shoprepair.shop.languages import gettext_lazy, in_a_sentence
 from shoprepair.shop.models import Staff
-from shoprepair.shop.said import gettext
+from shoprepair.shop.said import Said, gettext
 from shoprepair.work import invoices, signals, signature
 from shoprepair.work.guards import every_step_over, every_tube_holds, second_person_looked
 from shoprepair.work.models import HandBack
@@ -91,10 +91,12 @@ def give(
     who: Staff,
     override_reason: str = "",
     on_paper: bool = False,
+    typed: str = "",
 ) -> HandBack:
     """Hand the gear back: written down with its invoice, and the job's stage moved, all or nothing.
 
     signed: strokes as `signature.checked` takes them; with `on_paper` they signed the printed sheet.
+    typed: the name as they typed it instead, who cannot or would rather not draw.
     While anything is open only the owner may, with a reason. Raises HandBackRefused.
     """
     held = lock(job)
@@ -102,8 +104,7 @@ def give(
     facts = {
         "taker_name": _name(taker_name),
         "known_by": _known(known_by),
-        "signature": [] if on_paper else _strokes(signed),
-        "on_paper": on_paper,
+        **_signed(signed, typed, on_paper=on_paper),
     }
     points = _may(held, who, reason)
     due = invoices.owed(held).due
@@ -174,12 +175,31 @@ def _may(job: Job, who: Staff, reason: str) -> list[str]:
 def _told(given: HandBack) -> str:
     left = " Open: " + " ".join(given.open_points) if given.open_points else ""
     on_paper = gettext(", signed on paper") if given.on_paper else ""
+    if given.typed_name:
+        on_paper = gettext(", signed by typing “%(name)s”") % {"name": given.typed_name}
     return gettext("Handed back to %(taker_name)s, known by %(known_by)s%(on_paper)s.%(left)s") % {
         "taker_name": given.taker_name,
-        "known_by": given.known_by,
+        "known_by": _said_known(given),
         "on_paper": on_paper,
         "left": left,
     }
+
+
+def _said_known(given: HandBack) -> str:
+    """How they were known, to be told in any language later."""
+    way, _, more = given.known_by.partition(": ")
+    return Said.of(
+        given.known, ["%(way)s: %(more)s", {"way": [way, {}], "more": more}] if more else [way, {}]
+    )
+
+
+def _signed(drawn: Any, typed: str, *, on_paper: bool) -> dict[str, Any]:
+    """Their signature as the hand-back keeps it: on paper, typed, or drawn."""
+    name = "" if on_paper else _short(typed, answers.LONGEST_NAME, "typed_name")
+    if name and not any(letter.isalpha() for letter in name):
+        raise HandBackRefused([gettext("Type the name in letters, as they would sign.")], "typed_name")
+    strokes = [] if on_paper or name else _strokes(drawn)
+    return {"signature": strokes, "on_paper": on_paper, "typed_name": name or None}
 
 
 def _name(typed: str) -> str:

@@ -39,7 +39,7 @@ def tell(customer: Customer) -> Iterator[Section]:
     yield Section("invoices", gettext("Invoices"), [_invoice(each) for each in _of(Invoice, jobs)])
     payments = [_with_job(each, "at amount method is_deposit note") for each in _of(Payment, jobs)]
     yield Section("payments", gettext("Payments"), payments)
-    given = "at taker_name known_by signature on_paper open_points due taken_back_at"
+    given = "at taker_name known_by signature typed_name on_paper open_points due taken_back_at"
     yield Section(
         "hand_backs", gettext("Hand-backs"), [_with_job(each, given) for each in _of(HandBack, jobs)]
     )
@@ -75,6 +75,7 @@ def erase(erasure: Erasure) -> None:
             taker_name=erasure.name,
             known_by=ERASED,
             signature=[],
+            typed_name=None,
             override_reason=over(given.override_reason)[:300],
             open_points=over(given.open_points),
         )

@@ -83,6 +83,22 @@ def test_a_dot_is_refused_and_the_rest_is_kept(page: Page, log_in, people, job, 
     expect(page.get_by_text("Open when it left")).to_be_visible()
 
 
+def test_who_cannot_draw_signs_by_the_keyboard_alone(page: Page, log_in, people, job) -> None:
+    log_in(people["owner"])
+    page.goto(f"/jobs/{job.number}/hand-back/")
+    page.get_by_label("The tag").focus()
+    page.keyboard.press("Space")
+    page.get_by_label("Type the name instead of drawing").focus()
+    page.keyboard.type("I. Sandvoort")
+    expect(page.locator("[data-sign-canvas]")).to_be_hidden()
+    page.get_by_label("Why it is handed back as it is").focus()
+    page.keyboard.type("Pays by transfer.")
+    page.keyboard.press("Enter")
+    expect(page.get_by_text("Signed by typing the name.")).to_be_visible()
+    axe_clean(page)
+    assert HandBack.objects.get().typed_name == "I. Sandvoort"
+
+
 @pytest.mark.parametrize("screen", [TABLET, PHONE, DESK], ids=["tablet", "phone", "desk"])
 def test_every_screen_shows_it_whole(page: Page, log_in, people, job, screen) -> None:
     page.set_viewport_size(screen)

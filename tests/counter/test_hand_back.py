@@ -199,6 +199,29 @@ def test_whoever_takes_it_is_known_by_something(client, paid):
     assert HandBack.objects.get().known_by == "her brother, by the club"
 
 
+def test_who_cannot_draw_types_their_name_and_it_is_marked_as_typed(client, paid):
+    assert "Type the name instead of drawing" in page(client, paid)
+    words = said(give(client, paid, signature="", typed_name="I. Sandvoort"))
+    assert "I. Sandvoort Signed by typing the name." in words
+    assert HandBack.objects.get().typed_name == "I. Sandvoort"
+
+
+def test_a_typed_name_that_is_none_is_refused_beside_its_field(client, paid):
+    refused = give(client, paid, signature="", typed_name="---")
+    assert refused.status_code == 422
+    assert "Type the name in letters" in said(refused)
+    assert 'value="---"' in refused.content.decode()
+
+
+def test_how_they_were_known_is_read_in_the_language_of_whoever_reads(client, counter, paid):
+    give(client, paid, known_by="person")
+    counter.language = "de"
+    counter.save()
+    words = page(client, paid)
+    assert "in person" not in words
+    assert "persönlich" in words
+
+
 def test_who_signs_on_paper_needs_no_script(client, paid):
     html = client.get(f"/jobs/{paid.number}/hand-back/").content.decode()
     assert "Print the hand-back sheet and let them sign that." in html

@@ -119,6 +119,12 @@ def test_it_is_one_tagged_page_with_its_fonts_inside(make, paper, size):
     assert aloud(pdf).index("What we did") < aloud(pdf).index("What to watch")
 
 
+def test_a_typed_signature_is_printed_and_marked_as_typed(plain, owner):
+    hand_back.give(plain, "Ida Quist", "in person", [], who=owner, override_reason="Later.", typed="I. Quist")
+    said = aloud(printed(plain))
+    assert said.index("Taken by") < said.index("I. Quist") < said.index("Signed by typing the name.")
+
+
 def test_no_other_paper_is_known(plain):
     with pytest.raises(ValueError, match="on A4 or on Letter"):
         printed(plain, "A5")

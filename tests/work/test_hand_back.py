@@ -2,14 +2,15 @@ from decimal import Decimal
 
 import pytest
 from django.db import DatabaseError, transaction
-from django.utils import timezone
+from django.utils import timezone, translation
 from hypothesis import given
 from hypothesis import strategies as st
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Hold, Job, Stage
-from shoprepair.shop import journal, outbox
+from shoprepair.shop import erasing, journal, outbox
 from shoprepair.shop.models import Staff
+from shoprepair.shop.said import again as again_said
 from shoprepair.work import hand_back, invoices, payments, signature
 from shoprepair.work.hand_back import HandBackRefused, give, open_points, take_back
 from shoprepair.work.models import HandBack, Invoice
@@ -192,6 +193,45 @@ def test_a_signature_is_drawn_again_as_it_was() -> None:
     assert signature.path([[(0.1, 0.5), (0.25, 0.5)], [(0.5, 0.5)]], 100, 32) == (
         "M10.0 16.0L25.0 16.0 M50.0 16.0L50.0 16.0"
     )
+
+
+def test_who_cannot_draw_types_their_name_and_the_journal_says_so(paid: Job, counter: Staff) -> None:
+    out = give(paid, "Ilka Sandvoort", "the tag", [], who=counter, typed="  I.  Sandvoort ")
+    assert (out.typed_name, out.signature, out.on_paper) == ("I. Sandvoort", [], False)
+    assert journal.entries(paid).first().text == (
+        "Handed back to Ilka Sandvoort, known by the tag, signed by typing “I. Sandvoort”."
+    )
+
+
+@pytest.mark.parametrize(("typed", "why"), [("...", "in letters"), ("x" * 121, "letters or fewer")])
+def test_what_is_no_name_signs_nothing(paid: Job, counter: Staff, typed: str, why: str) -> None:
+    with pytest.raises(HandBackRefused, match=why) as refusal:
+        give(paid, "Ilka", "the tag", [], who=counter, typed=typed)
+    assert refusal.value.field == "typed_name"
+
+
+def test_a_typed_signature_stays_as_it_was_typed(paid: Job, counter: Staff) -> None:
+    out = give(paid, "Ilka", "the tag", [], who=counter, typed="Ilka Sandvoort")
+    for name in ("Somebody", None):
+        with pytest.raises(DatabaseError, match="stays as it was signed"), transaction.atomic():
+            HandBack.objects.filter(pk=out.pk).update(typed_name=name)
+    drawn = HandBack.objects.filter(pk=out.pk)
+    with pytest.raises(DatabaseError, match="stays as it was signed"), transaction.atomic():
+        drawn.update(taker_name="Somebody")
+
+
+def test_while_somebody_is_erased_a_typed_signature_may_go(paid: Job, counter: Staff) -> None:
+    out = give(paid, "Ilka", "the tag", [], who=counter, typed="Ilka Sandvoort")
+    with erasing.window():
+        HandBack.objects.filter(pk=out.pk).update(typed_name=None)
+    assert HandBack.objects.get().typed_name is None
+
+
+def test_how_a_taker_was_known_is_said_in_the_readers_language(paid: Job, counter: Staff) -> None:
+    out = give(paid, "Ilka", "a document: passport", SIGNED, who=counter)
+    with translation.override("de"):
+        assert out.known == "ein Ausweis: passport"
+        assert "erkannt: ein Ausweis: passport" in again_said(journal.entries(paid).first().said)
 
 
 def test_who_signed_on_paper_signs_no_screen(paid: Job, counter: Staff) -> None:

@@ -9,14 +9,10 @@ from shoprepair.counter.forms.amounts import MoneyField, in_currency
 from shoprepair.pricing.answers import LONGEST_NAME
 from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.work.models import Payment
+from shoprepair.work.models.hand_back import KNOWN_BY
 from shoprepair.work.payments import LONGEST_NOTE
 
 PLAIN = {"dir": "auto", "autocomplete": "off"}
-KNOWN_BY = {
-    "tag": gettext_lazy("the tag"),
-    "document": gettext_lazy("a document"),
-    "person": gettext_lazy("in person"),
-}
 LONGEST_WORDS = 120
 
 
@@ -85,6 +81,14 @@ class GiveForm(forms.Form):
     )
     known_words = _words(gettext_lazy("In words"), LONGEST_WORDS, required=False)
     signature = forms.CharField(required=False, strip=False, widget=forms.HiddenInput)
+    typed_name = forms.CharField(
+        label=gettext_lazy("Type the name instead of drawing"),
+        help_text=gettext_lazy("By whoever takes it. It counts as their signature and is marked as typed."),
+        required=False,
+        max_length=4 * LONGEST_NAME,
+        # Empty to see: by `:placeholder-shown` the box to draw in gives way to a name that is typed.
+        widget=forms.TextInput(attrs={**PLAIN, "placeholder": " "}),
+    )
     on_paper = forms.BooleanField(label=gettext_lazy("Signed on paper"), required=False)
     override_reason = forms.CharField(
         label=gettext_lazy("Why it is handed back as it is"),
@@ -96,7 +100,7 @@ class GiveForm(forms.Form):
         super().__init__(*args, label_suffix="", **options)
 
     def known(self) -> str:
-        """How the taker is known, in one phrase: 'a document: passport'; empty where nothing was chosen."""
-        chosen = str(KNOWN_BY.get(self.cleaned_data["known_by"], ""))
+        """How the taker is known, as it is kept: 'a document: passport'; empty where nothing was chosen."""
+        chosen = KNOWN_BY.get(self.cleaned_data["known_by"], "")[:]
         words = self.cleaned_data["known_words"]
         return ": ".join(filter(None, [chosen, words]))

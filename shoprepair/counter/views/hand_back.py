@@ -46,10 +46,11 @@ def give(request: HttpRequest, number: int) -> HttpResponse:
             job,
             said["taker_name"],
             form.known(),
-            [] if said["on_paper"] else signature.read(said["signature"]),
+            [] if said["on_paper"] or said["typed_name"] else signature.read(said["signature"]),
             who=request.user,
             override_reason=said["override_reason"],
             on_paper=said["on_paper"],
+            typed=said["typed_name"],
         )
         messages.success(request, gettext("Handed back to %(said)s.") % {"said": said["taker_name"]})
         return here

@@ -8,6 +8,20 @@ from shoprepair.pricing.models import Quote
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Staff
 
+KNOWN_BY = {
+    "tag": gettext_lazy("the tag"),
+    "document": gettext_lazy("a document"),
+    "person": gettext_lazy("in person"),
+}
+"""How a taker may be known. Kept in these English words, so that each reader has them in their own."""
+
+
+def known_words(kept: str) -> str:
+    """How a taker was known, in the reader's language: "a document: passport", "in person"."""
+    way, colon, more = kept.partition(": ")
+    said = next((str(each) for each in KNOWN_BY.values() if each == way), way)
+    return f"{said}{colon}{more}"
+
 
 class Invoice(models.Model):
     """What the customer owes for a job: numbered without gaps, never changed; a credit takes it back."""
@@ -74,6 +88,12 @@ class HandBack(models.Model):
     on_paper = models.BooleanField(
         default=False, help_text=gettext_lazy("Signed on the printed sheet instead.")
     )
+    typed_name = models.CharField(  # noqa: DJ001 - SQLite keeps a table's triggers only where a new column may be null
+        max_length=120,
+        null=True,
+        blank=True,
+        help_text=gettext_lazy("Typed by the taker in place of a drawn signature."),
+    )
     open_points = models.JSONField(
         default=list, blank=True, help_text=gettext_lazy("Sentences of what was still open.")
     )
@@ -96,3 +116,8 @@ class HandBack(models.Model):
 
     def __str__(self) -> str:
         return gettext("%(job)s to %(taker_name)s") % {"job": self.job, "taker_name": self.taker_name}
+
+    @property
+    def known(self) -> str:
+        """How the taker was known, in the reader's language."""
+        return known_words(self.known_by)
