@@ -23,7 +23,8 @@ from math import ceil, hypot, inf
 from django.utils.translation import gettext
 
 from shoprepair.mechanics.description import Figure, Sentence
-from shoprepair.mechanics.domain import need, not_negative
+from shoprepair.mechanics.domain import need
+from shoprepair.shop.domain import not_negative
 from shoprepair.work import doubts, hold_words
 from shoprepair.work.leak import Leak, leak
 from shoprepair.work.readings import USUAL, Reading, Sureness, as_one, check, in_order, unsure

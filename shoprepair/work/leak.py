@@ -6,7 +6,7 @@ from math import inf
 from django.utils.translation import gettext
 
 from shoprepair.mechanics import air
-from shoprepair.mechanics.domain import positive
+from shoprepair.shop.domain import positive
 from shoprepair.work.readings import Reading
 from shoprepair.work.sealed import TestedTube, outside
 

@@ -10,7 +10,8 @@ from statistics import fmean
 from django.utils.translation import gettext
 
 from shoprepair.mechanics import air
-from shoprepair.mechanics.domain import need, not_negative
+from shoprepair.mechanics.domain import need
+from shoprepair.shop.domain import not_negative
 from shoprepair.work.saying import moment
 
 CLOCK_SLACK = timedelta(minutes=2)

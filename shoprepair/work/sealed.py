@@ -11,7 +11,7 @@ from math import sqrt
 from django.utils.translation import gettext
 
 from shoprepair.mechanics import air
-from shoprepair.mechanics.domain import positive
+from shoprepair.shop.domain import positive
 from shoprepair.work.readings import Reading
 
 
@@ -37,8 +37,8 @@ class TestedTube:
 
 def check_tube(tube: TestedTube) -> None:
     """Raise ValueError with one sentence for a figure that no tube has."""
-    positive(tube.volume_m3, "volume")
-    positive(tube.radius_m, "radius")
+    positive(tube.volume_m3, gettext("volume"))
+    positive(tube.radius_m, gettext("radius"))
     positive(tube.stiffness_n_per_m, gettext("stiffness of the cloth"))
 
 

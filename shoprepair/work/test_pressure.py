@@ -6,9 +6,10 @@ from django.utils.translation import gettext
 
 from shoprepair.mechanics.cautions import AIR, SCREENING
 from shoprepair.mechanics.description import Figure, Quantity, Sentence
-from shoprepair.mechanics.domain import need, positive
+from shoprepair.mechanics.domain import need
 from shoprepair.mechanics.outcome import CLOTH, MEMBRANE, PATTERN, given, step
 from shoprepair.mechanics.tube import hoop_tension
+from shoprepair.shop.domain import positive
 from shoprepair.shop.languages import gettext_lazy
 
 SAME_PRESSURE = 1e-6
