@@ -11,7 +11,7 @@ from shoprepair.gear.models import Pattern
 from shoprepair.jobs.damages import live
 from shoprepair.jobs.models import Job
 from shoprepair.papers import marks
-from shoprepair.papers.context import DAY, Ticket, letterhead, sheet_address, ticket
+from shoprepair.papers.context import DAY, PrintedJob, letterhead, printed_job, sheet_address
 from shoprepair.papers.damages import Verdict, verdict
 from shoprepair.papers.drawing import drawing, undamaged
 from shoprepair.papers.render import printed, svg
@@ -46,7 +46,7 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
     if paper not in FOOT_MM:
         pictures["drawing"] = svg(drawing(job, found, DRAWN_MM))
     said = {
-        "job": ticket(job, shop),
+        "job": printed_job(job, shop),
         "name": str(job.inflatable.pattern),
         "serial": job.inflatable.serial,
         "verdict": reached,
@@ -63,7 +63,7 @@ def render_trial(pattern: Pattern, *, paper: str, base_url: str) -> bytes:
     paper = _paper(paper, shop)
     today = timezone.localdate()
     said = {
-        "job": Ticket(
+        "job": PrintedJob(
             number=str(Job(number=TRIAL_NUMBER)),
             first_name=gettext("Trial"),
             phone_end="",

@@ -26,7 +26,7 @@ class Letterhead(NamedTuple):
     lines: tuple[str, ...]
 
 
-class Ticket(NamedTuple):
+class PrintedJob(NamedTuple):
     """The job as everyone in the shop may read it."""
 
     number: str
@@ -44,10 +44,10 @@ def letterhead(shop: Shop) -> Letterhead:
     return Letterhead(shop.name, tuple(line for line in (*address, shop.phone.strip()) if line))
 
 
-def ticket(job: Job, shop: Shop) -> Ticket:
+def printed_job(job: Job, shop: Shop) -> PrintedJob:
     """The job, with its dates in the shop's own days."""
     received = job.received_at.astimezone(ZoneInfo(shop.time_zone)).date()
-    return Ticket(
+    return PrintedJob(
         number=str(job),
         first_name=first_name(job.customer.name),
         phone_end=phone_end(job.customer.phone),

@@ -12,7 +12,7 @@ from shoprepair.gear.planform import TubeFigures
 from shoprepair.gear.words import ordinal
 from shoprepair.mechanics.description import Condition
 from shoprepair.mechanics.tube import hoop_tension
-from shoprepair.papers.context import Ticket, listed
+from shoprepair.papers.context import PrintedJob, listed
 from shoprepair.shop.languages import written
 from shoprepair.shop.units import Units, say_length, say_line_load, say_pressure
 
@@ -26,7 +26,7 @@ class Line(NamedTuple):
     typed: bool = False
 
 
-def of_inflatable(inflatable: Inflatable, ticket: Ticket, units: Units) -> tuple[Line, ...]:
+def of_inflatable(inflatable: Inflatable, job: PrintedJob, units: Units) -> tuple[Line, ...]:
     """Serial first, then size, tubes, how it is held and pumped, and how it came."""
     pattern = inflatable.pattern
     assumed = set(pattern.assumed)
@@ -40,8 +40,8 @@ def of_inflatable(inflatable: Inflatable, ticket: Ticket, units: Units) -> tuple
         Line(gettext("Support"), pattern.get_support_display()),
         Line(gettext("Pumping"), str(pattern.get_pumping_display()).partition(":")[0]),
         Line(gettext("Casing"), str(pattern.casing), "casing" in assumed),
-        Line(gettext("Came with"), listed(ticket.came_with)),
-        Line(gettext("Arrived"), gettext("wet or sandy") if ticket.wet else ""),
+        Line(gettext("Came with"), listed(job.came_with)),
+        Line(gettext("Arrived"), gettext("wet or sandy") if job.wet else ""),
     ]
     return tuple(line for line in lines if line.value)
 

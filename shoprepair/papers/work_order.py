@@ -11,7 +11,7 @@ from shoprepair.jobs.damages import live
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.papers import cautions, figures, marks, materials, work_order_photos
 from shoprepair.papers import damages as shown
-from shoprepair.papers.context import letterhead, sheet_address, ticket
+from shoprepair.papers.context import letterhead, printed_job, sheet_address
 from shoprepair.papers.drawing import drawing
 from shoprepair.papers.printing.order import Picture
 from shoprepair.papers.render import printed, svg
@@ -76,7 +76,7 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task
     units = units_for(None, shop)
     pattern = job.inflatable.pattern
     factor = shop.test_pressure_factor
-    this = ticket(job, shop)
+    this = printed_job(job, shop)
     verdict = shown.verdict(job, found, units)
     damages, everywhere = shown.said_once([shown.row(damage, units) for damage in found])
     return {

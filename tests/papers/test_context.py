@@ -1,6 +1,6 @@
 import pytest
 
-from shoprepair.papers.context import first_name, letterhead, listed, phone_end, sheet_address, ticket
+from shoprepair.papers.context import first_name, letterhead, listed, phone_end, printed_job, sheet_address
 from tests.papers.conftest import BASE_URL
 
 
@@ -42,21 +42,21 @@ def test_of_a_phone_only_the_last_three_digits_are_printed_and_none_of_a_short_o
 def test_dates_are_days_in_the_shops_own_time_zone(make_job, shop):
     shop.time_zone = "Pacific/Auckland"
 
-    printed = ticket(make_job(), shop)
+    printed = printed_job(make_job(), shop)
 
     assert printed.received == "Sat 21 Nov 2026"
     assert printed.promised == "Tue 1 Dec 2026"
 
 
 def test_what_came_along_is_listed_in_a_persons_own_words(make_job, shop):
-    came = ticket(make_job(came_with=["bag", "a red sock"], arrived_wet=True), shop)
+    came = printed_job(make_job(came_with=["bag", "a red sock"], arrived_wet=True), shop)
 
     assert came.came_with == ("bag", "a red sock")
     assert came.wet
 
 
 def test_not_said_whether_wet_is_not_wet(make_job, shop):
-    assert not ticket(make_job(arrived_wet=None), shop).wet
+    assert not printed_job(make_job(arrived_wet=None), shop).wet
 
 
 def test_the_letterhead_has_the_address_line_by_line_and_no_empty_one(shop):

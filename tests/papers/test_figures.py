@@ -2,7 +2,7 @@ from decimal import Decimal
 
 import pytest
 
-from shoprepair.papers.context import ticket
+from shoprepair.papers.context import printed_job
 from shoprepair.papers.figures import of_inflatable, pressures, test_pressure
 from tests.factories import InflatableFactory, KiteFactory, PatternFactory
 
@@ -14,7 +14,7 @@ test_pressure.__test__ = False
 def lines(make_job, shop, metric):
     def of(inflatable, units=metric, **fields):
         job = make_job(inflatable=inflatable, **fields)
-        return {line.label: line for line in of_inflatable(job.inflatable, ticket(job, shop), units)}
+        return {line.label: line for line in of_inflatable(job.inflatable, printed_job(job, shop), units)}
 
     return of
 
