@@ -86,6 +86,7 @@ def quote_page(
         "is_draft": is_draft,
         "expired": quotes.expired(quote),
         "groups": list(_groups(sums, editing, line_id)),
+        "line_open": next((each.line.text for each in sums.lines if each.line.pk == line_id), ""),  # type: ignore[attr-defined]
         "sums": sums,
         **beside,
         **_worth(quote, beside.get("together") or sums.total),
