@@ -19,7 +19,7 @@ HEM_ROW_PENS = 3.2
 FRAME_PENS = 4.0
 PATCH_ROW_PENS = 3.0
 SOFT = "#8a8f8c"
-WORDS_PENS, WORDS_WIDE, WORDS_LOW_PENS = 24.0, 0.6, 12.0
+WORDS_PENS, WORDS_WIDE, WORDS_LOW_PENS = 31.0, 0.6, 12.0
 """Height of the words for the sides, a letter's width over that, and how far above the foot they stand."""
 
 
