@@ -48,9 +48,9 @@ FIELDS = (
     gettext_noop("too weak by"),
     gettext_noop("urgency"),
     gettext_noop("valid until"),
-    gettext_noop("warranty"),
 )
 """What may change, by the names under which the journal keeps it."""
+SAID_OTHERWISE = {"warranty": gettext_noop("ours to mend")}
 NOTHING = gettext_lazy("nothing")
 
 
@@ -99,7 +99,8 @@ def _changes(changes: dict[str, list[Any]], units: Units) -> Iterator[Change]:
 
 
 def _name(name: str) -> str:
-    return gettext(name.removesuffix("_m").removesuffix("_typed").replace("_", " "))
+    plain = name.removesuffix("_m").removesuffix("_typed").replace("_", " ")
+    return gettext(SAID_OTHERWISE.get(plain, plain))
 
 
 def _value(name: str, value: Any, units: Units) -> str:
