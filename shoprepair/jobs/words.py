@@ -63,7 +63,8 @@ def _finding(damage: Damage, size: str) -> str:
     if not damage.kind:
         return gettext("Not described yet")
     kind = FindingKind(damage.kind)
-    words = f"{gettext(kind)}{_DIRECTIONS[Direction(damage.direction)] if kind in _OF_CLOTH else ''}"
+    way = str(_DIRECTIONS[Direction(damage.direction)]) if kind in _OF_CLOTH else ""
+    words = f"{gettext(kind)}{way}"
     if kind is FindingKind.RESIDUE:
         words = gettext("residue of an old patch") + (
             gettext(" over a %(under_kind)s") % {"under_kind": gettext(damage.under_kind)}
@@ -75,7 +76,8 @@ def _finding(damage: Damage, size: str) -> str:
     if not size:
         return begun_large(words)
     if kind in {FindingKind.CUT, FindingKind.HOLE, FindingKind.TEAR, FindingKind.CRACK}:
-        return gettext("%(size)s %(words)s") % {"size": size, "words": words}
+        # The size stands by the thing itself, in whichever order; which way it runs comes after both.
+        return begun_large(gettext("%(size)s %(words)s") % {"size": size, "words": gettext(kind)} + way)
     return gettext("%(upper)s%(words)s over %(size)s") % {
         "upper": words[0].upper(),
         "words": words[1:],

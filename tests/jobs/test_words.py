@@ -1,4 +1,5 @@
 import pytest
+from django.utils import translation
 
 from shoprepair.jobs import words
 from shoprepair.jobs.assessment import assess_damage
@@ -40,6 +41,15 @@ def found(**facts: object) -> str:
 )
 def test_a_finding_is_said_in_the_shops_words(facts: dict[str, object], said: str) -> None:
     assert found(**facts) == said
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [("es", "Corte de 120 mm alrededor"), ("de", "120 mm Schnitt rundum")],
+)
+def test_a_length_stands_by_the_damage_and_its_way_after_both_in_every_language(language, said):
+    with translation.override(language):
+        assert found(kind="cut", length_m=0.12, direction="around") == said
 
 
 def test_a_damage_is_one_line_of_what_how_long_and_where() -> None:
