@@ -12,6 +12,7 @@ from django.utils.formats import date_format
 from django.utils.translation import get_language_info, gettext
 
 from shoprepair.jobs.advice import Verdict
+from shoprepair.jobs.advice.told_words import said_again
 from shoprepair.jobs.enquiries import advised
 from shoprepair.jobs.expected import asked
 from shoprepair.jobs.models import Damage, Enquiry, Job
@@ -105,7 +106,7 @@ def since(sent_at: datetime.datetime, now: datetime.datetime) -> str:
 
 
 def _said(row: Mapping[str, Any], verdict: Verdict | None) -> Said:
-    return Said(int(row.get("number") or 0), str(row.get("words") or ""), _title(verdict))
+    return Said(int(row.get("number") or 0), said_again(row), _title(verdict))
 
 
 def _title(verdict: Verdict | None) -> str:

@@ -10,6 +10,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from shoprepair.jobs.advice import verdicts
+from shoprepair.jobs.advice.told_words import said_again
 from shoprepair.jobs.models import Enquiry
 from shoprepair.jobs.personal import Row, Section
 from shoprepair.pricing.money import say
@@ -226,7 +227,7 @@ def _pairs(changes: dict[str, Any]) -> str:
 
 def _told(told: list[dict[str, Any]]) -> str:
     return "\n".join(
-        " ".join(filter(None, [one.get("words", ""), _advised(one.get("verdict", ""))])) for one in told
+        " ".join(filter(None, [said_again(one), _advised(one.get("verdict", ""))])) for one in told
     )
 
 

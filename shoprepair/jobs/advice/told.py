@@ -102,7 +102,7 @@ class Told:
         return next((name for name in self.asked() if not getattr(self, name)), "")
 
     def told_words(self) -> str:
-        """One English sentence for the shop."""
+        """One sentence for the shop, in the language that is spoken."""
         from shoprepair.jobs.advice.told_words import told_words
 
         return told_words(self)

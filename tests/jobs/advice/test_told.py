@@ -1,5 +1,6 @@
 import pytest
 from django.http import QueryDict
+from django.utils import translation
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -8,6 +9,7 @@ from shoprepair.gear.geometry import OffTheDrawing
 from shoprepair.jobs.advice import Told, advise_told, from_query, read
 from shoprepair.jobs.advice.looks import Look, for_place
 from shoprepair.jobs.advice.told import FARS, FOLDS, LENGTHS, NAMES, SIZES, SOFTENS
+from shoprepair.jobs.advice.told_words import said_again
 from shoprepair.mechanics.description import Element, FindingKind, Fold, Softens
 
 pytestmark = pytest.mark.django_db
@@ -175,3 +177,19 @@ def test_every_place_look_and_answer_has_its_advice_with_its_figures(kind):
                 advice = advise_told(told)
                 figures = {"length": advice.length_m, "runs_at": advice.runs_at_m}
                 assert all(figures[slot] is not None for slot in advice.rule.slots), told
+
+
+@pytest.mark.parametrize(
+    ("language", "begins"),
+    [("en", "Cut, up to 25 mm"), ("de", "Schnitt, bis 25 mm"), ("es", "Corte, hasta 25 mm")],
+)
+def test_what_was_told_is_read_in_the_language_of_whoever_reads_it(language, begins):
+    told = from_query(CUT | {"length": "coin"})
+    kept = {"code": told.code(), "words": told.told_words()}
+    with translation.override(language):
+        assert said_again(kept).startswith(begins)
+
+
+def test_what_was_told_in_codes_that_nobody_knows_any_more_is_read_as_it_was_kept():
+    for kept in ({"words": "A cut."}, {"words": "A cut.", "code": "moon"}):
+        assert said_again(kept) == "A cut."
