@@ -74,7 +74,7 @@ def said_again(kept: Mapping[str, Any]) -> str:
 def _where(told: "Told") -> str:
     if not told.at:
         return ""
-    return begun_small(named_places.label(_zone(told)))
+    return begun_small(str(named_places.label(_zone(told))))
 
 
 def _zone(told: "Told") -> str:
