@@ -3,9 +3,9 @@
 The manifest is read before anybody logs in, so it holds nothing but the shop's name, which the log-in shows
 too. Its start is the same for everybody, since one tablet is used by several: `start` leads on.
 
-There are no pictures of its own for the moment of starting. Most devices draw one from the icon and the ground
-named here. Some would want one for each size of screen, forty files that every new device puts out of date,
-for a second in which they show an empty ground otherwise.
+There are no pictures of its own for the moment of starting. Most devices draw one from the icon and the
+ground named here. Some would want one for each size of screen, forty files that every new device puts out
+of date, for a second in which they show an empty ground otherwise.
 """
 
 from typing import Any
