@@ -1,6 +1,8 @@
+import hashlib
 import os
 import shutil
 import sys
+from operator import itemgetter
 from pathlib import Path
 from typing import Any
 
@@ -72,8 +74,7 @@ class Command(BaseCommand):
         call_command("migrate", interactive=False, verbosity=0)
 
     def _fill(self) -> None:
-        if not _static_files_are_current():
-            call_command("collectstatic", interactive=False, verbosity=0)
+        _gather_static_files()
         if build.is_empty():
             self.stdout.write("Building the demo shop and its five years. This takes less than a minute …")
             self.stdout.flush()
@@ -134,10 +135,24 @@ def _kept(name: str, content: bytes) -> Path:
     return path
 
 
-def _static_files_are_current() -> bool:
-    """Whether nothing changed since they were last collected, which takes seconds."""
-    manifest = Path(settings.STATIC_ROOT) / "staticfiles.json"
-    sources = (storage.path(name) for finder in get_finders() for name, storage in finder.list([]))
-    return manifest.exists() and all(
-        Path(source).stat().st_mtime < manifest.stat().st_mtime for source in sources
-    )
+def _gather_static_files() -> None:
+    """Collect them, which takes seconds, unless those that lie there were made of just these.
+
+    Told by their content: a data folder that was copied has newer times than the files it was made of.
+    """
+    noted = Path(settings.STATIC_ROOT) / "made-of"
+    made_of = _digest_of_static_files()
+    if noted.exists() and noted.read_text() == made_of:
+        return
+    call_command("collectstatic", interactive=False, clear=True, verbosity=0)
+    noted.write_text(made_of)
+
+
+def _digest_of_static_files() -> str:
+    digest = hashlib.sha256()
+    for name, storage in sorted(
+        (each for finder in get_finders() for each in finder.list([])), key=itemgetter(0)
+    ):
+        digest.update(f"{name}\0".encode())
+        digest.update(Path(storage.path(name)).read_bytes())
+    return digest.hexdigest()
