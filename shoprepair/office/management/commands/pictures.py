@@ -46,7 +46,8 @@ class Command(BaseCommand):
             raise CommandError("The pictures are taken with Playwright: run `make pictures`.") from None
         FOLDER.mkdir(parents=True, exist_ok=True)
         with _served() as url, sync_playwright() as playwright:
-            browser = playwright.chromium.launch(executable_path=shutil.which("chromium"))
+            own = shutil.which("chromium-headless-shell") or shutil.which("chromium")
+            browser = playwright.chromium.launch(executable_path=own)
             page = browser.new_context(
                 viewport={"width": WIDTH, "height": HEIGHT}, device_scale_factor=1.5, has_touch=True
             ).new_page()
