@@ -37,7 +37,6 @@ FIELDS = (
     gettext_noop("note"),
     gettext_noop("owner"),
     gettext_noop("phone"),
-    gettext_noop("photo"),
     gettext_noop("place"),
     gettext_noop("promised on"),
     gettext_noop("pumped above its rating"),
@@ -51,6 +50,8 @@ FIELDS = (
 )
 """What may change, by the names under which the journal keeps it."""
 SAID_OTHERWISE = {"warranty": gettext_noop("ours to mend")}
+KEY_OF_A_PHOTO = "photo"
+"""Kept with what is said of it, and tells a reader nothing."""
 NOTHING = gettext_lazy("nothing")
 
 
@@ -95,6 +96,8 @@ def _said(kept: str) -> str:
 
 def _changes(changes: dict[str, list[Any]], units: Units) -> Iterator[Change]:
     for name, (before, after) in changes.items():
+        if name == KEY_OF_A_PHOTO:
+            continue
         yield Change(_name(name), _value(name, before, units), _value(name, after, units))
 
 

@@ -344,6 +344,16 @@ def test_tape_and_seams_ask_only_for_their_own_figures(client, job, counter):
     assert 'name="along"' not in sewn
 
 
+def test_a_sewn_patch_is_measured_along_the_tube_or_on_the_canopy_along_span_and_chord(client, job):
+    sides = {"Along the tube", "Around the tube", "Along the span", "Along the chord"}
+    for code, asked in (
+        ("casing-patch-small", {"Along the tube", "Around the tube"}),
+        ("canopy-patch-sewn", {"Along the span", "Along the chord"}),
+    ):
+        shown = client.get(reverse("repair", args=[job.number, repair_of(job, code).pk])).content.decode()
+        assert {side for side in sides if side in shown} == asked
+
+
 def test_a_repair_of_another_job_is_not_found(client, job):
     repair, other = repair_of(job, "casing-patch-small"), JobFactory()
 

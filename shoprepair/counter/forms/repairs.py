@@ -70,15 +70,16 @@ class LayupForm(forms.Form):
         },
     )
 
-    def __init__(self, *args: Any, layup: Sized, units: Units, **options: Any) -> None:
+    def __init__(self, *args: Any, layup: Sized, on_a_tube: bool, units: Units, **options: Any) -> None:
         super().__init__(*args, label_suffix="", initial=_as_it_is(layup, units), **options)
         self.names = FIELDS_OF[type(layup)]
         for name in set(self.fields) - {*self.names, "reason"}:
             del self.fields[name]
         if isinstance(layup, Layup):
             self.fields["along"].label, self.fields["around"].label = (
-                gettext("Along the tube"),
-                gettext("Around the tube"),
+                (gettext("Along the tube"), gettext("Around the tube"))
+                if on_a_tube
+                else (gettext("Along the span"), gettext("Along the chord"))
             )
         in_units(self, units)
 

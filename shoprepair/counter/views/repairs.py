@@ -15,6 +15,7 @@ from shoprepair.counter.quote import version_of
 from shoprepair.counter.repairs import option_of, repairs_page
 from shoprepair.counter.sheet import find_job, finding_of
 from shoprepair.jobs.models import Job
+from shoprepair.jobs.questions import TUBES
 from shoprepair.pricing import proposals, rules
 from shoprepair.pricing.models import Operation, Repair
 from shoprepair.shop.settings import current
@@ -35,11 +36,12 @@ def repair(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     job = find_job(number)
     found = _fetch(job, pk)
     layup = proposals.layup_of(found)
+    on_a_tube = found.damage.element in TUBES
     if request.method != "POST" or layup is None:
-        form = LayupForm(layup=layup, units=request.units) if layup else None
+        form = LayupForm(layup=layup, on_a_tube=on_a_tube, units=request.units) if layup else None
         return _page(request, job, found, form)
     back, version = request.POST.get("as") == "proposed", version_of(request.POST)
-    form = LayupForm(None if back else request.POST, layup=layup, units=request.units)
+    form = LayupForm(None if back else request.POST, layup=layup, on_a_tube=on_a_tube, units=request.units)
     if not (back or form.is_valid()):
         return _page(request, job, found, form, status=422)
     try:
