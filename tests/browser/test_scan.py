@@ -122,7 +122,7 @@ def test_no_code_of_anybody_else_is_opened(page: Page, text: str) -> None:
     show(page, text)
     expect(page.get_by_role("dialog").get_by_role("status")).to_have_text(FOREIGN)
     assert page.evaluate("location.pathname") == "/"
-    assert page.evaluate(LIVE) == 1
+    page.wait_for_function(f"{LIVE} === 1")
 
 
 @pytest.mark.usefixtures("reading", "job")
@@ -141,7 +141,7 @@ def test_who_rather_types_is_in_the_field_at_once_and_the_camera_is_out(page: Pa
     page.get_by_role("button", name="Type it instead").click()
     expect(page.get_by_role("dialog")).to_have_count(0)
     expect(page.locator("#bar-search")).to_be_focused()
-    assert page.evaluate(LIVE) == 0
+    page.wait_for_function(f"{LIVE} === 0")
 
 
 @pytest.mark.usefixtures("reading", "job")
@@ -154,7 +154,7 @@ def test_escape_closes_it_and_the_button_is_where_one_was(page: Page) -> None:
         )
     page.keyboard.press("Escape")
     expect(page.locator(".bar .scan")).to_be_focused()
-    assert page.evaluate(LIVE) == 0
+    page.wait_for_function(f"{LIVE} === 0")
 
 
 @pytest.mark.usefixtures("reading", "job")
@@ -163,10 +163,10 @@ def test_the_camera_is_out_while_nobody_looks_and_on_again_after(page: Page) -> 
     hidden = "is => { Object.defineProperty(document, 'hidden', { configurable: true, value: is }); "
     hidden += "document.dispatchEvent(new Event('visibilitychange')); }"
     page.evaluate(hidden, True)
-    assert page.evaluate(LIVE) == 0
+    page.wait_for_function(f"{LIVE} === 0")
     page.evaluate(hidden, False)
     expect(page.get_by_role("dialog")).to_contain_text("inside the frame")
-    assert page.evaluate(LIVE) == 1
+    page.wait_for_function(f"{LIVE} === 1")
 
 
 @pytest.mark.usefixtures("reading", "job")
