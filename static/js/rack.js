@@ -1,4 +1,4 @@
-/* Brings the chosen stage into view where the strip is wider than the screen. */
+/* Brings the chosen stage into view where the strip is wider than the screen, and keeps what is typed. */
 (function () {
   "use strict";
   function show() {
@@ -12,4 +12,18 @@
     requestAnimationFrame(function () { setTimeout(show); });
   });
   document.addEventListener("htmx:afterSettle", show);
+
+  /* The answer brings the field with the text that was asked for: letters typed since then stay and are asked for. */
+  let typed = null;
+  document.addEventListener("htmx:beforeSwap", function (event) {
+    const field = document.getElementById("rack-text");
+    typed = field && field.form === event.detail.requestConfig.elt ? field.value : null;
+  });
+  document.addEventListener("htmx:afterSettle", function () {
+    const field = document.getElementById("rack-text");
+    if (!field || typed === null || field.value === typed) return;
+    field.value = typed;
+    typed = null;
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  });
 })();

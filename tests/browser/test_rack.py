@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, Route, expect
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
@@ -74,6 +74,25 @@ def test_the_rack_follows_what_is_typed_and_the_cursor_stays_where_it_was(
     expect(rows(page)).to_have_count(1)
     expect(box).to_be_focused()
     expect(box).to_have_value("bram o")
+
+
+def test_letters_typed_while_the_answer_is_under_way_stay_and_are_asked_for(
+    page: Page, jobs: list[Job]
+) -> None:
+    page.goto("/")
+    box = page.get_by_placeholder("On the rack: number, name, gear")
+
+    def slow(route: Route) -> None:
+        if route.request.url.endswith("text=b"):
+            box.press_sequentially("ram x")
+        route.continue_()
+
+    page.route("**/?*text=*", slow)
+    box.press_sequentially("b")
+
+    expect(page.get_by_role("heading", name="No open job fits")).to_be_visible()
+    expect(box).to_have_value("bram x")
+    expect(box).to_be_focused()
 
 
 def test_going_back_brings_the_whole_page_as_it_was(page: Page, jobs: list[Job]) -> None:
