@@ -12,7 +12,7 @@ from shoprepair.jobs.assessment import read
 from shoprepair.jobs.models import Damage
 from shoprepair.mechanics.description import Element, FindingKind
 from shoprepair.shop.languages import gettext_lazy
-from shoprepair.shop.units import Units, say, say_pressure
+from shoprepair.shop.units import Units, say, say_typed
 
 CARE = (
     gettext_lazy("Rinse it with fresh water and dry it in the shade before you pack it."),
@@ -28,7 +28,7 @@ REPAIRS = gettext_lazy(
 
 def care(pattern: Pattern, units: Units) -> tuple[str, ...]:
     """How to treat it, the pressure it is rated for first."""
-    rated = pattern.rated_pressure_typed or say_pressure(pattern.rated_pressure_pa, units)
+    rated = say_typed(pattern.rated_pressure_pa, pattern.rated_pressure_typed, units)
     return (gettext("Pump it by a gauge, to %(rated)s and no more.") % {"rated": rated}, *CARE)
 
 

@@ -25,7 +25,7 @@ def found(**facts: object) -> str:
             "35 mm cut around",
         ),
         ({"kind": "cut", "direction": "along"}, "Cut along"),
-        ({"kind": "cut", "length_m": 0.2, "length_typed": "20 cm"}, "20 cm cut"),
+        ({"kind": "cut", "length_m": 0.2, "length_typed": "20 cm"}, "200 mm cut"),
         ({"kind": "tear", "length_m": 1.2, "direction": "at an angle"}, "1.20 m tear at an angle"),
         ({"kind": "hole", "length_m": 0.004}, "4 mm hole"),
         ({"kind": "crack", "length_m": 0.1}, "100 mm crack"),
@@ -50,6 +50,19 @@ def test_a_finding_is_said_in_the_shops_words(facts: dict[str, object], said: st
 def test_a_length_stands_by_the_damage_and_its_way_after_both_in_every_language(language, said):
     with translation.override(language):
         assert found(kind="cut", length_m=0.12, direction="around") == said
+
+
+@pytest.mark.parametrize(
+    ("direction", "said"),
+    [
+        ("along", "140 mm tear along the span"),
+        ("around", "140 mm tear from front to back"),
+        ("at an angle", "140 mm tear at an angle"),
+        ("not said", "140 mm tear"),
+    ],
+)
+def test_a_tear_in_the_canopy_runs_along_the_span_or_from_front_to_back(direction, said) -> None:
+    assert found(kind="tear", length_m=0.14, direction=direction, element="canopy") == said
 
 
 def test_a_damage_is_one_line_of_what_how_long_and_where() -> None:

@@ -7,6 +7,7 @@ from shoprepair.papers import hand_back as sheet
 from shoprepair.papers.care import care, watch
 from shoprepair.pricing import catalogue
 from shoprepair.pricing.models import Operation
+from shoprepair.shop.units import Typed
 from shoprepair.work import hand_back, invoices
 from tests.factories import handed_back, ready
 from tests.papers.conftest import BASE_URL, BURST, CUT, TEAR
@@ -77,6 +78,23 @@ def test_it_gives_care_advice_with_the_rated_pressure(plain, metric):
     rated = plain.inflatable.pattern.rated_pressure_typed
     assert f"Pump it by a gauge, to {rated} and no more." in said
     assert len(care(plain.inflatable.pattern, metric)) == 5
+
+
+@pytest.mark.parametrize(
+    ("units", "said", "unsaid"),
+    [
+        (("bar", "mm"), ("35 mm cut", "0.55 bar"), ("psi", " cm")),
+        (("psi", "in"), ("1 3/8 in cut", "8 psi"), (" bar", " mm")),
+    ],
+)
+def test_its_figures_stand_in_the_shops_units_whatever_they_were_typed_in(make, shop, units, said, unsaid):
+    type(shop).objects.update(pressure_unit=units[0], length_unit=units[1])
+    job = make((0.4, 0.05, {"kind": "cut", "length": Typed(0.035, "3.5 cm"), "direction": "along"}))
+    type(job.inflatable.pattern).objects.update(rated_pressure_pa=55158, rated_pressure_typed="8 psi")
+    job.refresh_from_db()
+    paper = text(printed(job))
+    assert [each for each in said if each not in paper] == []
+    assert [each for each in unsaid if each in paper] == []
 
 
 def test_what_was_found_and_not_mended_is_to_be_watched(plain, metric):

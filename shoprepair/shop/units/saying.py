@@ -88,13 +88,25 @@ def say_temperature(kelvin: float, units: Units) -> str:
 
 
 def say_typed(value_si: float, typed: str, units: Units) -> str:
-    """A length or pressure as it was typed where the reader uses that unit, else in the reader's units."""
+    """A length or pressure as it was typed where the reader uses that unit, else in the reader's units.
+
+    No other figure is told in centimetres: those are told in millimetres or metres, to the last digit.
+    """
     pressure = any(typed.endswith(unit) for unit in PASCAL)
     said = say_pressure(value_si, units) if pressure else say_length(value_si, units)
     if not typed or (pressure and not typed.endswith(units.pressure)):
         return said
     inches = any(mark in typed for mark in ("in", "ft", "'", '"', "′", "″", "”", "’"))
+    if not pressure and not inches and not units.inches and "cm" in typed:
+        return _exactly(value_si)
     return typed if pressure or inches == units.inches else said
+
+
+def _exactly(metres: float) -> str:
+    """A length with all the figures that it has, down to a tenth of a millimetre."""
+    if abs(metres) < 0.9995:
+        return f"{written(f'{metres * 1000:.1f}'.removesuffix('.0'))} mm"
+    return f"{written(f'{metres:.4f}'.rstrip('0').rstrip('.'))} m"
 
 
 def sentence(stored: Sentence | dict[str, Any] | str) -> Sentence:

@@ -117,11 +117,20 @@ def test_a_typed_figure_is_shown_as_typed_to_who_reads_that_unit() -> None:
     typed = read_length("1 3/8 in", IMPERIAL)
     assert say_typed(typed.value_si, typed.text, IMPERIAL) == "1 3/8 in"
     assert say_typed(typed.value_si, typed.text, METRIC) == "35 mm"
-    assert say_typed(0.035, "3.5 cm", METRIC) == "3.5 cm"
+    assert say_typed(0.0351, "35.1 mm", METRIC) == "35.1 mm"
     assert say_typed(0.035, "", METRIC) == "35 mm"
     pumped = read_pressure("7 psi", METRIC)
     assert say_typed(pumped.value_si, pumped.text, IMPERIAL) == "7 psi"
     assert say_typed(pumped.value_si, pumped.text, METRIC) == "0.48 bar"
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [("3.5 cm", "35 mm"), ("1,25 cm", "12.5 mm"), ("120 cm", "1.2 m"), ("1 m 20 cm", "1.2 m")],
+)
+def test_what_was_typed_in_centimetres_is_told_in_what_stands_beside_it(typed: str, said: str) -> None:
+    read = read_length(typed, METRIC)
+    assert say_typed(read.value_si, read.text, METRIC) == said
 
 
 @given(st.floats(0, 20), st.sampled_from([METRIC, IMPERIAL]))
