@@ -7,11 +7,12 @@ class ShopConfig(AppConfig):
     def ready(self) -> None:
         from django.contrib.auth.signals import user_logged_in, user_logged_out
 
-        from shoprepair.shop import daily, damaged, kept_always, lasting, limits, sessions
+        from shoprepair.shop import daily, damaged, kept_always, lasting, limits, refusals, sessions
         from shoprepair.shop.archive import keeping
         from shoprepair.shop.backup import duties, watching
         from shoprepair.shop.outbox import emptying
 
+        refusals.speak()
         daily.duty("tries-pruned", limits.prune)
         daily.duty("log-ins-pruned", sessions.prune)
         daily.duty("database-checked", damaged.check)

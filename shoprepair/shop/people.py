@@ -4,7 +4,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from shoprepair.shop import journal, own_names, sessions
+from shoprepair.shop import journal, own_names, refusals, sessions
 from shoprepair.shop.models import Language, Shop, Staff
 from shoprepair.shop.said import gettext
 from shoprepair.shop.settings import current
@@ -141,7 +141,7 @@ def password_faults(password: str, *, name: str, username: str, shop_name: str =
     try:
         validate_password(password, person)
     except ValidationError as refused:
-        found = {fault.code: " ".join(fault.messages) for fault in refused.error_list}
+        found = {fault.code: refusals.of_password(fault) for fault in refused.error_list}
         if "password_too_similar" in found:
             # The same again in other words.
             found.pop(own_names.CODE, None)

@@ -171,7 +171,7 @@ def test_materials_are_added_changed_and_taken_out_by_their_rows(client, tape):
         ({"row0-quantity": "0"}, "Write how much of it is used, more than 0."),
         ({"row0-quantity": "-2"}, "-2 is out of range"),
         ({"row2-quantity": "2"}, "Choose what this quantity is of, or empty the row."),
-        ({"row0-material": "999999"}, "Select a valid choice"),
+        ({"row0-material": "999999"}, "Choose one of those shown."),
     ],
 )
 def test_what_cannot_be_is_said_beside_its_field_and_nothing_is_saved(client, tape, changes, sentence):

@@ -64,7 +64,7 @@ def test_a_price_is_read_as_people_type_it(client, hose, text, price):
         ({"name": "  "}, "Give the material a name."),
         ({"name": "hose CLAMP"}, "The catalogue has “hose CLAMP” already."),
         ({"unit": "piece"}, "Operations use it by this unit; add another material instead."),
-        ({"unit": "acre"}, "Select a valid choice"),
+        ({"unit": "acre"}, "Choose one of those shown."),
     ],
 )
 def test_what_cannot_be_is_said_beside_its_field(client, hose, changes, sentence):

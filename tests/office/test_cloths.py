@@ -79,7 +79,7 @@ def test_yarns_are_counted_per_inch_by_whoever_measures_in_inches(client, owner)
         ("strength_warp_n_per_m", "35000", "35000 is out of range; write a figure between 0.5 and 200."),
         ("strength_weft_n_per_m", "", "Write a figure between 0.5 and 200."),
         ("weight_g_per_m2", "light", "“light” is no number"),
-        ("use", "sail", "Select a valid choice."),
+        ("use", "sail", "Choose one of those shown."),
     ],
 )
 def test_a_cloth_that_cannot_be_is_refused(client, field, text, sentence):

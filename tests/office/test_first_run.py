@@ -62,7 +62,7 @@ def test_the_log_in_of_a_shop_with_an_owner_is_the_log_in(stranger, owner):
     [
         ({"shop_name": ""}, "A shop needs a name"),
         ({"again": "wet sand on the key"}, "The two passwords differ. Write the same one twice."),
-        ({"password": "short", "again": "short"}, "This password is too short."),
+        ({"password": "short", "again": "short"}, "This password is too short:"),
         ({"username": "in grid"}, "and no spaces."),
     ],
 )

@@ -177,8 +177,8 @@ def test_a_kites_bridle_points_can_be_moved(client):
         ("area_m2", "12", "The drawing of these figures has"),
         ("chord_tip_m", "2.5", "The chord at the tip cannot be longer than at the centre."),
         ("seam_efficiency", "0.66", "0.66 is out of range; write a figure between 20 and 100."),
-        ("casing", "999", "Select a valid choice."),
-        ("name", "<script>alert(1)</script>" * 9, "Ensure this value has at most 80 characters"),
+        ("casing", "999", "Choose one of those shown."),
+        ("name", "<script>alert(1)</script>" * 9, "At most 80 letters and signs fit here"),
     ],
 )
 def test_a_figure_that_cannot_be_is_said_and_nothing_is_kept(client, wing, name, text, sentence):

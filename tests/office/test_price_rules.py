@@ -80,7 +80,7 @@ def test_a_quote_that_is_out_keeps_the_rules_it_was_written_by(client):
         ({"tax_percent": "eight"}, "“eight” is no number"),
         ({"tax_percent": "8.125"}, "Write it with 2 decimals at most."),
         ({"tax_name": " "}, "Name the tax, such as VAT."),
-        ({"rounding": "0.03"}, "Select a valid choice"),
+        ({"rounding": "0.03"}, "Choose one of those shown."),
         ({"valid_days": "0"}, "0 days is out of range; write a figure between 1 and 365."),
         ({"valid_days": "7.5"}, "Write it with no decimals at most."),
         ({"opening_fixed_minutes": "481"}, "481 min is out of range"),

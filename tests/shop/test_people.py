@@ -50,7 +50,7 @@ def test_what_does_not_change_leaves_no_line_in_the_journal(owner: Staff, bench:
 def test_a_password_like_the_persons_own_name_will_not_do() -> None:
     faults = people.password_faults("aiko.brandt!", name="Aiko Brandt", username="aiko")
 
-    assert faults == ["The password is too similar to the first name."]
+    assert faults == ["That is too much like the name of this person. Choose another."]
     assert people.password_faults(GOOD_PASSWORD, name="Aiko Brandt", username="aiko") == []
 
 
