@@ -4,6 +4,8 @@ A form says what it knows better by its own `error_messages`; for all else the f
 own, which speak of values and fields. They are replaced here once, for every form and record of the shop.
 """
 
+from typing import Any
+
 from django import forms
 from django.core import validators
 from django.core.exceptions import ValidationError
@@ -45,7 +47,7 @@ OF_FIELDS: dict[type[forms.Field], dict[str, str]] = {
 }
 """By the kind of a form's field: what is said of it, by the reason."""
 
-OF_RECORDS: dict[type[models.Field], dict[str, str]] = {
+OF_RECORDS: dict[type["models.Field[Any, Any]"], dict[str, str]] = {
     models.Field: {
         "invalid_choice": _CHOOSE,
         "null": _MISSING,
@@ -112,7 +114,7 @@ def speak() -> None:
         kept.default_error_messages = {**_own(kept), **said}
     for check, words in OF_CHECKS.items():
         check.message = words  # type: ignore[attr-defined]
-    validators.DecimalValidator.messages = OF_DECIMALS  # type: ignore[assignment]
+    validators.DecimalValidator.messages = OF_DECIMALS
 
 
 def _own(field: type[object]) -> dict[str, str]:

@@ -28,7 +28,7 @@ def framework_words() -> frozenset[str]:
     """All that the framework says by itself, in English."""
     said: set[str] = set()
     for part in CATALOGUES:
-        with open(OF_THE_FRAMEWORK / part / "locale/en/LC_MESSAGES/django.po", "rb") as file:
+        with (OF_THE_FRAMEWORK / part / "locale/en/LC_MESSAGES/django.po").open("rb") as file:
             for message in read_po(file):
                 said.update(message.id if isinstance(message.id, tuple) else [message.id])
     return frozenset(said)
