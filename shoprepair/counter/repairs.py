@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 from typing import Any, NamedTuple
 
 from django.db.models import prefetch_related_objects
@@ -20,6 +21,8 @@ from shoprepair.pricing.patch import Sized, draw
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import Units
 
+FEW = 5
+"""So many damages stand on the page whole; of more each is a line that opens, the pressing one first."""
 STILL_OPEN = (Stage.ENQUIRY, Stage.CHECKED_IN, Stage.ASSESSED, Stage.QUOTE_OUT)
 """Where looking at the repairs reckons them anew: nobody has agreed to anything yet."""
 
@@ -63,6 +66,17 @@ class Mending:
     choices: tuple[Choice, ...]
     left_out: list[Repair] = field(default_factory=list)
 
+    @property
+    def advised(self) -> list[Option]:
+        """What is to be done about it if nobody chooses otherwise."""
+        return [option for choice in self.choices for option in choice.options if not option.is_aside]
+
+    @property
+    def amount(self) -> Decimal:
+        """What that costs, without what is optional."""
+        wanted = (option for option in self.advised if not option.repair.optional)
+        return sum((option.line.amount for option in wanted), Decimal(0))
+
 
 def repairs_page(job: Job, units: Units) -> dict[str, Any]:
     """Everything that the repairs page's template names."""
@@ -72,9 +86,11 @@ def repairs_page(job: Job, units: Units) -> dict[str, Any]:
     plan = access.plan(job, price, kept)
     options = {repair.pk: option_of(repair, price, units) for repair in kept}
     operations = list(Operation.objects.filter(active=True))
+    mendings = list(_mendings(job, kept, options, units))
     return {
         "job": job,
-        "mendings": list(_mendings(job, kept, options, units)),
+        "mendings": mendings,
+        "many": len(mendings) > FEW,
         "currency": current().currency,
         "plan": plan,
         "tubes": access.drawing(job, plan, units) if plan.openings else "",

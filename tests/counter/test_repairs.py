@@ -128,6 +128,55 @@ def test_what_a_person_typed_never_becomes_markup(client, job, owner):
     assert "<b>Patch" not in html
 
 
+def many(job, counter):
+    """Six damages, one more than stand on the page whole."""
+    for station in (0.3, 0.5, 0.7):
+        on_the_edge(job, station, "cut", who=counter, mm=20, direction="along")
+
+
+def test_of_many_damages_each_is_a_line_that_opens_and_only_the_pressing_one_stands_open(
+    client, job, counter
+):
+    many(job, counter)
+
+    html = page(client, job)
+    lines = html[html.index('class="mendings') : html.index('id="add"')].split("<details")[1:]
+    lines = [line for line in lines if "mending-line" in line]
+
+    assert len(lines) == 6
+    assert [" open" in line[: line.index(">")] for line in lines] == [True] + [False] * 5
+    assert "Grounded" in lines[0]
+
+
+def test_a_line_of_many_says_what_mends_it_and_what_that_costs_without_its_alternatives(client, job, counter):
+    many(job, counter)
+
+    html = page(client, job)
+    line = html[html.index('<span class="mending-said">') :]
+    line = line[: line.index("</summary>")]
+    (burst,) = [
+        m
+        for m in client.get(reverse("repairs", args=[job.number])).context["mendings"]
+        if "Burst" in m.finding.title
+    ]
+
+    assert "Rebuild a burst leading edge" in line
+    assert [option.is_aside for option in burst.advised] == [False] * len(burst.advised)
+    assert len(burst.advised) < sum(len(choice.options) for choice in burst.choices)
+    assert burst.amount == sum(o.line.amount for o in burst.advised if not o.repair.optional)
+
+
+def test_the_address_of_a_damage_stands_inside_its_line_where_a_browser_opens_it(client, job, counter):
+    many(job, counter)
+
+    html = page(client, job)
+
+    assert all(
+        '<li class="sheet mending"' in html and f'class="mending-open" id="damage-{n}"' in html
+        for n in range(1, 7)
+    )
+
+
 def test_without_a_damage_the_page_says_where_to_pin_one(client):
     stocked()
     html = page(client, JobFactory())
