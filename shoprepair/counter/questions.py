@@ -10,7 +10,7 @@ from django.utils.translation import gettext
 from shoprepair.counter.forms.damages import FIELD_OF, DamageForm
 from shoprepair.jobs.models import Damage
 from shoprepair.jobs.questions import faces_for, kinds_for, questions_for
-from shoprepair.mechanics.description import Condition, Element, Face, FindingKind
+from shoprepair.mechanics.description import SAILCLOTH, Condition, Element, Face, FindingKind
 from shoprepair.shop.languages import Words, gettext_lazy
 from shoprepair.shop.units import Units, say_length
 
@@ -141,7 +141,7 @@ _KIND_LABELS = {
     FindingKind.LEAK: gettext_lazy("loses air"),
     FindingKind.RESIDUE: gettext_lazy("old patch or glue"),
 }
-_ON_CLOTH = {"along": gettext_lazy("across the span"), "around": gettext_lazy("front to back")}
+_ON_CLOTH = {"along": gettext_lazy("along the span"), "around": gettext_lazy("front to back")}
 _LENGTH_LEGENDS = {
     FindingKind.CUT: gettext_lazy("Length of the cut"),
     FindingKind.TEAR: gettext_lazy("Length of the tear"),
@@ -192,7 +192,7 @@ def _question(name: str, damage: Damage, units: Units) -> Question:
         )
     if name == "face":
         return _face(question, damage)
-    if name == "direction" and damage.element in {Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE}:
+    if name == "direction" and damage.element in SAILCLOTH:
         return question._replace(options=tuple(_on_cloth(option) for option in question.options))
     return question
 

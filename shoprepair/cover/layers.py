@@ -2,8 +2,7 @@
 
 from shoprepair.cover.damage_view import DamageView
 from shoprepair.cover.meeting import FITTINGS
-from shoprepair.mechanics.description import Answer, FindingKind
-from shoprepair.pricing.proposals.asked import SAILCLOTH
+from shoprepair.mechanics.description import SAILCLOTH, Answer, FindingKind
 from shoprepair.shop.languages import gettext_lazy
 
 LAYERS = {

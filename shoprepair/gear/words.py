@@ -6,7 +6,7 @@ from shoprepair.gear.curve import centreline
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
 from shoprepair.gear.sites import Site
-from shoprepair.mechanics.description import Element, Place, Quantity, Sentence
+from shoprepair.mechanics.description import SAILCLOTH, Element, Place, Quantity, Sentence
 from shoprepair.shop.languages import begun_large, gettext_lazy
 
 ORDINALS = (
@@ -39,7 +39,7 @@ def place_sentence(planform: Planform, place: Place, x_m: float, y_m: float) -> 
     """
     if place.strut is not None:
         return _on_strut(planform, place, y_m)
-    if place.element in (Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE):
+    if place.element in SAILCLOTH:
         return _on_canopy(planform, place, x_m)
     return _along_the_edge(planform, place)
 

@@ -9,10 +9,10 @@ from shoprepair.gear.describe import description
 from shoprepair.jobs.models import Damage
 from shoprepair.jobs.questions import kinds_for
 from shoprepair.mechanics.description import (
+    SAILCLOTH,
     Answer,
     Condition,
     Direction,
-    Element,
     Face,
     FindingKind,
     Fold,
@@ -117,8 +117,7 @@ def tube_under(damage: Damage, pattern: Pattern) -> Tube | None:
     """The tube a damage lies on, or None on cloth that holds no air."""
     if damage.strut is not None and damage.strut < len(pattern.struts):
         return pattern.struts[damage.strut].tube
-    on_cloth = damage.element in {Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE}
-    return None if on_cloth else pattern.leading_edge
+    return None if damage.element in SAILCLOTH else pattern.leading_edge
 
 
 def _slipped(length: float, most: float) -> float:

@@ -9,7 +9,7 @@ from shoprepair.gear.words import place_sentence, short_place
 from shoprepair.jobs.assessment import place_of
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.jobs.questions import required
-from shoprepair.mechanics.description import Direction, FindingKind, Fold, Quantity, Sentence
+from shoprepair.mechanics.description import SAILCLOTH, Direction, FindingKind, Fold, Quantity, Sentence
 from shoprepair.shop.languages import begun_large, gettext_lazy
 from shoprepair.shop.units import Units, say, say_length, say_typed, sentence
 
@@ -18,6 +18,10 @@ _DIRECTIONS = {
     Direction.AROUND: gettext_lazy(" around"),
     Direction.ANGLE: gettext_lazy(" at an angle"),
     Direction.UNKNOWN: "",
+}
+_ON_SAILCLOTH = {
+    Direction.ALONG: gettext_lazy(" along the span"),
+    Direction.AROUND: gettext_lazy(" from front to back"),
 }
 
 _OF_CLOTH = {FindingKind.CUT, FindingKind.TEAR}
@@ -63,7 +67,7 @@ def _finding(damage: Damage, size: str) -> str:
     if not damage.kind:
         return gettext("Not described yet")
     kind = FindingKind(damage.kind)
-    way = str(_DIRECTIONS[Direction(damage.direction)]) if kind in _OF_CLOTH else ""
+    way = _way(damage) if kind in _OF_CLOTH else ""
     words = f"{gettext(kind)}{way}"
     if kind is FindingKind.RESIDUE:
         words = gettext("residue of an old patch") + (
@@ -83,6 +87,12 @@ def _finding(damage: Damage, size: str) -> str:
         "words": words[1:],
         "size": size,
     }
+
+
+def _way(damage: Damage) -> str:
+    direction = Direction(damage.direction)
+    on_sailcloth = _ON_SAILCLOTH if damage.element in SAILCLOTH else {}
+    return str(on_sailcloth.get(direction, _DIRECTIONS[direction]))
 
 
 def place_words(damage: Damage, units: Units) -> str:

@@ -30,6 +30,10 @@ class Element(StrEnum):
     HOSE = gettext_noop("hose")
 
 
+SAILCLOTH = frozenset({Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE})
+"""What holds no air: there, along is along the span, and around is from front to back."""
+
+
 class Face(StrEnum):
     """Side of a tube, as seen with the inflatable in flight."""
 

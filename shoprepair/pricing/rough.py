@@ -15,11 +15,21 @@ from shoprepair.jobs.advice.common_words import FILM_COSTS
 from shoprepair.jobs.advice.looks import Look
 from shoprepair.jobs.advice.rules import RULES
 from shoprepair.jobs.advice.told import LENGTHS, Told
-from shoprepair.mechanics.description import Answer, Element, Face, Finding, FindingKind, Fold, Place, Softens
+from shoprepair.mechanics.description import (
+    SAILCLOTH,
+    Answer,
+    Element,
+    Face,
+    Finding,
+    FindingKind,
+    Fold,
+    Place,
+    Softens,
+)
 from shoprepair.pricing import rough_words, rules, typical
 from shoprepair.pricing.models import Operation, PriceRules
 from shoprepair.pricing.money import rounded, say, step_for
-from shoprepair.pricing.proposals.asked import SAILCLOTH, TEAR_WHERE_UNMEASURED_M
+from shoprepair.pricing.proposals.asked import TEAR_WHERE_UNMEASURED_M
 from shoprepair.pricing.proposals.remedies import LONG_CUT_M, Remedy, Situation, remedies
 from shoprepair.shop import settings
 

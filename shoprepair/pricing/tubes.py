@@ -12,14 +12,13 @@ from shoprepair.gear.shape import POINTED_SHARE, shape
 from shoprepair.gear.sites import strut_near
 from shoprepair.gear.words import strut_name, valve_name
 from shoprepair.jobs.models import Damage
-from shoprepair.mechanics.description import Element
+from shoprepair.mechanics.description import SAILCLOTH
 
 LEADING_EDGE = "leading-edge"
 VALVE_ROOM_M = 0.05
 """Closing seam that stays shut on either side of a valve's middle [common practice, no source]."""
 JOINT_ROOM_M = 0.02
 """And beyond the flank of a strut where it meets the leading edge [common practice, no source]."""
-WITHOUT_AIR = (Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +62,7 @@ class TubeLine:
 
 def key_of(damage: Damage) -> str | None:
     """Which tube a damage lies on; None on cloth that holds no air."""
-    if damage.element in WITHOUT_AIR:
+    if damage.element in SAILCLOTH:
         return None
     return LEADING_EDGE if damage.strut is None else f"strut-{damage.side}-{damage.strut}"
 

@@ -34,7 +34,6 @@ TITLES: dict[Look, Promise] = {
     Look.VALVE: _("It is loose"),
 }
 TUBES = (Element.LEADING_EDGE, Element.STRUT)
-SAILCLOTH = (Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE)
 
 _ON_A_TUBE = (Look.CUT, Look.SCRAPE, Look.SEAM, Look.HOLE, Look.BURST, Look.SOFT)
 _BY_PLACE: dict[Element, tuple[Look, ...]] = {

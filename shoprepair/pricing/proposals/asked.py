@@ -10,6 +10,7 @@ from shoprepair.jobs.assessment import place_of, read
 from shoprepair.jobs.models import Damage
 from shoprepair.mechanics.attachment import share_of_lift
 from shoprepair.mechanics.description import (
+    SAILCLOTH,
     Cloth,
     Direction,
     Element,
@@ -19,7 +20,6 @@ from shoprepair.mechanics.description import (
 )
 from shoprepair.mechanics.loads import section
 
-SAILCLOTH = frozenset({Element.CANOPY, Element.WINDOW, Element.TRAILING_EDGE})
 TEAR_WHERE_UNMEASURED_M = 0.6
 """A canopy tear that nobody measured is reckoned as one that wants a new panel."""
 RESIDUE_WHERE_UNMEASURED_M = 0.15

@@ -8,11 +8,19 @@ from shoprepair.gear.curve import centreline
 from shoprepair.gear.describe import planform
 from shoprepair.jobs.assessment import finding_of
 from shoprepair.jobs.models import Damage
-from shoprepair.mechanics.description import Answer, Condition, Face, FindingKind, Quantity, Sentence
+from shoprepair.mechanics.description import (
+    SAILCLOTH,
+    Answer,
+    Condition,
+    Face,
+    FindingKind,
+    Quantity,
+    Sentence,
+)
 from shoprepair.pricing.layup import Layup, rows_seated
 from shoprepair.pricing.models import Repair
 from shoprepair.pricing.proposals import layups
-from shoprepair.pricing.proposals.asked import SAILCLOTH, Asked, asked
+from shoprepair.pricing.proposals.asked import Asked, asked
 from shoprepair.pricing.proposals.situation import situation
 from shoprepair.pricing.proposals.unknown import unknowns
 from shoprepair.pricing.resewing import Seam

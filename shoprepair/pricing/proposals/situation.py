@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from shoprepair.gear.describe import planform
 from shoprepair.gear.geometry import resolve
 from shoprepair.jobs.models import Damage
-from shoprepair.mechanics.description import Answer, Element, Face, FindingKind, Fold, Softens
+from shoprepair.mechanics.description import SAILCLOTH, Answer, Element, Face, FindingKind, Fold, Softens
 from shoprepair.pricing.proposals import layups
-from shoprepair.pricing.proposals.asked import SAILCLOTH, Asked, length_taken
+from shoprepair.pricing.proposals.asked import Asked, length_taken
 from shoprepair.pricing.proposals.remedies import Situation
 
 
