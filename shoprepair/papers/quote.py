@@ -29,14 +29,17 @@ from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
 from shoprepair.shop.units import Units, units_for
 
-LAYOUTS = {"compact": 1, "roomy": 2, "dense": 9}
-"""From the first that is tried to the last, each with the pages it may fill."""
+LAYOUTS = {"compact": 1, "compact slim": 1, "roomy": 2, "dense": 9}
+"""From the first that is tried to the last, each with the pages it may fill.
+
+Before the answer goes to a second page the drawing shrinks; there it says again what is signed.
+"""
 MOST_COMPACT, MOST_ROOMY = 12, 24
 """Lines that might fit a page and two; laying out more in vain takes as long."""
 TAG_SHARE = 0.06
 """The drawing is small here, so its pins are larger."""
-DRAWN_MM = (78.0, 41.0)
-"""The least room that it is given."""
+DRAWN_MM, SLIM_MM = (78.0, 41.0), (60.0, 29.0)
+"""The least room that it is given, and where it shrinks to let all stand on one page."""
 REPAIRED = (Stage.READY, Stage.HANDED_BACK)
 CAUTIONS = (cautions.SCREENING, cautions.DROWNING, cautions.PRESSURE)
 
@@ -90,7 +93,10 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
         "signs": stands.answerable,
         "link": address,
     }
-    pictures = {"drawing": svg(drawing(job, found, DRAWN_MM, TAG_SHARE))}
+    pictures = {
+        "drawing": svg(drawing(job, found, DRAWN_MM, TAG_SHARE)),
+        "slim-drawing": svg(drawing(job, found, SLIM_MM, TAG_SHARE)),
+    }
     if address:
         pictures["qr"] = svg(marks.qr(address))
     return printed(
@@ -104,7 +110,9 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
 
 def _layouts(count: int) -> dict[str, int]:
     """On one page where that is readable, else on two with room, else as close as it reads."""
-    wanted = ["compact"] * (count <= MOST_COMPACT) + ["roomy"] * (count <= MOST_ROOMY) + ["dense"]
+    wanted = (
+        ["compact", "compact slim"] * (count <= MOST_COMPACT) + ["roomy"] * (count <= MOST_ROOMY) + ["dense"]
+    )
     return {layout: LAYOUTS[layout] for layout in wanted}
 
 

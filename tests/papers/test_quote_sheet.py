@@ -64,6 +64,42 @@ def test_the_total_never_stands_without_a_line_above_it(make_quote, owner, count
         assert last.index("Repair number") < last.index("All lines counted") < last.rindex("deposit")
 
 
+def sent_for_long_names(make_quote, make_job, owner, *, more: int):
+    """A quote with more lines than the usual one, of gear and somebody with long names."""
+    pattern = PatternFactory(name="Silberfischchenseeschwalbe Expedition Zweitausendfünfhundert 18")
+    job = make_job(
+        CUT,
+        name="Maximiliane-Theodora van der Oosterwijck-Halvorsgaard zu Brakenmoor",
+        inflatable=InflatableFactory(pattern=pattern, serial="OL036-174981"),
+        number=412,
+        stage=Stage.ASSESSED,
+    )
+    quote = make_quote(job=job)
+    for each in range(more):
+        line(quote, "30.00", f"Repair number {each}", detail="12 min to set up")
+    return quotes.send(quote, who=owner, version=quote.version, base_url=BASE_URL)
+
+
+def test_the_drawing_shrinks_before_the_answer_goes_to_a_second_page(make_quote, make_job, owner):
+    """Three lines more than there is room for beside a drawing of the usual size."""
+    quote = sent_for_long_names(make_quote, make_job, owner, more=3)
+    (only,) = pages(printed(quote, "A4"))
+
+    assert "Or sign here" in only
+    assert only.count("Total $") == 1
+
+
+@pytest.mark.parametrize("more", [7, 12, 18])
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_signature_on_a_second_page_stands_by_what_is_signed(make_quote, make_job, owner, more, paper):
+    quote = sent_for_long_names(make_quote, make_job, owner, more=more)
+    first, *_, last = pages(printed(quote, paper))
+
+    total = next(figure for figure in first.partition("Total")[2].split() if figure.startswith("$"))
+    assert "Or sign here" not in first
+    assert f"0412-1 Total {total}" in last[last.index("Or sign here") :]
+
+
 def test_it_is_read_aloud_in_the_order_in_which_it_is_decided(make_sent):
     said = aloud(printed(make_sent()))
 
