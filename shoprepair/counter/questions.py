@@ -192,7 +192,14 @@ def _question(name: str, damage: Damage, units: Units) -> Question:
         )
     if name == "face":
         return _face(question, damage)
-    if name == "direction" and damage.element in SAILCLOTH:
+    return _on_sailcloth(question) if damage.element in SAILCLOTH else question
+
+
+def _on_sailcloth(question: Question) -> Question:
+    """The same, asked where no tube runs: along is along the span, around is from front to back."""
+    if question.name == "angle_deg":
+        return question._replace(hint=gettext("From the span: 0° runs along it, 90° from front to back."))
+    if question.name == "direction":
         return question._replace(options=tuple(_on_cloth(option) for option in question.options))
     return question
 
