@@ -18,6 +18,8 @@ from shoprepair.mechanics.bands import LEAST_RATIO
 from shoprepair.mechanics.description import DEFAULT_CASES, Band, Element, LoadCases, Pattern
 
 WIDTH, HEIGHT = 640.0, 310.0
+NARROW = 320.0
+"""The same drawn for a phone, with letters of the same size."""
 LEFT, RIGHT, TOP, BOTTOM = 60.0, 16.0, 46.0, 44.0
 STEPS = 60
 UNSEEN = 0.2
@@ -36,10 +38,11 @@ class Axes:
     """From a signed station and a load ratio to the plot's own units."""
 
     top: float
+    width: float = WIDTH
 
     def __call__(self, station: float, ratio: float) -> Point:
         share = min(ratio, self.top) / self.top
-        x = LEFT + (station + 1) / 2 * (WIDTH - LEFT - RIGHT)
+        x = LEFT + (station + 1) / 2 * (self.width - LEFT - RIGHT)
         return Point(x, HEIGHT - BOTTOM - share * (HEIGHT - BOTTOM - TOP))
 
 
@@ -50,6 +53,7 @@ def strength_plot(
     *,
     title: str = "",
     unique: str = "plot",
+    width: float = WIDTH,
 ) -> SafeString:
     """Load ratio of sound cloth on the leading edge from the left tip to the right, as <svg>.
 
@@ -59,27 +63,25 @@ def strength_plot(
     curve = [(u, assessment.sound_load_ratio(pattern, abs(u), cases)) for u in _stations(pattern)]
     shown = [pin for pin in pins if pin.element in ON_THE_EDGE]
     highest = max([ratio for _, ratio in curve] + [min(pin.load_ratio or 0.0, 1.0) for pin in shown])
-    axes = Axes(next((top for top in TOPS if highest <= 0.92 * top), 1.0))
+    axes = Axes(next((top for top in TOPS if highest <= 0.92 * top), 1.0), width)
     stood = [_standing(pin, pattern, cases) for pin in shown]
     body = (
         _title(title, unique) + _grid(axes) + _curve(curve, axes) + _stems(shown, stood, axes) + _named(axes)
     )
     tags = [replace(pin, x_m=(at := axes(*on)).x_m, y_m=at.y_m) for pin, on in zip(shown, stood, strict=True)]
     tags = sorted(tags, key=lambda pin: -(pin.load_ratio or 0.0))[:MOST_TAGS]
-    return mark_safe(_svg(body + draw_pins(tags, SHEET, share=TAG_SHARE), unique))  # noqa: S308
+    sheet = View(0.0, 0.0, width, HEIGHT)
+    return mark_safe(_svg(body + draw_pins(tags, sheet, share=TAG_SHARE), unique, sheet))  # noqa: S308
 
 
-SHEET = View(0.0, 0.0, WIDTH, HEIGHT)
-
-
-def _svg(body: str, unique: str) -> str:
+def _svg(body: str, unique: str, sheet: View) -> str:
     return element(
         "svg",
         body,
         xmlns="http://www.w3.org/2000/svg",
-        class_="strength-plot",
+        class_="strength-plot is-narrow" if sheet.width_m < WIDTH else "strength-plot",
         id=unique,
-        viewBox=SHEET.box,
+        viewBox=sheet.box,
         role="img",
         aria_labelledby=f"{unique}-title",
         font_family="Atkinson Hyperlegible Next, sans-serif",

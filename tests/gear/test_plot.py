@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 import pytest
 
 from shoprepair.gear.diagram import Pin
-from shoprepair.gear.plot import TOPS, Axes, strength_plot
+from shoprepair.gear.plot import NARROW, TOPS, Axes, strength_plot
 from shoprepair.mechanics.assessment import sound_load_ratio
 from shoprepair.mechanics.description import DEFAULT_CASES, Band, Element
 from tests.gear.conftest import NAMES, Library
@@ -68,3 +68,11 @@ def test_a_pin_that_tells_its_load_ratio_gets_a_stem_and_room(drawn: Library) ->
 def test_the_plot_names_the_bands_it_reaches(drawn: Library) -> None:
     said = words(strength_plot(drawn["Holm 5.0 wing"].pattern, DEFAULT_CASES))
     assert "Next service from here" in said
+
+
+def test_on_a_phone_the_plot_says_the_same_half_as_wide(drawn: Library) -> None:
+    pattern = drawn["Holm 5.0 wing"].pattern
+    narrow = strength_plot(pattern, DEFAULT_CASES, width=NARROW)
+    assert words(narrow) == words(strength_plot(pattern, DEFAULT_CASES))
+    assert "is-narrow" in narrow
+    assert 'viewBox="0 0 320 ' in narrow

@@ -7,25 +7,34 @@ from shoprepair.gear.diagram.loads import STEPS, Step
 from shoprepair.gear.diagram.svg import element, group
 
 SWATCH, GAP, TALL = 62.0, 2.0, 22.0
+ROW = TALL + 28.0
 
 
-def load_legend(unique: str = "legend") -> SafeString:
-    """The steps of the load map as a strip of swatches, in units of about a pixel."""
+def load_legend(unique: str = "legend", in_a_row: int = len(STEPS)) -> SafeString:
+    """The steps of the load map as strips of swatches, in units of about a pixel."""
     title = element(
         "title",
         gettext("Share of its strength that sound cloth uses at full load: the darker and denser, the more"),
         id=f"{unique}-title",
     )
-    wide = len(STEPS) * (SWATCH + GAP)
-    body = "".join(_swatch(s, i * (SWATCH + GAP)) for i, s in enumerate(STEPS))
+    wide = in_a_row * (SWATCH + GAP)
+    rows = -(-len(STEPS) // in_a_row)
+    body = "".join(
+        group(
+            "strip",
+            [_swatch(s, i * (SWATCH + GAP)) for i, s in enumerate(STEPS[first : first + in_a_row])],
+            transform=f"translate(0 {first // in_a_row * ROW:.0f})",
+        )
+        for first in range(0, len(STEPS), in_a_row)
+    )
     return mark_safe(  # noqa: S308
         element(
             "svg",
             title + body,
             xmlns="http://www.w3.org/2000/svg",
-            class_="load-legend",
+            class_="load-legend is-narrow" if rows > 1 else "load-legend",
             id=unique,
-            viewBox=f"-1 -1 {wide:.0f} {TALL + 20:.0f}",
+            viewBox=f"-1 -1 {wide:.0f} {TALL + 20 + (rows - 1) * ROW:.0f}",
             role="img",
             aria_labelledby=f"{unique}-title",
         )

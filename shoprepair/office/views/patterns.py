@@ -108,8 +108,11 @@ def _page(request: HttpRequest, pattern: Pattern, form: CopyForm) -> HttpRespons
             unique="one",
             measured=diagram.measures(planform, request.units),
         ),
-        "legend": diagram.load_legend(),
-        "plot": plot.strength_plot(plain, figures, ()),
+        "legends": [diagram.load_legend(), diagram.load_legend("legend-narrow", in_a_row=4)],
+        "plots": [
+            plot.strength_plot(plain, figures),
+            plot.strength_plot(plain, figures, unique="plot-narrow", width=plot.NARROW),
+        ],
         "rated_pressure": say_typed(pattern.rated_pressure_pa, pattern.rated_pressure_typed, request.units),
         "seam_efficiency": say_share(pattern.seam_efficiency),
         "bridles": ", ".join(map(say_share, pattern.bridle_stations)),

@@ -3,10 +3,13 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from django.utils.safestring import SafeString
+
 from shoprepair.shop.charts.chart import Chart, Say, cell, table, with_unit
 from shoprepair.shop.charts.scale import Scale, across, ticks
 from shoprepair.shop.charts.sheet import (
     INK,
+    NARROW,
     WIDTH,
     Box,
     Key,
@@ -53,11 +56,24 @@ def bars(
     `unique` begins every id.
     """
     write = say or with_unit(unit)
+    cells = [[row.label, *(cell(float(value), write) for value in row.values)] for row in rows]
+    return Chart(
+        _drawn(rows, series, write, title, unique),
+        table([of, *series], cells),
+        title,
+        unique,
+        _drawn(rows, series, write, title, f"{unique}-narrow", NARROW),
+    )
+
+
+def _drawn(
+    rows: Sequence[Bar], series: Sequence[str], write: Say, title: str, unique: str, width: float = WIDTH
+) -> SafeString:
     values = [float(value) for row in rows for value in row.values]
     marks = ticks(min([0.0, *values]), max([0.0, *values]))
-    key, top = _legend(series, unique)
+    key, top = _legend(series, unique, width)
     labels = [write(mark) for mark in marks]
-    box = Box(left_room(labels), top + 10, WIDTH - 8, top + 10 + TALL)
+    box = Box(left_room(labels), top + 10, width - 8, top + 10 + TALL)
     up = across(marks, box.bottom, box.top)
     body = (
         key
@@ -66,23 +82,17 @@ def bars(
         + baseline(box, up(0))
         + group("c-labels", _labels(rows, box))
     )
-    cells = [[row.label, *(cell(float(value), write) for value in row.values)] for row in rows]
-    return Chart(
-        svg(body, box.bottom + FOOT, title, unique, kind="bars"),
-        table([of, *series], cells),
-        title,
-        unique,
-    )
+    return svg(body, box.bottom + FOOT, title, unique, kind="bars", width=width)
 
 
-def _legend(series: Sequence[str], unique: str) -> tuple[str, float]:
+def _legend(series: Sequence[str], unique: str, width: float) -> tuple[str, float]:
     if len(series) < 2:
         return "", 0.0
     keys = [
         Key(name, rect(0, 0, 26, 14, "c-bar", fill=fill(unique, i), stroke=INK, stroke_width=1.2))
         for i, name in enumerate(series)
     ]
-    return legend(keys, 8, WIDTH - 8)
+    return legend(keys, 8, width - 8)
 
 
 def _slot(rows: Sequence[Bar], box: Box) -> float:
@@ -119,6 +129,6 @@ def _labels(rows: Sequence[Bar], box: Box) -> Iterator[str]:
     every = max(1, min(-int(-widest // slot), 4))
     for place, row in enumerate(rows):
         if (len(rows) - 1 - place) % every == 0:
-            yield text(
-                cut(row.label, slot * every - 4), box.left + (place + 0.5) * slot, box.bottom + 24, "middle"
-            )
+            said = cut(row.label, slot * every - 4)
+            middle = min(box.left + (place + 0.5) * slot, box.right + 8 - width_of(said) / 2)
+            yield text(said, middle, box.bottom + 24, "middle")

@@ -48,6 +48,13 @@ class Chart:
     table: Table
     title: str
     unique: str
+    narrow: SafeString
+    """The same drawn for a phone; shown instead of `svg` where a screen is narrow."""
+
+    @property
+    def both(self) -> SafeString:
+        """For every screen: the style sheet shows one of the two."""
+        return SafeString(self.svg + self.narrow)
 
 
 def plain(value: float) -> str:

@@ -1,15 +1,17 @@
 """A dot with its limits in each row: estimates side by side, each as sure as its count allows."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
 from shoprepair.shop.charts.chart import Chart, Say, cell, table, with_unit
 from shoprepair.shop.charts.scale import Scale, across, ticks
 from shoprepair.shop.charts.sheet import (
     INK,
+    NARROW,
     PAPER,
     SOFT,
     TEXT,
@@ -25,7 +27,7 @@ from shoprepair.shop.charts.sheet import (
 )
 from shoprepair.shop.charts.svg import element, group
 
-ROW, ROW_OF_TWO = 38.0, 48.0
+ROW, ROW_OF_TWO, ROW_UNDER_WORDS = 38.0, 48.0, 56.0
 LEAST_WORDS, MOST_WORDS = 120.0, 236.0
 NOTE = 84.0
 BESIDE, LEADING = 18.0, 18.0
@@ -60,24 +62,46 @@ def dots(
     `of` names the axis, `name` and `note` head the words at the left and right.
     """
     write = say or with_unit(unit)
-    marks = ticks(0.0, _top(rows), 5)
-    box = _box(rows, name)
+    frame = Frame(title, unique, of, name, note, write)
+    cells = [[row.label, *(cell(v, write) for v in (row.value, row.low, row.high)), row.note] for row in rows]
+    head = [name, of, gettext("at least"), gettext("at most"), note]
+    return Chart(
+        _drawn(rows, frame, _box(rows, name)),
+        table(head, cells),
+        title,
+        unique,
+        _drawn(rows, replace(frame, unique=f"{unique}-narrow"), _narrow_box(rows), NARROW),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The words around the rows."""
+
+    title: str
+    unique: str
+    of: str
+    name: str
+    note: str
+    write: Say
+
+
+def _drawn(rows: Sequence[Dot], frame: Frame, box: Box, width: float = WIDTH) -> SafeString:
+    marks = ticks(0.0, _top(rows), 5 if width == WIDTH else 4)
     along = across(marks, box.left, box.right)
     grid = [
         line(along(m), box.top, along(m), box.bottom, "c-grid", stroke=SOFT, stroke_width=0.8) for m in marks
     ]
     body = (
-        text(name, 0, 18, "start", "c-word c-soft")
-        + text(note, WIDTH, 18, "end", "c-word c-soft")
+        text(frame.name, 0, 18, "start", "c-word c-soft")
+        + text(frame.note, width, 18, "end", "c-word c-soft")
         + group("c-lines", grid)
-        + group("c-rows", _rows(rows, box, along))
+        + group("c-rows", _rows(rows, box, along, width))
         + baseline(box, box.bottom)
-        + level(box, along, marks, [write(mark) for mark in marks])
-        + text(of, box.right, box.bottom + 8 + TEXT + 24, "end", "c-word c-soft")
+        + level(box, along, marks, [frame.write(mark) for mark in marks])
+        + text(frame.of, box.right, box.bottom + 8 + TEXT + 24, "end", "c-word c-soft")
     )
-    cells = [[row.label, *(cell(v, write) for v in (row.value, row.low, row.high)), row.note] for row in rows]
-    head = [name, of, gettext("at least"), gettext("at most"), note]
-    return Chart(svg(body, box.bottom + 58, title, unique, kind="dots"), table(head, cells), title, unique)
+    return svg(body, box.bottom + 58, frame.title, frame.unique, kind="dots", width=width)
 
 
 def _top(rows: Sequence[Dot]) -> float:
@@ -96,16 +120,39 @@ def _box(rows: Sequence[Dot], name: str) -> Box:
     return Box(left, 34.0, WIDTH - NOTE, 34.0 + tall * max(len(rows), 1))
 
 
-def _rows(rows: Sequence[Dot], box: Box, along: Scale) -> Iterator[str]:
+def _narrow_box(rows: Sequence[Dot]) -> Box:
+    """The whole width for the marks: words stand over them, in two lines where some need it."""
+    lines = max((len(two_lines(row.label, _room(row))) for row in rows), default=1)
+    tall = ROW_UNDER_WORDS + LEADING * (lines - 1)
+    return Box(14.0, 34.0, NARROW - 24, 34.0 + tall * max(len(rows), 1))
+
+
+def _room(row: Dot) -> float:
+    """What its count leaves to a row's name on a phone."""
+    return NARROW - width_of(row.note) - BESIDE / 2
+
+
+def _rows(rows: Sequence[Dot], box: Box, along: Scale, width: float) -> Iterator[str]:
     tall = (box.bottom - box.top) / max(len(rows), 1)
     for place, row in enumerate(rows):
-        yield _words(row.label, box.top + tall * (place + 0.5), box.left - BESIDE)
-        yield _row(row, box.top + tall * (place + 0.5), along)
+        top, middle = box.top + tall * place, box.top + tall * (place + 0.5)
+        if width < WIDTH:
+            yield _lines(two_lines(row.label, _room(row)), top + 20)
+            yield text(row.note, width, top + 20, "end")
+            yield _row(row, top + tall - 16, along)
+        else:
+            yield _words(row.label, middle, box.left - BESIDE)
+            yield text(row.note, width, middle + TEXT / 3, "end")
+            yield _row(row, middle, along)
 
 
 def _words(label: str, y: float, room: float) -> str:
     lines = two_lines(label, room)
     first = y + TEXT / 3 - LEADING / 2 * (len(lines) - 1)
+    return _lines(lines, first)
+
+
+def _lines(lines: Sequence[str], first: float) -> str:
     return "".join(text(words, 0, first + LEADING * i) for i, words in enumerate(lines))
 
 
@@ -136,4 +183,4 @@ def _row(row: Dot, y: float, along: Scale) -> str:
         stroke=INK,
         stroke_width=2.2,
     )
-    return group("c-row", (whisker, *caps, dot, text(row.note, WIDTH, y + TEXT / 3, "end")))
+    return group("c-row", (whisker, *caps, dot))

@@ -13,6 +13,8 @@ from shoprepair.shop.charts.scale import Scale
 from shoprepair.shop.charts.svg import element, group, number
 
 WIDTH = 640.0
+NARROW = 320.0
+"""The same drawn for a phone, with letters of the same size."""
 TEXT = 16.0
 LINE = 24.0
 INK, SOFT, PAPER = "#15252b", "#8a8f8c", "#fffdf8"
@@ -29,7 +31,7 @@ def svg(body: str, height: float, title: str, unique: str, *, kind: str, width: 
         "svg",
         name + fills(unique) + body,
         xmlns="http://www.w3.org/2000/svg",
-        class_=f"chart is-{kind}",
+        class_=f"chart is-{kind}{' is-narrow' if width < WIDTH else ''}",
         id=unique,
         viewBox=f"0 0 {number(width, 1)} {number(height, 1)}",
         role="img",

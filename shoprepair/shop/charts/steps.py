@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
 from shoprepair.shop.charts.chart import Chart, Say, Table, cell, plain, table
@@ -11,6 +12,7 @@ from shoprepair.shop.charts.scale import Scale, across, ticks
 from shoprepair.shop.charts.sheet import (
     INK,
     LINE,
+    NARROW,
     SOFT,
     TEXT,
     WIDTH,
@@ -76,13 +78,37 @@ def steps(
 
     `band` names what the grey band is.
     """
-    along_marks = ticks(0.0, stair.end or 1.0, 6)
-    up_marks = ticks(lowest, 1.0, 5)
     stair = replace(stair, ends=_apart(stair.ends, stair.end))
-    labels = [say(mark) for mark in up_marks]
-    key, top = _legend(band, strokes=bool(stair.ends))
+    frame = Frame(title, unique, of, band, say, when, lowest)
+    return Chart(
+        _drawn(stair, frame),
+        _table(stair, of, say, when),
+        title,
+        unique,
+        _drawn(stair, replace(frame, unique=f"{unique}-narrow"), NARROW),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The words around a stair, and where its upright axis begins."""
+
+    title: str
+    unique: str
+    of: str
+    band: str
+    say: Say
+    when: Say
+    lowest: float
+
+
+def _drawn(stair: Stair, frame: Frame, width: float = WIDTH) -> SafeString:
+    along_marks = ticks(0.0, stair.end or 1.0, 6 if width == WIDTH else 4)
+    up_marks = ticks(frame.lowest, 1.0, 5)
+    labels = [frame.say(mark) for mark in up_marks]
+    key, top = _legend(frame.band, width, strokes=bool(stair.ends))
     room = max(left_room(labels), left_room([str(AT_RISK)]) + width_of(plain(len(stair.lives))) / 2)
-    box = Box(room, top + 10, WIDTH - 24, top + 10 + TALL)
+    box = Box(room, top + 10, width - 24, top + 10 + TALL)
     along, up = across(along_marks, box.left, box.right), across(up_marks, box.bottom, box.top)
     body = (
         key
@@ -91,12 +117,12 @@ def steps(
         + _line(stair, along, up)
         + _ends(stair, along, up)
         + baseline(box, box.bottom)
-        + level(box, along, along_marks, [when(mark) for mark in along_marks])
-        + text(of, box.right, box.bottom + 8 + TEXT + LINE, "end", "c-word c-soft")
+        + level(box, along, along_marks, [frame.when(mark) for mark in along_marks])
+        + text(frame.of, box.right, box.bottom + 8 + TEXT + LINE, "end", "c-word c-soft")
         + _risk(stair, box, along, along_marks)
     )
     height = box.bottom + 8 + TEXT + LINE + (2 * LINE if stair.lives else 12)
-    return Chart(svg(body, height, title, unique, kind="steps"), _table(stair, of, say, when), title, unique)
+    return svg(body, height, frame.title, frame.unique, kind="steps", width=width)
 
 
 def _apart(ends: Sequence[float], end: float) -> Sequence[float]:
@@ -105,14 +131,14 @@ def _apart(ends: Sequence[float], end: float) -> Sequence[float]:
     return sorted(places.values()) if len(places) <= MOST_STROKES else ()
 
 
-def _legend(band: str, *, strokes: bool) -> tuple[str, float]:
+def _legend(band: str, width: float, *, strokes: bool) -> tuple[str, float]:
     share = line(0, 7, 26, 7, "c-stair", stroke_width=3)
     grey = rect(0, 0, 26, 14, "c-band", fill=SOFT, fill_opacity=0.3)
     stroke = line(13, 1, 13, 13, "c-end", stroke_width=1.6)
     keys = [Key(gettext("still holds"), share), Key(band, grey)]
     if strokes:
         keys.append(Key(gettext("watched no longer"), stroke))
-    return legend(keys, 8, WIDTH - 8)
+    return legend(keys, 8, width - 8)
 
 
 def _table(stair: Stair, of: str, say: Say, when: Say) -> Table:

@@ -103,3 +103,12 @@ def test_a_link_is_escaped(holm: Planform) -> None:
 def test_the_legend_is_well_formed_and_says_every_step() -> None:
     words = [text.text for text in parsed(load_legend()).iter(f"{SVG}text")]
     assert words == ["0–5 %", "5–10 %", "10–15 %", "15–20 %", "20–30 %", "30–50 %", "over 50 %"]
+
+
+def test_on_a_phone_the_legend_says_every_step_in_two_rows() -> None:
+    narrow = load_legend("legend-narrow", in_a_row=4)
+    words = [text.text for text in parsed(narrow).iter(f"{SVG}text")]
+    assert words[0] == "0–5 %"
+    assert len(words) == 7
+    assert narrow.count('class="strip"') == 2
+    assert 'viewBox="-1 -1 256 ' in narrow

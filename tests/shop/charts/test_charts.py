@@ -1,6 +1,7 @@
 """Charts: readable without colour, named for whoever cannot see, and with a table that says the same."""
 
 import re
+from itertools import pairwise
 from math import inf
 from xml.etree import ElementTree
 
@@ -24,7 +25,7 @@ from shoprepair.shop.charts import (
     table,
 )
 from shoprepair.shop.charts.scale import ROUND, ticks
-from shoprepair.shop.charts.sheet import FILLS
+from shoprepair.shop.charts.sheet import FILLS, width_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 AMOUNTS = [Bar("W46", [1200.0, 900.5]), Bar("W47", [0, 40])]
@@ -182,3 +183,29 @@ def test_a_long_name_takes_two_lines_and_keeps_what_tells_it_from_its_like():
     assert [w for w in words if w and w.startswith("Sew")] == [name[:25] for name in names]
     assert {"of a kite", "of a strut"} <= set(words)
     assert [row[0] for row in chart.table.rows] == names
+
+
+@pytest.mark.parametrize(
+    "chart", [money(), lives(Step(1, 0.9, 0.8, 0.95)), rows()], ids=["bars", "steps", "dots"]
+)
+def test_on_a_phone_every_chart_is_drawn_as_narrow_as_it_with_letters_as_large(chart):
+    wide, narrow = drawn(chart), ElementTree.fromstring(chart.narrow)
+
+    assert (wide.get("viewBox", "").split()[2], narrow.get("viewBox", "").split()[2]) == ("640", "320")
+    assert narrow.get("font-size") == wide.get("font-size")
+    assert "is-narrow" in narrow.get("class", "")
+    ids = [found.get("id") for svg in (wide, narrow) for found in svg.iter() if found.get("id")]
+    assert len(ids) == len(set(ids))
+
+
+@pytest.mark.parametrize("values", [3, 8, 14])
+def test_on_a_phone_words_under_bars_neither_touch_nor_leave_the_sheet(values):
+    weeks = [Bar(f"{n + 10} Nov", [n]) for n in range(values)]
+    svg = ElementTree.fromstring(bars(weeks, ["Asked"], title="t", unique="u").narrow)
+    labels = [t for t in svg.iter(f"{SVG}text") if "Nov" in (t.text or "")]
+    middles, half = [float(t.get("x", 0)) for t in labels], width_of("24 Nov") / 2
+
+    assert len(labels) >= 2
+    assert middles[0] - half >= 0
+    assert middles[-1] + half <= 320.1
+    assert all(b - a >= 2 * half for a, b in pairwise(middles))

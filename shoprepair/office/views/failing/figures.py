@@ -48,7 +48,7 @@ class Figure:
 
 
 def of_chart(chart: Chart, number: int, **words: str) -> Figure:
-    svg = chart.svg if chart.table.rows else SafeString("")
+    svg = chart.both if chart.table.rows else SafeString("")
     return Figure(number=number, slug=chart.unique, title=chart.title, svg=svg, table=chart.table, **words)
 
 

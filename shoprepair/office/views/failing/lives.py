@@ -1,5 +1,6 @@
 """How long repairs hold: survival with its band, kinds of repair side by side, and what to set aside."""
 
+from dataclasses import replace
 from math import exp
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -17,7 +18,6 @@ from shoprepair.office.views.failing.setting_aside import said as set_aside
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.charts import (
     Cell,
-    Chart,
     Dot,
     Stair,
     Step,
@@ -189,7 +189,7 @@ def _side_by_side(groups: list[Group], by: str) -> Figure:
         name=in_a_sentence(BY_WORDS[by]),
         note=gettext("ours of repairs"),
     )
-    whole = Chart(chart.svg, _table(groups, by), chart.title, chart.unique)
+    whole = replace(chart, table=_table(groups, by))
     small = sum(group.small for group in groups)
     hollow = gettext(
         "%(small)s of %(groups)s rest on fewer than 30 repairs or 5 claims: they are drawn hollow."

@@ -1,6 +1,7 @@
 """What fails: where on the gear, at what age, what comes back, and what bursts against what was reckoned."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -261,5 +262,6 @@ def _bands(rows: list[bursts.Later]) -> Chart:
     ]
     counts = [[row.left, row.left_burst, row.repaired, row.repaired_burst] for row in rows]
     cells = [[gettext(row.band), *map(str, n)] for row, n in zip(rows, counts, strict=True)]
-    svg = chart.svg if any(row.left for row in rows) else SafeString("")
-    return Chart(svg, table(head, cells), chart.title, chart.unique)
+    if not any(row.left for row in rows):
+        chart = replace(chart, svg=SafeString(""), narrow=SafeString(""))
+    return replace(chart, table=table(head, cells))
