@@ -14,6 +14,7 @@ from tests.factories import InflatableFactory
 from tests.papers.conftest import BASE_URL
 from tests.papers.covering import TERMS, cover, damage, visit
 from tests.papers.reading import aloud, facts, fonts, pages, qr_codes, size_mm, text
+from tests.papers.reading import words as standing
 
 DAY = datetime.datetime(2026, 5, 20, 10, tzinfo=datetime.UTC)
 LATER = datetime.datetime(2027, 3, 2, 10, tzinfo=datetime.UTC)
@@ -85,6 +86,33 @@ def test_eight_repairs_fill_one_tagged_page_with_its_fonts_inside(wing, paper, s
     assert all(fonts(pdf).values())
     said = aloud(pdf)
     assert said.index("What we stand behind") < said.index("20 May 2026") < said.index("2 Mar 2027")
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_its_caption_stands_within_the_margins(wing, shop, paper, language):
+    type(shop).objects.update(language=language)
+    cover(visit(wing, DAY))
+    pdf = printed(wing, paper)
+
+    margin, wide = (12 if paper == "A4" else 15) / 25.4 * 72, size_mm(pdf)[0] / 25.4 * 72
+    assert [
+        each for each in standing(pdf) if each.box[0] < margin - 1 or each.box[2] > wide - margin + 1
+    ] == []
+
+
+@pytest.mark.parametrize("count", [2, 9])
+def test_its_word_for_lots_never_stands_away_from_the_first_of_them(wing, count):
+    lots = [{"material": "Polyester adhesive cloth", "code": f"AC-{n}B", "cloth": ""} for n in range(1, 4)]
+    for n in range(count):
+        techs = [f"{'Benno ' * (1 + n)}Skarre"]
+        cover(visit(wing, DAY + datetime.timedelta(days=n)), lots=lots, techs=techs)
+    said = standing(printed(wing))
+
+    begun = [at for at, each in enumerate(said) if each.text == "Lots:"]
+    assert len(begun) == count
+    assert all(said[at].box[1] == pytest.approx(said[at + 1].box[1], abs=1) for at in begun)
+    assert "·" not in {said[at - 1].text for at in begun}
 
 
 def test_very_many_repairs_go_on_over_more_pages_that_are_counted(wing):

@@ -43,6 +43,12 @@ def on_one_line(text: str) -> str:
     return str(text).replace(" ", _UNBROKEN)
 
 
+@register.filter(is_safe=True)
+def trimmed(text: str) -> str:
+    """Without the blanks at its ends, as of a piece that a full stop follows."""
+    return text.strip()
+
+
 @register.filter
 def to_fill_in(name: str) -> str:
     """What is written in by hand, with a line for the pencil that stays beside its name."""
