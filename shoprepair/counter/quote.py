@@ -1,5 +1,6 @@
 """What the quote's page shows: its lines with what they add up to, what it is worth, and what comes next."""
 
+import re
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from typing import Any, NamedTuple
@@ -24,6 +25,8 @@ State = Quote.State
 WIDEST_BAR = Decimal("1.5")
 """The bar of worth ends at one and a half times what the gear is worth."""
 BAR_STEPS = 300
+_SPENT = re.compile(r"(?:^|(?<=: ))(?:\d+ h(?: \d+ min)?|\d+(?:[.,]\d+)? min)(?:$|,| \w+) ?")
+"""Bench time at the beginning of a line's detail, or after a colon, with the word that ties it to the rest."""
 WITH = "with line "
 """Begins the answer that a line is to be an alternative to another one."""
 
@@ -35,6 +38,11 @@ class Row(NamedTuple):
     amount: Decimal
     form: LineForm | None = None
     """There while the line is being edited."""
+
+    @property
+    def detail(self) -> str:
+        """What the line says of itself; its bench time is left out where it has its own column beside it."""
+        return _SPENT.sub("", self.line.detail, count=1) if self.line.minutes else self.line.detail
 
 
 class Group(NamedTuple):

@@ -13,7 +13,7 @@ from shoprepair.pricing.models import Material, OperationMaterial, PriceRules, R
 from shoprepair.pricing.money import CENT, rounded
 from shoprepair.pricing.proposals.measures import Measures, measures
 from shoprepair.pricing.proposals.propose import repairs_of_job
-from shoprepair.shop.units import Units, say_length
+from shoprepair.shop.units import Units, say_bench_time, say_length
 
 HOUR = Decimal(60)
 TENTH = Decimal("0.1")
@@ -95,8 +95,8 @@ def _with_its_own_opening(line: Line, minutes: Decimal, rules: PriceRules) -> Li
     amount = rounded(line.amount + minutes * rules.hourly_rate / HOUR, CENT)
     return replace(
         line,
-        detail=gettext("%(detail)s, %(minutes)s min for an opening of its own")
-        % {"detail": line.detail, "minutes": whole(minutes)},
+        detail=gettext("%(detail)s, %(spent)s for an opening of its own")
+        % {"detail": line.detail, "spent": spent(minutes)},
         minutes=line.minutes + minutes,
         cost=amount,
         amount=amount,
@@ -107,18 +107,21 @@ def access_line(opening: access.Opening, rules: PriceRules) -> Line:
     """The line of one opening, its time once however many repairs it serves."""
     amount = rounded(opening.minutes * rules.hourly_rate / HOUR, CENT)
     served = access.numbered(opening.damages)
-    spent = gettext("%(minutes)s min for %(length_m)s of closing seam%(bladder)s") % {
-        "minutes": whole(opening.minutes),
+    detail = gettext("%(spent)s for %(length_m)s of closing seam%(bladder)s") % {
+        "spent": spent(opening.minutes),
         "length_m": say_length(opening.length_m, Units()),
         "bladder": gettext(", bladder drawn and put back") if opening.bladder_out else "",
     }
     if len(opening.damages) > 1:
-        spent = gettext("Shared by %(served)s, charged once: %(spent)s") % {"served": served, "spent": spent}
+        detail = gettext("Shared by %(served)s, charged once: %(spent)s") % {
+            "served": served,
+            "spent": detail,
+        }
     return Line(
         kind="access",
         text=gettext("Opening and closing the %(tube_label)s for %(served)s")
         % {"tube_label": opening.tube_label, "served": served},
-        detail=spent,
+        detail=detail,
         operation_code=f"opening {opening.tube_key}",
         damages=opening.damages,
         minutes=opening.minutes,
@@ -154,7 +157,7 @@ def _materials(repair: Repair, stitched: Decimal, area: Decimal) -> Decimal:
 
 def _detail(minutes: Decimal, size: Measures, uses: Iterable[OperationMaterial]) -> str:
     """How the amount comes about: '25 min, 1.40 m of stitching, 0.03 m² of casing cloth'."""
-    said = [f"{whole(minutes)} min"]
+    said = [spent(minutes)]
     if size.stitched_m:
         said.append(gettext("%(stitched_m)s m of stitching") % {"stitched_m": f"{size.stitched_m:.2f}"})
     if size.area_m2:
@@ -180,9 +183,9 @@ def count(number: Decimal) -> str:
     return f"{number.normalize():f}"
 
 
-def whole(minutes: Decimal) -> str:
-    """Minutes as people say them, never none: what a hundredth of an hour costs is in the amount."""
-    return str(max(1, int(rounded(minutes, Decimal(1)))))
+def spent(minutes: Decimal) -> str:
+    """Bench time of a line, never none: what a hundredth of an hour costs is in the amount."""
+    return say_bench_time(max(Decimal(1), rounded(minutes, Decimal(1))))
 
 
 def _exact(measure: float, step: Decimal) -> Decimal:

@@ -137,17 +137,26 @@ def _free(job: JobToDo, shop: Shop) -> tuple[datetime, Sentence | None]:
 
 
 def _ahead(count: int, minutes: int) -> Sentence:
-    return Sentence(AHEAD, {"jobs": Quantity(count, "job"), "time": Quantity(60.0 * minutes, "s")})
+    return Sentence(AHEAD, {"jobs": Quantity(count, "job"), "time": _spent(_about(minutes))})
+
+
+def _spent(minutes: float) -> Quantity:
+    return Quantity(60.0 * minutes, "s at the bench")
+
+
+def _about(minutes: int) -> int:
+    """Of many jobs no minute is known: from ten hours on whole hours."""
+    return minutes if minutes < 600 else 60 * round(minutes / 60)
 
 
 def _own_work(job: JobToDo) -> Sentence:
     if not job.steps:
         return Sentence(gettext_noop("All that is agreed is done."))
     waits = sum(step.wait_minutes for step in job.steps)
-    values = {"time": Quantity(60.0 * job.minutes, "s")}
+    values = {"time": _spent(job.minutes)}
     if not waits:
         return Sentence(gettext_noop("It takes {time} at the bench."), values)
-    values["waits"] = Quantity(60.0 * waits, "s")
+    values["waits"] = _spent(waits)
     return Sentence(
         gettext_noop("It takes {time} at the bench, and {waits} of drying, curing and testing."), values
     )

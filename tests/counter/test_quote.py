@@ -6,10 +6,11 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
+from shoprepair.counter.quote import Row
 from shoprepair.jobs import damages
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing import quotes
-from shoprepair.pricing.models import Quote
+from shoprepair.pricing.models import Quote, QuoteLine
 from tests.counter.drafts import line, send, typed
 from tests.factories import JobFactory, OperationFactory, QuoteLineFactory
 from tests.pricing.quoting import assessed, with_choices
@@ -280,6 +281,37 @@ def test_where_the_price_new_is_unknown_the_field_for_it_stands_right_there(clie
     assert "is not known" in card
     assert re.search(r"<details[^>]*\sopen", card)
     assert 'name="new-new_price"' in card
+
+
+def test_what_is_ours_to_mend_is_not_weighed_against_what_the_gear_is_worth(client, draft):
+    assert 'id="worth"' in page(client, draft.job)
+    Quote.objects.filter(pk=draft.pk).update(warranty=True)
+
+    assert 'id="worth"' not in page(client, draft.job)
+
+
+@pytest.mark.parametrize(
+    "detail, told",
+    [
+        ("12 min", ""),
+        ("12 min, 1.15 m of stitching", "1.15 m of stitching"),
+        ("1 h 26 min, 1.15 m of stitching", "1.15 m of stitching"),
+        ("2 h, 1.15 m of stitching", "1.15 m of stitching"),
+        ("44.7 min, 1.15 m of stitching", "1.15 m of stitching"),
+        ("24 min for 150 mm of closing seam", "150 mm of closing seam"),
+        ("24 min für 150 mm Schließnaht", "150 mm Schließnaht"),
+        ("Shared by damages 1 and 2, charged once: 24 min for 150 mm", None),
+        ("Dries 24 h before it is pumped", "Dries 24 h before it is pumped"),
+    ],
+)
+def test_a_line_says_its_bench_time_once(detail, told):
+    shown = Row(QuoteLine(detail=detail, minutes=Decimal(12)), Decimal(9)).detail
+
+    assert shown == (told if told is not None else "Shared by damages 1 and 2, charged once: 150 mm")
+
+
+def test_a_line_without_bench_time_keeps_all_that_was_written_beside_it():
+    assert Row(QuoteLine(detail="12 min away by car"), Decimal(9)).detail == "12 min away by car"
 
 
 def test_gear_that_is_not_worth_it_says_so_plainly(client, draft):

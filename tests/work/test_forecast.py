@@ -66,7 +66,7 @@ def test_an_agreed_job_gets_two_dates_with_their_reason(hours):
     assert ahead.likely_on == on(26)
     assert ahead.late_on == on(27)
     assert in_words(ahead) == (
-        "Likely ready Thu 26 to Fri 27 November. Ahead of it: 3 jobs, 18 hours at the bench."
+        "Likely ready Thu 26 to Fri 27 November. Ahead of it: 3 jobs, 18 h at the bench."
     )
 
 
@@ -107,7 +107,7 @@ def test_a_quote_that_is_out_counts_with_its_minutes(hours):
     forecast.refresh()
 
     said = in_words(forecast.of(job))
-    assert "It takes 65 min at the bench" in said
+    assert "It takes 1 h 5 min at the bench" in said
     assert "as quoted, not agreed yet" in said
 
 

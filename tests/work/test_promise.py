@@ -36,7 +36,7 @@ def said(answer):
 def test_a_small_job_in_an_empty_shop_is_ready_today():
     answer = promise(job(9))
     assert (answer.likely_on, answer.late_on) == (TODAY, TODAY)
-    assert said(answer) == "It takes 60 min at the bench."
+    assert said(answer) == "It takes 1 h at the bench."
 
 
 def test_the_late_date_allows_for_work_that_takes_longer():
@@ -62,7 +62,7 @@ def test_a_bond_that_cures_overnight_is_ready_the_day_after():
     glued = job(9, StepToDo(name="glue", minutes=60, wait_minutes=720))
     answer = promise(glued)
     assert answer.likely_on == in_days(1)
-    assert said(answer) == "It takes 60 min at the bench, and 12 hours of drying, curing and testing."
+    assert said(answer) == "It takes 1 h at the bench, and 12 h of drying, curing and testing."
 
 
 def test_a_bond_that_cures_over_the_weekend_is_ready_on_monday():

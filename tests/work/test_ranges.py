@@ -44,7 +44,7 @@ def test_many_jobs_get_the_dates_at_which_the_plan_has_them_ready():
 def test_the_jobs_ahead_are_the_reason_where_they_take_most_of_the_time():
     found = ranges([*LONG, job(9, due=20, joined=99)], [], SHOP)[9]
 
-    assert said(found) == "Ahead of it: 3 jobs, 15 hours at the bench."
+    assert said(found) == "Ahead of it: 3 jobs, 15 h at the bench."
 
 
 def test_parts_are_the_reason_where_they_take_most_of_the_time():
@@ -58,7 +58,7 @@ def test_a_small_job_in_an_empty_shop_says_its_own_work():
     found = ranges([job(9)], [], SHOP)[9]
 
     assert found.likely_on == TODAY
-    assert said(found) == "It takes 60 min at the bench."
+    assert said(found) == "It takes 1 h at the bench."
 
 
 def test_a_job_whose_steps_are_all_done_is_ready():

@@ -211,9 +211,9 @@ def _shared(
     text = gettext("Opening the %(label)s further for %(mine)s") % {"label": label, "mine": numbered(mine)}
     if minutes:
         longer = say_length(max(_length_m(after) - _length_m(before), 0.0), Units())
-        detail = gettext("Shares %(agreed)s: only %(count)s min more, %(longer)s more of closing seam") % {
+        detail = gettext("Shares %(agreed)s: only %(spent)s more, %(longer)s more of closing seam") % {
             "agreed": agreed,
-            "count": estimate.whole(minutes),
+            "spent": estimate.spent(minutes),
             "longer": longer,
         }
     else:

@@ -6,6 +6,7 @@ from django import template
 
 from shoprepair.pricing.money import say
 from shoprepair.shop.languages import written
+from shoprepair.shop.units import say_bench_time
 
 register = template.Library()
 NOT_SAID = "–"
@@ -19,13 +20,8 @@ def money(amount: Decimal | None, currency: str) -> str:
 
 @register.filter
 def bench_time(minutes: Decimal | float | None) -> str:
-    """Minutes as the bench says them: "45 min", "1 h 50 min"; to the whole minute."""
-    if minutes is None:
-        return NOT_SAID
-    hours, rest = divmod(round(minutes), 60)
-    if not hours:
-        return f"{rest} min"
-    return f"{hours} h {rest} min" if rest else f"{hours} h"
+    """Minutes as the bench says them; a dash where nobody knows."""
+    return NOT_SAID if minutes is None else say_bench_time(minutes)
 
 
 @register.filter

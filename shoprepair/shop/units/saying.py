@@ -4,6 +4,7 @@ import math
 import re
 from collections.abc import Callable
 from datetime import date, datetime
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
@@ -174,6 +175,14 @@ def _duration(seconds: float) -> str:
     return f"{_three_figures(float(f'{seconds:.2g}'))} s"
 
 
+def say_bench_time(minutes: Decimal | float) -> str:
+    """Time at the bench as everybody says it: "45 min", "1 h 50 min", "2 h"; to the whole minute."""
+    hours, rest = divmod(round(minutes), 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
 def _moment(seconds: float) -> str:
     at = datetime.fromtimestamp(seconds, timezone.get_current_timezone())
     return gettext("%(at)s on %(day)s") % {"at": f"{at:%H:%M}", "day": date_format(at, "D j M")}
@@ -187,6 +196,7 @@ _IN_READERS_UNITS = {"m": say_length, "N/m": say_line_load, "Pa": say_pressure, 
 _SAME_FOR_ALL: dict[str, Callable[[float], str]] = {
     "": _bare,
     "s": _duration,
+    "s at the bench": lambda seconds: say_bench_time(seconds / 60),
     "N": _force,
     "N m": lambda moment: f"{_three_figures(moment)} N m",
     "m2": lambda area: f"{written(f'{area:.2f}')} m²",

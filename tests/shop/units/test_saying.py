@@ -10,6 +10,7 @@ from shoprepair.shop.units import (
     read_length,
     read_pressure,
     say,
+    say_bench_time,
     say_length,
     say_line_load,
     say_pressure,
@@ -144,3 +145,11 @@ def test_a_said_pressure_reads_back_within_its_rounding(pascal: float, unit: str
     units = Units(pressure=unit)
     back = read_pressure(say_pressure(pascal, units), units).value_si if pascal >= 2e3 else pascal
     assert back == pytest.approx(pascal, abs=1000)
+
+
+@pytest.mark.parametrize(
+    "minutes, said", [(0, "0 min"), (45, "45 min"), (59.6, "1 h"), (86, "1 h 26 min"), (120, "2 h")]
+)
+def test_bench_time_has_one_form_in_a_table_and_in_a_sentence(minutes, said):
+    assert say_bench_time(minutes) == said
+    assert say_quantity(Quantity(60.0 * minutes, "s at the bench"), Units()) == said
