@@ -26,7 +26,7 @@ WIDEST_BAR = Decimal("1.5")
 """The bar of worth ends at one and a half times what the gear is worth."""
 BAR_STEPS = 300
 _SPENT = re.compile(r"(?:^|(?<=: ))(?:\d+ h(?: \d+ min)?|\d+(?:[.,]\d+)? min)(?:$|,| \w+) ?")
-"""Bench time at the beginning of a line's detail, or after a colon, with the word that ties it to the rest."""
+"""Bench time at the beginning of a line's detail, or after a colon, with the word after it."""
 WITH = "with line "
 """Begins the answer that a line is to be an alternative to another one."""
 

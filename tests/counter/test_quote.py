@@ -291,7 +291,7 @@ def test_what_is_ours_to_mend_is_not_weighed_against_what_the_gear_is_worth(clie
 
 
 @pytest.mark.parametrize(
-    "detail, told",
+    ("detail", "told"),
     [
         ("12 min", ""),
         ("12 min, 1.15 m of stitching", "1.15 m of stitching"),

@@ -148,7 +148,7 @@ def test_a_said_pressure_reads_back_within_its_rounding(pascal: float, unit: str
 
 
 @pytest.mark.parametrize(
-    "minutes, said", [(0, "0 min"), (45, "45 min"), (59.6, "1 h"), (86, "1 h 26 min"), (120, "2 h")]
+    ("minutes", "said"), [(0, "0 min"), (45, "45 min"), (59.6, "1 h"), (86, "1 h 26 min"), (120, "2 h")]
 )
 def test_bench_time_has_one_form_in_a_table_and_in_a_sentence(minutes, said):
     assert say_bench_time(minutes) == said
