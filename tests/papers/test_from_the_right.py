@@ -63,3 +63,22 @@ def test_the_damages_of_a_work_order_are_numbered_where_their_lines_begin(make_j
 
     assert is_before(pdf, "finding", "Size", turned=turned)
     assert is_before(pdf, "Size", "Urgency", turned=turned)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("render", [hand_back.render, work_order.render])
+def test_the_foot_of_every_page_begins_where_its_reader_does_and_ends_with_the_page(
+    make_job, turned, render, paper
+):
+    pdf = printed(render, make_job(CUT, TEAR, number=412), paper)
+    wide, high = (side / 25.4 * 72 for side in size_mm(pdf))
+    margin = (12 if paper == "A4" else 15) / 25.4 * 72
+
+    for page in range(1, int(facts(pdf)["Pages"]) + 1):
+        foot = [each for each in words(pdf) if each.page == page and each.box[1] > high - 50]
+        number = next(each for each in foot if each.text == "0412")
+        counted = [each for each in foot if each.text in {"page", str(page), "of"}]
+        begins, ends = (wide - margin, margin) if turned else (margin, wide - margin)
+        near = number.box[2] if turned else number.box[0]
+        far = min(each.box[0] for each in counted) if turned else max(each.box[2] for each in foot)
+        assert (near, far) == pytest.approx((begins, ends), abs=2)
