@@ -24,7 +24,7 @@ from shoprepair.pricing import patch
 from shoprepair.pricing.proposals import layup_of
 from shoprepair.shop.models import Staff
 from shoprepair.shop.units import Units
-from shoprepair.work import photos, steps, stints, ticks
+from shoprepair.work import estimated, photos, steps, stints, ticks
 from shoprepair.work.models import Step, StepPhoto
 from shoprepair.work.recipe import SETTLED
 
@@ -42,6 +42,8 @@ class Row:
     remarks: list[str]
     minutes: Decimal
     """Spent on it so far."""
+    estimate: estimated.Estimate
+    """Of the whole piece of work that it belongs to."""
     figures: tuple[Figure, ...]
     patch: SafeString | str
     close_up: SafeString
@@ -105,6 +107,7 @@ def _behind(rows: Sequence[Row]) -> int:
 def _rows(job: Job, every: Sequence[Step], units: Units, now: datetime.datetime) -> list[Row]:
     refusals, remarks = steps.refusals(every, now), ticks.remarks(job)
     minutes, kept = stints.minutes_by_step(every, now), photos.by_step(job)
+    estimates = estimated.by_step(every)
     damages = list(job.damages.filter(removed_at=None).order_by("number"))
     for damage in damages:
         damage.job = job
@@ -118,6 +121,7 @@ def _rows(job: Job, every: Sequence[Step], units: Units, now: datetime.datetime)
             refusals=[] if step.state in SETTLED else refusals[step.pk],
             remarks=remarks.get(step.pk, []),
             minutes=minutes[step.pk],
+            estimate=estimates[step.pk],
             figures=steps.figures(step),
             patch=drawings.patch(step),
             close_up=drawings.close_up(step),

@@ -327,3 +327,31 @@ def test_what_was_done_long_since_is_folded_away_and_the_last_of_it_seen(client,
     assert [row in folded for row in rows] == [True, True, True, False, False]
     Step.objects.filter(job=job).update(state=Step.State.DONE)
     assert "bench-behind" not in client.get(reverse("bench-job", args=[job.number])).content.decode()
+
+
+def shown_in(html: str, state: str) -> str:
+    """What the bar of a step's page offers while the step is in this state."""
+    bar = html[html.index('class="bench-do"') :]
+    bar = bar[: bar.index("</article>")]
+    parts = re.split(r'(?=<div class="[^"]*"\s+data-when="|<div data-when=")', bar)
+    return "".join(part for part in parts[1:] if state in re.search(r'data-when="([^"]*)"', part)[1].split())
+
+
+@pytest.mark.parametrize(("state", "act"), [("waiting", "Start"), ("running", "Done")])
+def test_a_step_has_one_thing_to_do_next_in_each_state(client, job, state, act):
+    html = page(client, job, steps.of(job)[0]).content.decode()
+    offered = shown_in(html, state)
+
+    assert offered.count("is-primary") == 1
+    primary = offered[offered.index("is-primary") :]
+    assert primary[primary.index(">") + 1 : primary.index("<")].strip() == act
+
+
+def test_a_step_tells_what_its_whole_repair_was_estimated_at_and_no_share_of_it(client, job):
+    step = next(step for step in steps.of(job) if step.operation_code)
+    others = [each for each in steps.of(job) if each.operation_code == step.operation_code]
+
+    html = page(client, job, step).content.decode()
+    shown = html[html.index(f'id="step-{step.pk}"') :]
+
+    assert f"for {len(others)} steps together" in " ".join(shown[: shown.index("</header>")].split())
