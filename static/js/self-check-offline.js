@@ -136,7 +136,7 @@
     verdict.hidden = one("[data-acts]").hidden = false;
     one("[data-several]").hidden = all.length < 2;
     all.forEach((each, place) => one("[data-pieces]").append(sheet(each, place > 0)));
-    one("[data-pieces]").after(one("[data-told]"));
+    one("[data-acts]").prepend(one("[data-told]"));
     ways();
   }
 

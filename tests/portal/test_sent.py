@@ -36,6 +36,13 @@ def test_the_slip_is_in_the_language_that_was_asked_in(client, shop):
     assert f"/s/{token}/parcel-slip.pdf?lang=de" in client.get(f"/s/{token}/").content.decode()
 
 
+def test_whoever_prints_the_page_after_sending_can_read_the_address_of_their_own(client, shop):
+    token = links.token(links.current(ask(CUT).job))
+    shop.web_address = "https://loft.example"
+    shop.save()
+    assert f"Your own page: https://loft.example/s/{token}/" in words(client.get(f"/s/{token}/sent/"))
+
+
 def test_once_the_gear_is_here_the_page_after_sending_is_gone(client, shop):
     enquiry = ask(CUT)
     token = links.token(links.current(enquiry.job))

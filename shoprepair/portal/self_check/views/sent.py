@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from functools import wraps
 from typing import Any
+from urllib.parse import urljoin
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -42,6 +43,7 @@ def sent(request: HttpRequest, link: StatusLink, enquiry: Enquiry) -> HttpRespon
         "by_post": enquiry.comes == Enquiry.Comes.BY_POST,
         "verdict": strictest,
         "token": links.token(link),
+        "own_page": urljoin(base_url(request), links.path(link)),
         "language": get_language(),
         "without_photos": request.GET.get("without") == "photos",
         **surroundings(request),
