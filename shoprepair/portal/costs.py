@@ -3,9 +3,8 @@
 from collections.abc import Sequence
 from typing import Any
 
-from django.utils.formats import date_format
-
 from shoprepair.jobs.models import Job, Stage
+from shoprepair.portal import days
 from shoprepair.portal.forms.answer import Answered
 from shoprepair.portal.offer import offer, said
 from shoprepair.portal.record import record
@@ -76,5 +75,5 @@ def _why_none(job: Job) -> str:
 def _why_closed(quote: Quote, job: Job) -> str:
     """Why a quote that is out cannot be answered; empty where it can."""
     if quotes.expired(quote):
-        return EXPIRED.format(day=date_format(quote.valid_until, "j F Y"))
+        return EXPIRED.format(day=days.day(quote.valid_until))
     return "" if job.stage in STAYS else CLOSED

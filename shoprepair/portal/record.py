@@ -28,6 +28,8 @@ class Record(NamedTuple):
     terms: str = ""
     ours: bool = False
     """The shop agreed to it in its own name: there is nothing to pay."""
+    free: bool = False
+    """Every amount is nought: what is done is told, and what it costs said once."""
 
     @property
     def accepted(self) -> bool:
@@ -68,13 +70,14 @@ def record(quote: Quote) -> Record:
         at=quote.answered_at,
         taken=tuple(line for line in lines if line.taken),
         left_out=tuple(line for line in lines if not line.taken),
-        sums=tuple(_sums(agreed)),
+        sums=() if agreed["warranty"] else tuple(_sums(agreed)),
         total=_said(agreed, "total"),
         deposit=said(deposit, agreed["currency"]) if deposit else "",
         by_phone=bool(agreed["written_down_by"]),
         note=agreed["note"],
         terms=agreed["terms"],
         ours=bool(agreed["warranty"] and agreed["written_down_by"]),
+        free=bool(agreed["warranty"]),
     )
 
 

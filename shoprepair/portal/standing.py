@@ -3,10 +3,10 @@
 from datetime import date
 from typing import NamedTuple
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Hold, Job, Stage
+from shoprepair.portal import days
 from shoprepair.shop.languages import gettext_lazy
 
 ASIDE = (Stage.DECLINED, Stage.WITHDRAWN)
@@ -111,7 +111,7 @@ def _course(stage: Stage) -> list[Stop]:
 
 
 def _promise(on: date, today: date) -> str:
-    day = date_format(on, "l j F Y" if on.year != today.year else "l j F")
+    day = days.day(on, today)
     if on < today:
         return gettext("Promised for %(day)s. It is late; the shop owes you a word.") % {"day": day}
     return gettext("Promised for today.") if on == today else gettext("Promised for %(day)s.") % {"day": day}

@@ -7,11 +7,9 @@ import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from babel.dates import format_interval
 from django.utils import timezone
 
 from shoprepair.mechanics.description import Band
-from shoprepair.shop.languages import active
 from shoprepair.work import waiting
 from shoprepair.work.models import NextFree
 from shoprepair.work.promise import Promised
@@ -31,11 +29,6 @@ class NextFreeDates:
     likely_on: datetime.date
     late_on: datetime.date
 
-    @property
-    def said(self) -> str:
-        """'Dec 3 – 7', '3.–7. Dez.': as the reader's language writes it."""
-        return str(format_interval(self.likely_on, self.late_on, "MMMd", locale=active()))
-
 
 def read(now: datetime.datetime | None = None) -> NextFreeDates | None:
     """The dates as reckoned last; None where they are not known, grew old or are past."""
@@ -46,12 +39,6 @@ def read(now: datetime.datetime | None = None) -> NextFreeDates | None:
     if kept.likely_on < timezone.localdate(now):
         return None
     return NextFreeDates(kept.likely_on, kept.late_on)
-
-
-def said() -> str:
-    """The dates in words; empty where they are not known."""
-    dates = read()
-    return dates.said if dates else ""
 
 
 def usual_job(ahead: Iterable[JobToDo], now: datetime.datetime, usual: waiting.Usual) -> JobToDo:

@@ -3,6 +3,7 @@
 import datetime
 
 import pytest
+import time_machine
 
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.portal.ready import ready
@@ -10,6 +11,12 @@ from shoprepair.work.models import Forecast
 from tests.factories import JobFactory
 
 pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def _in_november():
+    with time_machine.travel("2026-11-25T09:00Z", tick=False):
+        yield
 
 
 def foreseen(stage: Stage, **facts: object) -> Job:
@@ -26,13 +33,13 @@ def foreseen(stage: Stage, **facts: object) -> Job:
 
 @pytest.mark.parametrize("stage", [Stage.GO_AHEAD, Stage.BENCH, Stage.HOLD_TEST])
 def test_a_customer_who_agreed_reads_the_dates_and_nothing_of_other_jobs(stage: Stage) -> None:
-    assert ready(foreseen(stage)).words == "Likely ready Thu 3 to Mon 7 December."
+    assert ready(foreseen(stage)).words == "Likely ready Thursday 3 to Monday 7 December."
 
 
 def test_a_customer_who_is_asked_reads_the_dates_that_follow_a_yes() -> None:
     said = ready(foreseen(Stage.QUOTE_OUT))
 
-    assert said.words == "If you say yes soon, likely ready Thu 3 to Mon 7 December."
+    assert said.words == "If you say yes soon, likely ready Thursday 3 to Monday 7 December."
 
 
 @pytest.mark.parametrize("stage", [Stage.CHECKED_IN, Stage.ASSESSED, Stage.READY, Stage.HANDED_BACK])
@@ -47,11 +54,11 @@ def test_what_waits_for_the_customer_has_no_date() -> None:
 @pytest.mark.parametrize(
     ("stage", "words"),
     [
-        (Stage.BENCH, "It takes longer than we thought. It is likely ready Thu 3 to Mon 7 December."),
+        (Stage.BENCH, "It takes longer than we thought. It is likely ready Thursday 3 to Monday 7 December."),
         (
             Stage.QUOTE_OUT,
             "It takes longer than we thought. "
-            "If you say yes soon, it is likely ready Thu 3 to Mon 7 December.",
+            "If you say yes soon, it is likely ready Thursday 3 to Monday 7 December.",
         ),
     ],
 )

@@ -4,7 +4,7 @@ import datetime
 
 import pytest
 import time_machine
-from django.utils import timezone, translation
+from django.utils import timezone
 
 from shoprepair.jobs.models import Stage
 from shoprepair.work import forecast, next_free, to_do, waiting
@@ -78,13 +78,3 @@ def test_where_nobody_works_nothing_is_promised():
     BenchHours.objects.update(minutes=[0] * 7)
     forecast.refresh()
     assert next_free.read() is None
-    assert next_free.said() == ""
-
-
-def test_the_dates_are_said_as_the_reader_writes_dates():
-    NextFree.objects.create(
-        pk=1, likely_on=datetime.date(2026, 12, 3), late_on=datetime.date(2026, 12, 7), made_at=MONDAY
-    )
-    assert next_free.said().startswith("Dec 3")
-    with translation.override("de"):
-        assert next_free.said() == "3.–7. Dez."

@@ -16,6 +16,7 @@ from shoprepair.jobs.advice.rule import Rule
 from shoprepair.jobs.advice.told import Told
 from shoprepair.jobs.advice.verdicts import Verdict
 from shoprepair.mechanics.description import Element
+from shoprepair.portal import days
 from shoprepair.portal.self_check import figures, steps
 from shoprepair.portal.self_check.address import Address
 from shoprepair.pricing import rough
@@ -104,8 +105,14 @@ def answer(address: Address, units: Units) -> Answer:
         charge=charged.said if charged else "",
         what=tuple(dict.fromkeys(part for piece in pieces if piece.charge for part in piece.charge.what)),
         film=_film(pieces),
-        ready=next_free.said(),
+        ready=_ready(),
     )
+
+
+def _ready() -> str:
+    """When it would be ready if it came in today; empty where that is not known."""
+    dates = next_free.read()
+    return days.span(dates.likely_on, dates.late_on) if dates else ""
 
 
 def shown(advice: Advice, units: Units) -> Shown:

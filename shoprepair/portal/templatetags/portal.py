@@ -4,6 +4,8 @@ import re
 
 from django import template
 
+from shoprepair.portal import days
+
 register = template.Library()
 
 
@@ -11,3 +13,7 @@ register = template.Library()
 def dialled(phone: str) -> str:
     """A phone number as a telephone dials it."""
     return re.sub(r"[^0-9+*#]", "", phone)
+
+
+register.filter("day", days.day)
+register.filter("moment", days.moment)
