@@ -13,6 +13,7 @@ from shoprepair.jobs.reading import read_once
 from shoprepair.portal import advised, claims, findings
 from shoprepair.portal.collecting import collecting
 from shoprepair.portal.costs import costs
+from shoprepair.portal.covered import cover_page
 from shoprepair.portal.forms.answer import DECLINE, Answered
 from shoprepair.portal.forms.question import QuestionForm
 from shoprepair.portal.offer import Line, Offer
@@ -65,6 +66,7 @@ def _context(link: StatusLink, shop: Shop, units: Units, sent: Answered | None) 
         "asked": asked,
         "ready": ready(job),
         "collecting": collecting(job, shop),
+        "cover_page": cover_page(job),
         "advised": advised.advised(asked) if asked else None,
         **_found(job, units, priced, asked),
         **priced,
@@ -101,6 +103,7 @@ def _found(job: Job, units: Units, priced: dict[str, Any], told: Enquiry | None)
         "safety": safety(job, damages, units, _not_mended(priced), _not_asked(job, inside)),
         "found_inside": [finding for finding in found if finding.number in inside & asked],
         "drawing": findings.drawing(job, damages, units),
+        "repaired": job.stage in DONE,
         "crowded": len(found) > findings.ROOMY,
         "found": found[: findings.SHOWN_AT_FIRST],
         "found_more": found[findings.SHOWN_AT_FIRST :],

@@ -187,7 +187,12 @@ def test_a_program_that_fills_what_nobody_sees_is_thanked_and_nothing_is_kept(cl
     before = kept()
     response = send(client, key=key, homepage="https://pills.example")
     assert response.status_code == 302
-    assert "Thank you" in words(client.get(response["Location"]))
+    said = words(client.get(response["Location"]))
+    assert "Thank you" in said
+    # A person may have come here too: nobody is left believing that it arrived.
+    assert "we may not have your enquiry" in said
+    assert "Call +1 555 0123" in said
+    assert "Start again" in said
     assert kept() == before
 
 

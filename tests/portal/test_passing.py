@@ -150,6 +150,13 @@ def test_what_is_neither_yes_nor_no_is_not_an_answer(client, offered, act):
     assert "press one of the two buttons" in words(response)
 
 
+@pytest.mark.parametrize("side", ["giver", "taker"])
+def test_of_all_that_can_be_tapped_the_answer_alone_is_filled(client, offered, side):
+    body = client.get(address(offered, side)).content.decode()
+    assert body.count("is-primary") == 1
+    assert re.search(r'<button class="button is-primary[^>]*value="agree"', body)
+
+
 def test_a_visit_under_way_is_spoken_of(client, offered):
     JobFactory(number=412, inflatable=offered.inflatable, customer=offered.giver, stage="bench")
     said = page(client, offered, "taker")

@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from shoprepair.jobs import conversation, damages, links, stages
-from shoprepair.jobs.models import Hold, Stage
+from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.pricing import answers, quotes
 from shoprepair.pricing.models import PriceRules
 from tests.factories import DamageFactory, QuoteFactory, QuoteLineFactory, accepted
@@ -187,6 +187,23 @@ def test_warranty_work_costs_nothing_and_says_so(client, job, owner):
     page = read(client, job)
     assert "This is ours to mend: it costs you nothing." in page
     assert "Accept: it costs you nothing" in page
+    assert page.count("$0.00") == 1
+
+
+def test_what_is_ours_is_told_without_a_column_of_noughts(client, job, owner):
+    lines = [{"text": f"Casing patch {number}"} for number in range(2, 9)]
+    answers.agree_ourselves(bid(job, owner, lines, warranty=True), who=owner)
+    page = read(client, job)
+    assert "Ours to mend: $0.00" in page
+    assert "You pay nothing for it." in page
+    assert "Casing patch 8" in page
+    assert page.count("$0.00") == 1
+
+
+def test_what_was_found_is_told_as_of_before_once_it_is_repaired(client, job):
+    assert "What was found before the repair" not in read(client, job)
+    Job.objects.update(stage=Stage.READY)
+    assert "What was found before the repair" in read(client, job)
 
 
 def test_shared_access_says_that_it_is_charged_once_and_for_which_damages(client, job, owner):
