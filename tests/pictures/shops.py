@@ -37,6 +37,7 @@ def make(kind: str, folder: Path) -> None:
         _people_at_the_door()
     if kind in ("long", "rtl"):
         _rename(LONG if kind == "long" else RTL, GEAR[kind])
+        _one_goes_home()
     if kind.startswith("paper-"):
         from shoprepair.shop.models import Shop
 
@@ -137,6 +138,21 @@ def _rename(names: tuple[str, ...], gear: str) -> None:
         Staff.objects.filter(pk=person.pk).update(first_name=names[place % len(names)], last_name="")
     for pattern in Pattern.objects.all():
         Pattern.objects.filter(pk=pattern.pk).update(name=f"{gear} {pattern.pk}"[:80])
+
+
+def _one_goes_home() -> None:
+    """Covers keep the names of the day on which they were given: this gear's have the names of now."""
+    from shoprepair.cover import links
+    from shoprepair.jobs.models import Job, Stage
+    from shoprepair.office.demo.leaving import scribble
+    from shoprepair.shop.models import Staff
+    from shoprepair.work import hand_back, invoices, payments
+
+    owner, job = Staff.objects.get(username="owner"), Job.objects.filter(stage=Stage.READY).first()
+    if due := invoices.owed(job).due:
+        payments.take(job, due, "cash", who=owner)
+    hand_back.give(job, job.customer.name[:80], "the tag", scribble(job.number, 12), who=owner)
+    links.make(job.inflatable)
 
 
 if __name__ == "__main__":

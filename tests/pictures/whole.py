@@ -78,9 +78,9 @@ def _make(shop: str, folder: Path) -> dict[str, str]:
 
 
 def _both_papers(camera: Camera, addresses: dict[str, str], data: Path) -> None:
+    """Each on A4, whatever the shop that this one grew from printed on last; one shop's on Letter besides."""
     for paper in ("A4", "Letter") if camera.shop == THEMED else ("A4",):
-        if camera.shop == THEMED:
-            _run("-m", "tests.pictures.shops", f"paper-{paper}", data, data=data)
+        _run("-m", "tests.pictures.shops", f"paper-{paper}", data, data=data)
         papers(camera, addresses, paper)
 
 
