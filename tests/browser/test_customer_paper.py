@@ -71,6 +71,6 @@ def test_on_a_phone_the_answers_follow_the_question(page: Page, patterns, addres
     page.goto(address)
     gap = """() => document.querySelector(".choices:not([hidden] *)").getBoundingClientRect().top
       - Math.max(
-        ...Array.from(document.querySelectorAll("h1, .asked > .soft"), of => of.getBoundingClientRect().bottom)
+        ...Array.from(document.querySelectorAll("h1, .asked > .soft"), a => a.getBoundingClientRect().bottom)
       )"""
     assert page.evaluate(gap) < 40
