@@ -1,0 +1,60 @@
+"""A page of the counter, printed: what is known stands on it, and no empty box that was to be filled in."""
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from shoprepair.jobs.models import Job, Stage
+from tests.factories import CustomerFactory, DamageFactory, JobFactory, ready
+
+
+@pytest.fixture
+def paper(page: Page, log_in, people) -> Page:
+    """Whatever is opened is shown as it is printed."""
+    log_in(people["counter"])
+    page.emulate_media(media="print")
+    return page
+
+
+@pytest.fixture
+def job(people) -> Job:
+    job = JobFactory(stage=Stage.ASSESSED, terms_agreed_at="2026-05-04T09:00:00Z")
+    DamageFactory(job=job)
+    return ready(job, people["owner"])
+
+
+def test_a_form_that_nobody_filled_in_leaves_no_empty_box(paper: Page, people) -> None:
+    paper.goto("/check-in/customer/")
+    expect(paper.get_by_role("heading", name="New customer")).to_be_visible()
+    assert paper.locator("input:visible, textarea:visible, select:visible").count() == 0
+
+    paper.goto("/check-in/customer/?name=Ilka+Sandvoort")
+    expect(paper.get_by_label("Name")).to_have_value("Ilka Sandvoort")
+    expect(paper.get_by_label("Name")).to_be_visible()
+    assert paper.locator("input:visible, textarea:visible").count() == 1
+
+
+def test_of_a_choice_only_what_was_chosen_is_printed(paper: Page, people) -> None:
+    paper.goto(f"/check-in/{CustomerFactory().pk}/gear/")
+    assert paper.locator(".choice:visible").count() == 0
+
+    job = JobFactory(arrived_wet=False)
+    paper.goto(f"/jobs/{job.number}/correct/")
+    expect(paper.locator(".choice:visible")).to_have_text("No")
+
+
+def test_what_is_to_be_handed_back_is_printed_with_what_is_owed_and_without_its_forms(
+    paper: Page, job
+) -> None:
+    paper.goto(f"/jobs/{job.number}/hand-back/")
+
+    expect(paper.get_by_role("heading", name="What was agreed")).to_be_visible()
+    expect(paper.get_by_text("Still open")).to_be_visible()
+    assert paper.locator("form input:visible, canvas:visible").count() == 0
+    expect(paper.get_by_role("heading", name="Who takes it")).to_be_hidden()
+
+
+def test_paper_is_white(paper: Page, job) -> None:
+    paper.goto(f"/jobs/{job.number}/hand-back/")
+
+    ground = paper.locator(".sheet").first.evaluate("sheet => getComputedStyle(sheet).backgroundColor")
+    assert ground == "rgb(255, 255, 255)"
