@@ -45,6 +45,14 @@ def say(amount: Decimal, currency: str, locale: str = "") -> str:
     return _LETTERS_BEFORE.sub("\\1\u00a0\\2", said)
 
 
+def say_exact(amount: Decimal, currency: str) -> str:
+    """The same with every digit that it has: "$0.5175", which is multiplied before anything is rounded."""
+    if amount == rounded(amount, CENT):
+        return say(amount, currency)
+    said = format_currency(amount.normalize(), currency, locale=active(), decimal_quantization=False)
+    return _LETTERS_BEFORE.sub("\\1\u00a0\\2", said)
+
+
 def read(text: str, currency: str) -> Decimal:
     """An amount as people type it: "1,234.50", "1.234,50", "12,50", "$12", "12 USD".
 

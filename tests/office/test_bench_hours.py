@@ -48,13 +48,15 @@ def test_a_week_is_kept_monday_first_and_the_plan_uses_it(client, bench):
     assert "assumed" not in words(client.get(reverse(PAGE))).split("Tomek Brandal")[1].split("Save")[0]
 
 
-def test_what_was_changed_stands_in_the_journal_with_both_weeks(client, bench):
-    keep(client, bench, "300", "300", "300", "300", "300", "0", "0")
+def test_what_was_changed_names_the_days_that_differ_and_those_alike_together(client, bench):
+    keep(client, bench, "300", "300", "360", "360", "360", "120", "0")
 
-    page = words(client.get(reverse(PAGE)))
+    page = words(client.get(reverse(PAGE))).split("What was changed")[1]
 
     assert "The bench minutes of Tomek Brandal were set." in page
-    assert re.search(r"360 · 360 · 360 · 360 · 360 · 0 · 0.*300 · 300 · 300 · 300 · 300 · 0 · 0", page)
+    assert re.search(r"Monday, Tuesday</dt>.*?6 h.*?5 h", page)
+    assert re.search(r"Saturday</dt>.*?0 min.*?2 h", page)
+    assert not re.search("Wednesday|Thursday|Friday|Sunday", page)
 
 
 def test_saving_the_same_again_writes_nothing(client, bench):

@@ -51,7 +51,7 @@ def test_the_table_says_what_each_cloth_holds_and_how_that_is_known(client):
     page = words(client.get(reverse("cloths")))
 
     assert '<td class="is-number" data-what="Warp">50.00 kN/m</td>' in page
-    assert "<td>measured</td>" in page
+    assert "<td>measured or published</td>" in page
     assert '<td><span class="assumed">assumed</span></td>' in page
     assert "invented for tests" in page
 

@@ -5,7 +5,7 @@ from django.utils import translation
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shoprepair.pricing.money import MOST, read, rounded, say, step_for, within
+from shoprepair.pricing.money import MOST, read, rounded, say, say_exact, step_for, within
 
 STEPS = [Decimal(step) for step in ("0.01", "0.05", "0.10", "1.00")]
 amounts = st.decimals(min_value=0, max_value=MOST, places=2)
@@ -197,3 +197,11 @@ def test_a_sign_is_read_as_it_is_said_whatever_the_language_of_the_machine(
 ) -> None:
     monkeypatch.setattr("babel.numbers.LC_MONETARY", "en_CA")
     assert read(say(Decimal(5), "CAD"), "CAD") == read("CA$5", "CAD") == 5
+
+
+@pytest.mark.parametrize(
+    ("amount", "currency", "said"),
+    [("0.5175", "USD", "$0.5175"), ("43.70", "USD", "$43.70"), ("1.1499995", "EUR", "€1.1499995")],
+)
+def test_what_is_multiplied_before_it_is_rounded_is_said_with_every_digit(amount, currency, said):
+    assert say_exact(Decimal(amount), currency) == said

@@ -13,7 +13,7 @@ from shoprepair.shop.units import Units
 from shoprepair.shop.units.reading import METRES
 
 KILO = 1000.0
-MEASURED = [("measured", gettext_lazy("Measured")), ("assumed", gettext_lazy("Assumed"))]
+MEASURED = [("measured", gettext_lazy("Measured or published")), ("assumed", gettext_lazy("Assumed"))]
 LABELS = {
     "name": gettext_lazy("Name"),
     "use": gettext_lazy("Used for"),
@@ -36,7 +36,7 @@ HINTS = {
     "yarns_warp_per_m": gettext_lazy(
         "Counted over a length; 0 for a film. A cut is judged by the yarns it breaks."
     ),
-    "source": gettext_lazy("Who measured it and how, or what the assumption rests on."),
+    "source": gettext_lazy("Who measured or published it and how, or what the assumption rests on."),
 }
 FIGURES = tuple(name for name in LABELS if name in RANGES)
 

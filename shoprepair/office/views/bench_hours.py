@@ -6,13 +6,16 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.dates import WEEKDAYS
+from django.utils.text import capfirst
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.office.forms.bench_hours import BenchHoursForm
-from shoprepair.office.views.lines import Said, lines
+from shoprepair.office.views.lines import Said, lines, shown
 from shoprepair.shop import journal
 from shoprepair.shop.access import owner_only
+from shoprepair.shop.units import say_bench_time
 from shoprepair.work import calendar
 
 JOURNAL_LENGTH = 20
@@ -50,9 +53,14 @@ def _keep(request: HttpRequest, form: BenchHoursForm) -> bool:
 
 
 def say(name: str, before: Any, after: Any) -> list[Said]:
-    """A week's minutes as the journal's page says them, Monday first."""
-    return [(name, _week(before), _week(after))]
-
-
-def _week(minutes: Any) -> str:
-    return " · ".join(str(each) for each in minutes) if isinstance(minutes, list) else str(minutes)
+    """The weekdays whose minutes differ, those that changed alike in one line; the entry names the person."""
+    if not (isinstance(before, list) and isinstance(after, list) and len(before) == len(after) == 7):
+        return [(name, shown(before), shown(after))]
+    alike: dict[tuple[int, int], list[str]] = {}
+    for weekday, minutes in enumerate(zip(before, after, strict=True)):
+        if minutes[0] != minutes[1]:
+            alike.setdefault(minutes, []).append(str(WEEKDAYS[weekday]))
+    return [
+        (capfirst(", ".join(days)), say_bench_time(old), say_bench_time(new))
+        for (old, new), days in alike.items()
+    ]

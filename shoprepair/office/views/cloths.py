@@ -110,7 +110,7 @@ def say_change(units: Units) -> Any:
 
 def _value(name: str, value: Any, units: Units) -> str:
     if name == "measured":
-        return "measured" if value else "assumed"
+        return gettext("measured or published") if value else gettext("assumed")
     if name in FIGURES:
         per, unit = scale(name, units)
         return f"{say_number(value / per)} {unit}"

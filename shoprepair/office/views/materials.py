@@ -18,7 +18,6 @@ from shoprepair.office.views.once import made
 from shoprepair.office.views.refused import say_stale
 from shoprepair.pricing.catalogue_changes import NameTaken, add_material, change_material
 from shoprepair.pricing.models import Material, Operation
-from shoprepair.pricing.money import CENT
 from shoprepair.pricing.typical import with_waste
 from shoprepair.shop import journal
 from shoprepair.shop.access import owner_only
@@ -38,10 +37,7 @@ UNITS = [
 def materials(request: HttpRequest) -> HttpResponse:
     every = list(Material.objects.annotate(operations=Count("uses__operation", distinct=True)))
     groups = [
-        (
-            title,
-            [(material, with_waste(material).quantize(CENT)) for material in every if material.unit == unit],
-        )
+        (title, [(material, with_waste(material)) for material in every if material.unit == unit])
         for unit, title in UNITS
     ]
     return render(request, "office/materials.html", {"groups": [group for group in groups if group[1]]})
