@@ -18,6 +18,8 @@ from shoprepair.work.models import Invoice
 from shoprepair.work.personal import kept_until
 
 IN_MEMORY = 8_000_000
+UNFOLDED = 3
+"""Rows of a section that are read at once."""
 
 
 class Shown(NamedTuple):
@@ -26,6 +28,11 @@ class Shown(NamedTuple):
     name: str
     title: str
     rows: list[Said]
+
+    @property
+    def folds(self) -> bool:
+        """Whether it is so long that on a screen it opens only when asked."""
+        return len(self.rows) > UNFOLDED
 
 
 def sections(customer: Customer) -> list[Shown]:

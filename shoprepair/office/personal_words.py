@@ -1,6 +1,7 @@
 """What is held about a customer, said as somebody would tell them: what, when, and what is known of it."""
 
 import datetime
+import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple
@@ -24,6 +25,9 @@ FOR_PROGRAMS = frozenset(
 """What stands in the JSON alone: the record behind a paper or a sentence that is told here."""
 LONG = frozenset(["terms"])
 """What is the same text each time: it opens."""
+SHORT, SHORT_WORD = 60, 18
+"""Letters of a text, and of one of its words, that stand beside their label on a phone."""
+_RIGHT_TO_LEFT = frozenset(["R", "AL"])
 _NOTHING: tuple[Any, ...] = (None, "", [], {})
 _LABELS = {
     "name": gettext_lazy("Name"),
@@ -147,6 +151,12 @@ class Fact(NamedTuple):
     text: str
     long: bool = False
 
+    @property
+    def is_wide(self) -> bool:
+        """Whether it is more than stands beside its label on a phone."""
+        longest_word = max(map(len, self.text.split()), default=0)
+        return len(self.text) > SHORT or longest_word > SHORT_WORD or "\n" in self.text
+
 
 class Said(NamedTuple):
     """One row: what it is, when it was, and what else is held of it."""
@@ -178,8 +188,15 @@ def _row(section: str, row: Row, paid_in: Mapping[int, str]) -> Said:
 def _head(section: str, row: Row, named: tuple[str, ...]) -> str:
     of = {"job": "jobs", "number": section, "quote": "quotes", "cover": "covers"}
     numbers = [_NUMBERS[of[name]](row[name]) for name in of if row.get(name) and of[name] in _NUMBERS]
-    words = [str(row[name]) for name in named if row.get(name)]
+    words = [_apart(str(row[name])) for name in named if row.get(name)]
     return ": ".join(filter(None, [", ".join(numbers), ", ".join(words)]))
+
+
+def _apart(words: str) -> str:
+    """Words from the right keep to themselves, so that the number behind them does not change sides."""
+    if any(unicodedata.bidirectional(letter) in _RIGHT_TO_LEFT for letter in words):
+        return f"\N{FIRST STRONG ISOLATE}{words}\N{POP DIRECTIONAL ISOLATE}"
+    return words
 
 
 def _fact(name: str, value: Any, row: Row) -> Iterator[Fact]:
