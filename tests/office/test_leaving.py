@@ -3,14 +3,20 @@
 import csv
 import io
 import json
+import re
 from zipfile import ZipFile
 
 import pytest
 from django.urls import reverse
 
 from shoprepair.jobs.models import Customer
+from shoprepair.jobs.personal import Section
+from shoprepair.office.personal_page import UNFOLDED
+from shoprepair.office.personal_words import said
 from shoprepair.shop.archive import downloads, keeping
+from shoprepair.shop.archive.table_words import GROUPS
 from shoprepair.shop.models import JournalEntry, Letter, Shop, Staff
+from tests.factories import JobFactory
 from tests.shop.archive import shops
 
 pytestmark = pytest.mark.django_db
@@ -53,6 +59,15 @@ def test_every_table_leaves_in_both_forms_and_nothing_that_opens_anything(client
             assert secret not in text
     unknown = client_of_owner.get(reverse("export-table", args=["auth.User", "csv"]))
     assert unknown.status_code == 404
+
+
+def test_every_table_lies_under_one_thing_that_it_is_about_and_by_no_name_of_the_programs(client_of_owner):
+    grouped = [label for _about, labels in GROUPS for label in labels]
+    assert sorted(grouped) == sorted(table.label for table in shops.tables())
+
+    read = re.sub(r"<[^>]*>", "", client_of_owner.get(reverse("leaving")).content.decode())
+    assert "Enquiries and visits" in read
+    assert not [label for label in grouped if label in read]
 
 
 def test_the_archive_is_made_fetched_and_brought_into_an_empty_shop(
@@ -100,6 +115,24 @@ def test_a_customer_takes_away_what_is_held_about_them(client_of_owner):
     assert data["customer"][0]["name"] == customer.name
     assert {"jobs", "quotes", "invoices", "payments", "hand_backs", "covers", "letters"} <= data.keys()
     assert customer.name in taken.read("page.html").decode()
+
+
+def test_of_many_visits_the_page_says_how_many_and_opens_them_when_asked(client_of_owner):
+    customer = Customer.objects.get(jobs__isnull=False)
+    JobFactory.create_batch(UNFOLDED, customer=customer)
+    page = client_of_owner.get(reverse("customer-data", args=[customer.pk])).content.decode()
+    assert re.search(r'<summary>\s*<h2 id="jobs">Visits</h2>\s*<span class="soft numeral">4</span>', page)
+
+    taken = client_of_owner.get(reverse("customer-data-download", args=[customer.pk]))
+    given = ZipFile(io.BytesIO(b"".join(taken.streaming_content))).read("page.html").decode()
+    assert re.search(r'<section[^>]*>\s*<h2 id="jobs">', given)
+
+
+def test_a_serial_stays_behind_a_name_from_the_right():
+    gear = Section("gear", "Gear", [{"pattern": "שחף 9", "serial": "NQ-20417", "since": None}])
+    plain = Section("gear", "Gear", [{"pattern": "Tern 9", "serial": "NQ-20417", "since": None}])
+    heads = [rows[0].head for _of, rows in said([gear, plain])]
+    assert heads == ["\N{FIRST STRONG ISOLATE}שחף 9\N{POP DIRECTIONAL ISOLATE}, NQ-20417", "Tern 9, NQ-20417"]
 
 
 def test_the_owner_erases_by_typing_the_name_and_the_journal_names_nobody(client_of_owner):

@@ -26,6 +26,7 @@ def backups(request: HttpRequest) -> HttpResponse:
     page = {
         "troubles": standing.troubles(),
         "folder": standing.folder(),
+        "beside_the_data": standing.on_the_shops_disk(),
         "newest": newest,
         "newest_folder": found[0] if found else standing.folder(),
         "moments": [layout.moment(path) for path in found],

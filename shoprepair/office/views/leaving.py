@@ -1,5 +1,7 @@
 """Everything the shop holds, for taking away: each table, the whole shop, or one customer's part."""
 
+from collections.abc import Iterator
+
 from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -9,6 +11,7 @@ from django.views.decorators.http import require_safe
 from shoprepair.jobs import search
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.archive import downloads, keeping, tables
+from shoprepair.shop.archive.table_words import GROUPS
 from shoprepair.shop.settings import current
 
 FORMS = {
@@ -24,13 +27,21 @@ def leaving(request: HttpRequest) -> HttpResponse:
     """The ways out."""
     text = request.GET.get("who", "")[:LONGEST_SEARCH].replace("\0", "")
     page = {
-        "tables": [(each, each.count()) for each in sorted(tables.tables(), key=lambda each: each.words)],
+        "groups": list(_groups()),
         "newest": keeping.newest(),
         "invoice_years": current().invoice_years,
         "text": text,
         "found": search.find(text) if text else [],
     }
     return render(request, "office/leaving/leaving.html", page)
+
+
+def _groups() -> Iterator[tuple[str, list[tuple[tables.Table, int]]]]:
+    """The tables under what they are about, each with how many rows it has."""
+    known = {each.label: each for each in tables.tables()}
+    for about, labels in GROUPS:
+        held = sorted((known[label] for label in labels), key=lambda each: each.words)
+        yield str(about), [(each, each.count()) for each in held]
 
 
 @owner_only

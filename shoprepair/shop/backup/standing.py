@@ -40,6 +40,11 @@ def folder() -> Path:
     return Path(settings.BACKUP_DIR)
 
 
+def on_the_shops_disk() -> bool:
+    """Whether they lie within the shop's own folder, and go with it."""
+    return folder().resolve().is_relative_to(Path(settings.DATA_DIR).resolve())
+
+
 def last_good() -> datetime | None:
     """When the last good backup was made; None where there is none, or none that can be seen."""
     try:
