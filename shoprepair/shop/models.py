@@ -98,10 +98,14 @@ def _time(
     )
 
 
+UNNAMED = "Our shop"
+"""What stands for the name of a shop until it has one."""
+
+
 class Shop(models.Model):
     """The shop itself: one row. Read it through `shop.settings.current()`."""
 
-    name = models.CharField(max_length=120, default="Our shop")
+    name = models.CharField(max_length=120, default=UNNAMED)
     address = models.TextField(blank=True)
     phone = models.CharField(max_length=40, blank=True)
     email = models.EmailField(blank=True)
@@ -188,6 +192,11 @@ class Shop(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def own_name(self) -> str:
+        """Its name, once somebody has given it one."""
+        return "" if self.name == UNNAMED else self.name
 
 
 def _case(name: str, low: float, high: float, help_text: str) -> "models.FloatField[float, float]":

@@ -5,6 +5,7 @@ import json
 import re
 
 import pytest
+from django.urls import reverse
 
 from shoprepair.jobs import checkin
 from shoprepair.shop.settings import current
@@ -75,6 +76,15 @@ def test_the_worker_changes_when_the_page_has_changed(client):
     shop.name = "Another loft"
     shop.save()
     assert about(client)["version"] != before
+
+
+def test_the_page_names_the_shop_once_it_has_a_name(client):
+    page = reverse("without-line")
+    assert "Our shop" not in client.get(page).content.decode()
+    shop = current()
+    shop.name = "Another loft"
+    shop.save()
+    assert "Another loft</a>" in client.get(page).content.decode()
 
 
 def test_the_worker_is_asked_for_anew_each_time(client):
