@@ -32,6 +32,12 @@ def enrol(name: str, response: HttpResponse, *, who: Staff) -> SharedTablet:
     return tablet
 
 
+def called(name: str) -> SharedTablet | None:
+    """The tablet that has this name already, however it is written."""
+    same = name.strip().casefold()
+    return next((each for each in SharedTablet.objects.all() if each.name.strip().casefold() == same), None)
+
+
 def revoke(tablet: SharedTablet, *, who: Staff) -> None:
     """From now on no PIN opens anything there, and whoever is logged in by one is out."""
     with transaction.atomic():

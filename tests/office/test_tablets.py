@@ -6,6 +6,8 @@ import pytest
 import time_machine
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
+from django.utils.formats import date_format
 
 from shoprepair.shop import pins, sessions
 from shoprepair.shop.models import LogIn, SharedTablet, Staff
@@ -93,6 +95,15 @@ def test_a_pin_never_opens_the_office_and_the_owners_password_does(tablet, owner
 
     assert tablet.get("/office/").status_code == 200
     assert tablet.session.session_key != before
+
+
+def test_two_tablets_never_share_a_name_so_that_a_lost_one_can_be_told_apart(tablet, owner, as_person):
+    again = as_person(owner).post(reverse("tablets"), {"name": " counter "})
+    assert again.status_code == 422
+    said = f"There is “Counter” already, since {date_format(timezone.localdate(), 'j M Y')}."
+    assert said in again.content.decode()
+    assert SharedTablet.objects.count() == 1
+    assert as_person(owner).post(reverse("tablets"), {"name": "Bench"}).status_code == 302
 
 
 def test_a_lost_tablet_is_struck_off_and_whoever_is_on_it_is_out(tablet, counter, owner, as_person):

@@ -4,8 +4,11 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext
 
-from shoprepair.shop import own_password, pins
+from shoprepair.shop import own_password, pins, tablets
 from shoprepair.shop.languages import filled, gettext_lazy
 from shoprepair.shop.models import Staff
 
@@ -122,3 +125,16 @@ class TabletForm(_Plain):
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
         error_messages={"required": gettext_lazy("Say what this tablet is called.")},
     )
+
+    def clean_name(self) -> str:
+        """Two of one name could not be told apart when one of them is lost."""
+        name: str = self.cleaned_data["name"]
+        if other := tablets.called(name):
+            raise ValidationError(
+                gettext(
+                    "There is “%(name)s” already, since %(day)s. Give this one another name; or, if it is "
+                    "the same tablet, strike the old one off first."
+                )
+                % {"name": other.name, "day": date_format(timezone.localdate(other.enrolled_at), "j M Y")}
+            )
+        return name
