@@ -2,7 +2,7 @@
 
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
@@ -19,7 +19,7 @@ from shoprepair.shop.backup.layout import BackupTrouble
 def remove(request: HttpRequest) -> HttpResponse:
     """What goes and what stays; a POST with the password takes it away, a backup first."""
     if not removing.is_offered():
-        raise Http404(gettext("This shop holds no demo data."))
+        return _none(request)
     form = RemoveForm(request.user, request.POST if request.method == "POST" else None)
     if form.is_bound and form.is_valid() and _remove(request, form):
         return redirect("set-up")
@@ -46,13 +46,19 @@ def _remove(request: HttpRequest, form: RemoveForm) -> bool:
     return True
 
 
+def _none(request: HttpRequest) -> HttpResponse:
+    """Nothing to remove, or nothing to bring back: said calmly, with the way back."""
+    page = {"to_remove": removing.is_offered(), "to_bring_back": removing.to_bring_back()}
+    return render(request, "office/leaving/demo_none.html", page, status=404)
+
+
 @owner_only
 @require_http_methods(["GET", "HEAD", "POST"])
 def bring_back(request: HttpRequest) -> HttpResponse:
     """Undoes the removal while nothing has come in since; else says the command that brings it elsewhere."""
     found = removing.to_bring_back()
     if found is None:
-        raise Http404(gettext("There is no demo data to bring back any more."))
+        return _none(request)
     form = BackForm(request.user, request.POST if request.method == "POST" else None)
     if form.is_bound and form.is_valid():
         try:

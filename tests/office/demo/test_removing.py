@@ -121,7 +121,9 @@ def test_a_shop_of_its_own_loses_nothing(office, demo):
     mark.take_away()
     jobs = Job.objects.count()
 
-    assert office.get(reverse("demo-remove")).status_code == 404
+    answer = office.get(reverse("demo-remove"))
+    assert (answer.status_code, "There is no demo data" in answer.content.decode()) == (404, True)
+    assert f'href="{reverse("office")}"' in answer.content.decode()
     assert office.post(reverse("demo-remove"), {"password": "x"}).status_code == 404
     with pytest.raises(removing.NotTheDemo):
         removing.remove(**KEEP_ALL, who=Staff.objects.first())
