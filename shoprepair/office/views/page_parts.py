@@ -13,6 +13,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from shoprepair.cover.transfer_words import FIRST_ONLY, FOR_LIFE, PASSES_ON, Line, Lines
@@ -28,15 +29,16 @@ from shoprepair.papers.cover_words import Covered
 from shoprepair.pricing.models import Material, Repair
 from shoprepair.shop import looks, undoing
 from shoprepair.shop.access import owner_only
+from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Letter
 from shoprepair.shop.settings import cases
 from shoprepair.work.models import Lot
 from shoprepair.work.stock import Taken
 
 LEVELS = {
-    constants.SUCCESS: "Job 0105 is on the bench now.",
-    constants.WARNING: "Saved, but nobody works on that day.",
-    constants.ERROR: "Not saved: somebody else changed it meanwhile.",
+    constants.SUCCESS: gettext_lazy("Job 0105 is on the bench now."),
+    constants.WARNING: gettext_lazy("Saved, but nobody works on that day."),
+    constants.ERROR: gettext_lazy("Not saved: somebody else changed it meanwhile."),
 }
 URGENCIES = {
     Band.GROUNDED: (100, 86),
@@ -45,9 +47,17 @@ URGENCIES = {
     Band.WATCH: (12, 0),
 }
 COLOURS = {
-    "Grounds": ("cloth", "ripstop", "sheet", "sheet-sunk", "danger-ground", "warn-ground", "go-ground"),
-    "Text and lines": ("ink", "ink-soft", "line", "line-strong", "care", "calm"),
-    "Threads": ("thread", "danger", "warn", "go", "go-deep", "focus"),
+    gettext_lazy("Grounds"): (
+        "cloth",
+        "ripstop",
+        "sheet",
+        "sheet-sunk",
+        "danger-ground",
+        "warn-ground",
+        "go-ground",
+    ),
+    gettext_lazy("Text and lines"): ("ink", "ink-soft", "line", "line-strong", "care", "calm"),
+    gettext_lazy("Threads"): ("thread", "danger", "warn", "go", "go-deep", "focus"),
 }
 """Names of `static/css/tokens.css`, which `page-parts.css` shows."""
 TEMPLATES = Path(settings.BASE_DIR, "templates")
@@ -59,7 +69,7 @@ SHARES = ((0.0, 0.05), (0.45, 0.02), (-0.6, 0.5), (0.25, 0.6))
 @require_safe
 def page_parts(request: HttpRequest) -> HttpResponse:
     page = {
-        "messages": [*(Message(level, text) for level, text in LEVELS.items()), _taken_back(request)],
+        "messages": [*(Message(level, str(text)) for level, text in LEVELS.items()), _taken_back(request)],
         "plain": sample.SampleForm(prefix="plain", label_suffix=""),
         "wrong": sample.wrong(),
         "urgencies": [(number, band) for band, numbers in URGENCIES.items() for number in numbers],
@@ -80,7 +90,7 @@ def page_parts(request: HttpRequest) -> HttpResponse:
 def _taken_back(request: HttpRequest) -> Message:
     """A notice with the button that takes back what it tells of; this one sends the look as it is."""
     again = undoing.tags(reverse("my-look"), look=looks.chosen(request))
-    return Message(constants.SUCCESS, "Job 0106 was withdrawn.", extra_tags=again)
+    return Message(constants.SUCCESS, gettext("Job 0106 was withdrawn."), extra_tags=again)
 
 
 def _marks() -> Iterator[Path]:
@@ -92,10 +102,11 @@ def _letters(now: datetime) -> list[Letter]:
     """One in each state."""
     return [
         Letter(
-            pk=place, to="ida@quist.example", subject="Your quote for the Holm 5.0 wing", state=state,
-            body="Hello Ida Quist,\n\nhere is what we found, and what it costs.", written_at=now,
-            next_try_at=now, give_up_at=now, sent_at=now if state == Letter.State.SENT else None,
-            last_error="no such mailbox" if state == Letter.State.FAILED else "",
+            pk=place, to="ida@quist.example", subject=gettext("Your quote for the Holm 5.0 wing"),
+            state=state, body=gettext("Hello Ida Quist,\n\nhere is what we found, and what it costs."),
+            written_at=now, next_try_at=now, give_up_at=now,
+            sent_at=now if state == Letter.State.SENT else None,
+            last_error=gettext("no such mailbox") if state == Letter.State.FAILED else "",
         )
         for place, state in enumerate(Letter.State.values)
     ]  # fmt: skip
@@ -103,8 +114,8 @@ def _letters(now: datetime) -> list[Letter]:
 
 def _lots() -> list[Taken]:
     """One that went into a repair and one into the whole job."""
-    cloth = Material(name="Polyester casing cloth, 170 g/m²", unit=Material.Unit.SQUARE_METRE)
-    thread = Material(name="Bonded thread, 138", unit=Material.Unit.METRE)
+    cloth = Material(name=gettext("Polyester casing cloth, 170 g/m²"), unit=Material.Unit.SQUARE_METRE)
+    thread = Material(name=gettext("Bonded thread, 138"), unit=Material.Unit.METRE)
     repair = Repair(damage=Damage(number=2))
     return [
         Taken(Lot(pk=0, material=cloth, code="PC-2291"), None, repair, Decimal("0.12")),  # type: ignore[arg-type]
@@ -114,13 +125,11 @@ def _lots() -> list[Taken]:
 
 def _covers(today: date) -> Lines:
     """One that goes along with the gear and one that does not."""
-    terms = "The patch holds as long as the gear; the cloth beside it ages as all cloth does."
-    along = Line(
-        1, 158, "Casing patch, two plies", "leading edge, 120 mm right", today, FOR_LIFE, PASSES_ON, terms
-    )
-    ends = Line(
-        2, 161, "Bladder exchanged", "leading edge", today, FOR_LIFE, FIRST_ONLY, "Without its valve."
-    )
+    terms = gettext("The patch holds as long as the gear; the cloth beside it ages as all cloth does.")
+    patch, place = gettext("Casing patch, two plies"), gettext("leading edge, 120 mm right")
+    bladder, tube = gettext("Bladder exchanged"), gettext("leading edge")
+    along = Line(1, 158, patch, place, today, FOR_LIFE, PASSES_ON, terms)
+    ends = Line(2, 161, bladder, tube, today, FOR_LIFE, FIRST_ONLY, gettext("Without its valve."))
     return Lines((along,), (ends,))
 
 
@@ -146,8 +155,16 @@ def _drawn(pattern: Pattern) -> dict[str, Any]:
     return {
         "pattern": pattern,
         "glyph": diagram.draw(drawn, detail="glyph", pins=pins),
-        "plain": diagram.draw(drawn, title=f"{pattern.name}, unmarked", unique=f"plain{pattern.pk}"),
+        "plain": diagram.draw(
+            drawn,
+            title=gettext("%(pattern)s, unmarked") % {"pattern": pattern.name},
+            unique=f"plain{pattern.pk}",
+        ),
         "full": diagram.draw(
-            drawn, load=load, pins=pins, title=f"{pattern.name}, pinned", unique=f"full{pattern.pk}"
+            drawn,
+            load=load,
+            pins=pins,
+            title=gettext("%(pattern)s, pinned") % {"pattern": pattern.name},
+            unique=f"full{pattern.pk}",
         ),
     }
