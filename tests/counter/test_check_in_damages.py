@@ -238,6 +238,16 @@ def test_a_length_that_cannot_be_is_said_so_beside_its_field(client, cut, length
     assert (cut.length_m, cut.direction, cut.note) == (None, "not said", "")
 
 
+def test_a_verdict_says_that_it_is_of_the_answers_before_where_a_new_one_is_refused(client, cut):
+    taken = text(answer(client, cut, kind="cut", length="35 mm", direction="along"))
+    refused = text(answer(client, cut, kind="cut", length="a hand", direction="along"))
+
+    assert "data-outdated" not in taken
+    assert "data-outdated" in refused
+    assert "This still judges the answers from before." in refused
+    assert "One answer could not be taken." in refused
+
+
 @pytest.mark.parametrize(
     "answers", [{"kind": "tear"}, {"direction": "upwards"}, {"angle_deg": "steep"}, {"face": "<b>"}]
 )
