@@ -1,3 +1,5 @@
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -170,3 +172,17 @@ def test_what_is_typed_of_somebody_new_is_kept_apart_for_each_search(client):
 
     assert 'data-keep="new-customer-nameilka"' in first
     assert 'data-keep="new-customer-namebo"' in second
+
+
+def test_all_that_is_wrong_with_a_customer_is_marked_at_once(client):
+    page = add(client, name="", phone="1", email="not an address").content.decode()
+
+    assert re.findall(r'id="id_(\w+)_error"', page) == ["name", "phone", "email"]
+
+
+def test_all_that_is_wrong_with_gear_is_marked_at_once(client):
+    page = bring(client, CustomerFactory(), serial="x" * 200, bought_year="1066").content.decode()
+
+    assert "Choose the model, or measure it here." in page
+    assert "At most 40 letters and signs fit here" in page
+    assert "The year lies between 1990 and" in page

@@ -92,7 +92,7 @@ def test_worn_cloth_is_corrected_and_the_damages_are_judged_anew(client, cut):
         ("job", {"received_at": "noon"}, "Write day and time as 2026-05-31 14:30."),
         ("customer", {"name": " "}, "Write the customer&#x27;s name."),
         ("customer", {"phone": "12"}, "A phone number has 5 to 15 digits"),
-        ("customer", {"email": "oda at home"}, "valid email"),
+        ("customer", {"email": "oda at home"}, "whole e-mail address"),
         ("inflatable", {"bought_year": "last"}, "Write the year with four figures"),
         ("inflatable", {"bought_year": "1066"}, "The year lies between"),
         ("inflatable", {"serial": "PT-TAKEN"}, "This serial is already here"),

@@ -5,9 +5,11 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext
 
-from shoprepair.counter.forms.fields import LengthField, PressureField, in_units
+from shoprepair.counter.forms.fields import LengthField, PressureField, in_units, refuse_too
 from shoprepair.gear import library
 from shoprepair.gear.models import Inflatable, Pattern
+from shoprepair.jobs import checkin
+from shoprepair.jobs.models import Customer
 from shoprepair.mechanics.description import Kind
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.units import Units
@@ -29,6 +31,14 @@ class CustomerForm(forms.Form):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, label_suffix="", **options)
+
+    def clean(self) -> dict[str, Any]:
+        """All that is wrong is said at once, also where the name is missing."""
+        said = self.cleaned_data
+        if self.errors:
+            typed = Customer(**{name: said.get(name, "") for name in CustomerForm.base_fields})
+            refuse_too(self, checkin.check_customer, typed)
+        return said
 
 
 class GearForm(forms.Form):
@@ -87,6 +97,10 @@ class GearForm(forms.Form):
             for name in self.MEASURES:
                 if name not in self.errors and self.cleaned_data.get(name) in (None, ""):
                     self.add_error(name, gettext("This is needed to draw it and to judge it."))
+        if self.errors:
+            said = self.cleaned_data
+            typed = Inflatable(serial=said.get("serial", ""), bought_year=said.get("bought_year"))
+            refuse_too(self, checkin.check_inflatable, typed)
         return self.cleaned_data
 
     def facts(self) -> dict[str, Any]:

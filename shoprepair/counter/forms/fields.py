@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 
 from shoprepair.counter.forms.typed import TypedField
 from shoprepair.shop.units import Typed, Units, read_length, read_pressure
@@ -44,6 +45,14 @@ def in_units(form: forms.Form, units: Units) -> None:
     for field in form.fields.values():
         if isinstance(field, _Measured):
             field.units = units
+
+
+def refuse_too(form: forms.Form, check: Callable[[Any], None], typed: Any) -> None:
+    """Of what the form itself has nothing against, what a domain function has: all is said at once."""
+    try:
+        check(typed)
+    except ValidationError as error:
+        refuse(form, {name: said for name, said in error.message_dict.items() if name not in form.errors})
 
 
 def refuse(form: forms.Form, problems: dict[str, list[str]], renamed: Callable[[str], str] = str) -> None:
