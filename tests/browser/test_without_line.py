@@ -226,7 +226,7 @@ def test_what_the_shop_refuses_stays_with_its_reason_and_can_be_changed(
     context.set_offline(False)
     expect(page.get_by_text("1 of them for you")).to_be_visible(timeout=15000)
     page.get_by_role("link", name="Look at it").tap()
-    expect(page.locator(".kept-row .error")).to_contain_text("valid email")
+    expect(page.locator(".kept-row .error")).to_contain_text("whole e-mail address")
     seen(page, "kept-refused")
     page.get_by_role("button", name="Look and change").tap()
     page.get_by_label("E-mail").fill("ida@quist.example")
