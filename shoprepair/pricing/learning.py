@@ -31,6 +31,8 @@ class Learned:
     suggested_per_m: Decimal | None
     suggested_per_m2: Decimal | None
     sentence: str
+    differs: bool
+    """Whether what is suggested is other than what the catalogue says now."""
 
 
 def measured(job: Job, operation: Operation, estimated: Decimal, measured: Decimal) -> MeasuredMinutes:
@@ -48,6 +50,8 @@ def learned(operation: Operation) -> Learned:
     ratios = sorted(float(measured / estimated) for measured, estimated in pairs)
     low, middle, high = _quartiles(ratios)
     enough = len(ratios) >= ENOUGH
+    now = (operation.set_up_minutes, operation.minutes_per_m, operation.minutes_per_m2)
+    suggested = [_scaled(minutes, middle) if enough else None for minutes in now]
     return Learned(
         count=len(ratios),
         median_ratio=middle,
@@ -55,10 +59,11 @@ def learned(operation: Operation) -> Learned:
         high=high,
         least=ratios[0] if ratios else None,
         most=ratios[-1] if ratios else None,
-        suggested_minutes=_scaled(operation.set_up_minutes, middle) if enough else None,
-        suggested_per_m=_scaled(operation.minutes_per_m, middle) if enough else None,
-        suggested_per_m2=_scaled(operation.minutes_per_m2, middle) if enough else None,
+        suggested_minutes=suggested[0],
+        suggested_per_m=suggested[1],
+        suggested_per_m2=suggested[2],
         sentence=_sentence(ratios, low, middle, high),
+        differs=enough and suggested != list(now),
     )
 
 

@@ -257,6 +257,19 @@ def test_enough_measured_minutes_are_taken_with_one_button(client, tape):
     assert Operation.objects.get(pk=tape.pk).set_up_minutes == Decimal("13.5")
 
 
+def test_measured_minutes_equal_to_the_catalogues_are_not_offered_to_be_taken(client, tape):
+    job = JobFactory()
+    for minutes in (9, 10, 10, 10, 12):
+        learning.measured(job, tape, Decimal(10), Decimal(minutes))
+    page = words(client.get(reverse("operation", args=[tape.pk])))
+    assert "the middle 1.00" in page
+    assert "Take these minutes" not in page
+
+
+def test_the_sign_of_a_caution_is_told_as_it_stands_in_the_steps(client, tape):
+    assert "write ⚠ (or !! for it)" in words(client.get(reverse("operation", args=[tape.pk])))
+
+
 @pytest.mark.parametrize("version", ["1", "7", "", "x", "²"])
 def test_minutes_are_not_taken_from_nothing_or_on_an_old_page(client, tape, version):
     if version != "1":

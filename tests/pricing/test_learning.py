@@ -58,3 +58,18 @@ def test_each_operation_learns_from_itself_alone() -> None:
 def test_no_time_is_no_measurement(estimated: int, took: int) -> None:
     with pytest.raises(ValueError, match="more than nought"):
         measured(JobFactory(), OperationFactory(), Decimal(estimated), Decimal(took))
+
+
+@pytest.mark.parametrize(
+    ("minutes", "differs"),
+    [
+        ((20, 20, 20, 20, 20), False),
+        ((18, 19, 20, 21, 30), False),
+        ((20, 22, 24, 26, 28), True),
+        ((30,), False),
+    ],
+)
+def test_minutes_are_only_offered_where_they_are_other_than_the_catalogues(
+    minutes: tuple[int, ...], differs: bool
+) -> None:
+    assert learned(operation_measured(*minutes)).differs is differs

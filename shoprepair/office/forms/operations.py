@@ -63,8 +63,8 @@ class OperationForm(forms.Form):
     steps = forms.CharField(
         label=LABELS["steps"],
         help_text=gettext_lazy(
-            "One a line, in the order of the work. Where somebody can be hurt, write !! and then what to "
-            "beware of: it stands in a box of its own at the bench."
+            "One a line, in the order of the work. Where somebody can be hurt, write ⚠ (or !! for it) and "
+            "then what to beware of: it stands in a box of its own at the bench."
         ),
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 9}),
