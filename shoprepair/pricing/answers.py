@@ -132,6 +132,14 @@ def name_of(typed: str) -> str:
     return name
 
 
+def signature(typed: str) -> str:
+    """The name that stands for a customer's own signature: written in letters. Raises AnswerRefused."""
+    name = name_of(typed)
+    if not any(mark.isalpha() and mark not in _BLANK_LETTERS for mark in name):
+        raise AnswerRefused(gettext("Type your name in letters; it stands for your signature."))
+    return name
+
+
 def _is_on_record(quote: Quote, given: _Given) -> bool:
     """Whether this very answer was given already, as a second tap or a page sent again gives it."""
     if quote.state != given.state or quote.answered_name.casefold() != given.name.casefold():

@@ -106,6 +106,14 @@ def test_a_name_of_only_blanks_is_refused_beside_its_field(client, job, quote, n
     assert state(quote) == "out"
 
 
+@pytest.mark.parametrize("act", ["accept", "decline"])
+def test_figures_alone_are_no_signature(client, job, quote, act):
+    response = answer(client, job, quote, act=act, name="12345", total_shown="165.00")
+    assert response.status_code == 422
+    assert "Type your name in letters; it stands for your signature." in words(response)
+    assert state(quote) == "out"
+
+
 def test_an_over_long_name_is_refused_and_kept_as_typed(client, job, quote):
     response = answer(client, job, quote, name="x" * 121, total_shown="165.00")
     assert response.status_code == 422

@@ -46,7 +46,7 @@ def answer(request: HttpRequest, link: StatusLink) -> HttpResponse:
 
 def _take(request: HttpRequest, link: StatusLink, quote: Quote, sent: Answered) -> HttpResponse:
     try:
-        name = answers.name_of(sent.name)
+        name = answers.signature(sent.name)
     except answers.AnswerRefused as refusal:
         field = "decline_error" if sent.act == DECLINE else "name_error"
         return page(request, link, status=422, sent=sent, **{field: str(refusal)})

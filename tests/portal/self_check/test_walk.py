@@ -100,6 +100,16 @@ def test_a_length_off_a_ruler_is_taken_and_nonsense_gets_a_sentence(shop: Shop, 
     said = stranger.get(f"/self-check/?{torn}about a hand").content.decode()
     assert "Write whole millimetres from 1 to 5000, such as 37." in unescape(said)
     assert 'value="about a hand"' in said
+    assert "autofocus" in said
+    assert "Please look again" in said
+
+
+def test_no_length_at_all_gets_the_sentence_too(shop: Shop, stranger: Client) -> None:
+    torn = TORN.removesuffix("palm")
+    said = stranger.get(f"/self-check/?{torn}").content.decode()
+    assert "Write whole millimetres from 1 to 5000, such as 37." in unescape(said)
+    asked = stranger.get(f"/self-check/?{torn.removesuffix('&length=')}").content.decode()
+    assert "Write whole millimetres" not in asked
 
 
 @pytest.mark.parametrize(

@@ -54,10 +54,10 @@ def _halves(at: Address) -> list[dict[str, object]]:
 
 
 def _misread(request: HttpRequest, at: Address) -> dict[str, str]:
-    """What was typed off a ruler and makes no sense stays, with a sentence beside it."""
-    typed = request.GET.get("length", "").strip()[:20]
-    if not typed or at.told.length:
+    """What was typed off a ruler and makes no sense, or is nothing, stays, with a sentence beside it."""
+    if "length" not in request.GET or at.told.length:
         return {}
+    typed = request.GET["length"].strip()[:20]
     return {"typed": typed, "error": _("Write whole millimetres from 1 to 5000, such as 37.")}
 
 
