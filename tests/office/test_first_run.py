@@ -38,6 +38,15 @@ def test_the_first_owner_names_the_shop_and_is_in(stranger):
 
 
 @pytest.mark.django_db
+def test_whoever_must_correct_something_else_is_told_to_write_the_password_again(stranger):
+    page = stranger.post(reverse("first-run"), BEGUN | {"shop_name": ""}).content.decode()
+
+    assert "all but the passwords" in page
+    assert "It was fine, but no page sends a password back" in page
+    assert GOOD_PASSWORD not in page
+
+
+@pytest.mark.django_db
 def test_there_is_no_second_first_owner(stranger, owner):
     assert stranger.get(reverse("first-run")).status_code == 404
     assert stranger.post(reverse("first-run"), BEGUN).status_code == 404

@@ -163,4 +163,10 @@ class FirstRunForm(_WithUsername):
         cleaned = super().clean()
         if cleaned.get("password") and cleaned.get("again") and cleaned["password"] != cleaned["again"]:
             self.add_error("again", gettext("The two passwords differ. Write the same one twice."))
+        elif self.errors and cleaned.get("password") and cleaned.get("again"):
+            # A page never brings a password back: whoever corrects the rest must not overlook that.
+            self.add_error(
+                "password",
+                gettext("It was fine, but no page sends a password back: write it again, in both fields."),
+            )
         return cleaned
