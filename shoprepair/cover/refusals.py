@@ -159,7 +159,7 @@ def _whose(job: Job) -> ClaimRefused | None:
     )
     return ClaimRefused(
         gettext(
-            "%(inflatable)s %(whose)s, and job %(job)s is %(customer)s’s. Pass the gear "
+            "%(inflatable)s %(whose)s, and job %(job)s belongs to %(customer)s. Pass the gear "
             "on first; what its covers promise goes along as their terms say."
         )
         % {"inflatable": job.inflatable, "whose": whose, "job": job, "customer": job.customer},

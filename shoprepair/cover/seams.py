@@ -128,7 +128,7 @@ def _strut(planform: Planform, spot: Spot) -> Iterator[Seam]:
     off = abs(spot.along - POINTED_SHARE) * length
     yield Seam(
         "end",
-        gettext("the seam of the %(name)s's end") % {"name": name},
+        gettext("the seam at the end of the %(name)s") % {"name": name},
         off,
         "around",
         POINTED_SHARE,
