@@ -10,6 +10,7 @@ from itertools import pairwise
 import pytest
 import zxingcpp
 from PIL import Image, ImageDraw, ImageFilter
+from weasyprint import HTML
 
 import shoprepair.papers
 from shoprepair.gear import diagram
@@ -39,6 +40,7 @@ from tests.papers.covering import cover, visit
 from tests.papers.letters import drawn, inked, likeness
 from tests.papers.reading import aloud, facts, fonts, pages, picture, size_mm, words
 from tests.papers.test_render import printed
+from tests.papers.universal import failures
 
 NAME = "Tūī Čeněk"
 KILOBYTES = 300
@@ -187,6 +189,17 @@ def test_each_is_on_its_paper_tagged_titled_in_a_language_and_light(papers, pape
         assert b"/DisplayDocTitle true" in inside, name
         assert b"/StructTreeRoot" in inside, name
         assert len(pdf) < KILOBYTES * 1000, name
+
+
+def test_each_keeps_to_what_pdf_ua_asks_as_far_as_a_program_can_tell(papers):
+    assert {name: said for name, pdf in papers.items() if (said := failures(pdf))} == {}
+
+
+def test_a_paper_that_misses_what_pdf_ua_asks_is_found_out():
+    head = "<html lang=en><title>A paper</title>"
+    body = "<h2>No heading above</h2><dl><div><dt>Area</dt><dd>5 m²</dd></div></dl>"
+    pdf = HTML(string=head + body).write_pdf(pdf_variant="pdf/ua-1")
+    assert {said[:6] for said in failures(pdf)} == {"09-004", "09-005", "14-002"}
 
 
 def test_the_fonts_of_each_lie_in_the_file(papers):

@@ -105,7 +105,7 @@ def test_it_is_read_aloud_in_the_order_of_work(make_job):
         "Damages",
         "Place and finding",
         "60 mm cut along 60 mm",
-        "120 mm tear around 120 mm",
+        "120 mm tear from front to back 120 mm",
         "Steps",
         "Before",
         "Open",
@@ -158,7 +158,7 @@ def test_a_removed_damage_is_not_worked_on(make_job, bench):
 
     said = text(printed(job))
     assert "cut along" not in said
-    assert "tear around" in said
+    assert "tear from front to back" in said
 
 
 @pytest.fixture
