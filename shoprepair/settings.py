@@ -136,6 +136,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "shoprepair.shop.unbroken.UnbrokenMiddleware",
     "shoprepair.shop.middleware.ShopMiddleware",
     "shoprepair.shop.keeping.TakenMiddleware",
     "shoprepair.shop.damaged.DamagedMiddleware",

@@ -1,8 +1,10 @@
 """What every test may ask for: the people of the shop and a stranger, and logged-in clients of theirs."""
 
 import os
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import hypothesis
 import pytest
@@ -115,3 +117,19 @@ def _flush_past_the_triggers(self: DatabaseOperations, *args: object, **kwargs: 
 DatabaseOperations.sql_flush = _flush_past_the_triggers
 # After every such test Django would write its own permissions anew, of which the shop uses none.
 flush.emit_post_migrate_signal = lambda *_args, **_rest: None
+
+
+_request = Client.request
+
+
+def _read_with_plain_blanks(self: Client, **request: Any) -> Any:
+    """A page as a test reads it: "35 mm" with the blank of the keyboard. `tests/shop/test_unbroken.py` sees
+    what goes over the line."""
+    answer = _request(self, **request)
+    if answer.get("Content-Type", "").startswith("text/html") and not answer.has_header("Content-Encoding"):
+        answer.content = _PARTED.sub(b" ", answer.content)
+    return answer
+
+
+_PARTED = re.compile(rb"(?<=\d)\xc2\xa0(?=[A-Za-z%\xc2\xe2\d])")
+Client.request = _read_with_plain_blanks  # type: ignore[method-assign]

@@ -12,6 +12,7 @@ from django.template.loader import render_to_string
 from shoprepair.papers import asked_again, kept
 from shoprepair.papers.printing import bounded
 from shoprepair.papers.printing.order import Order, Picture
+from shoprepair.shop.unbroken import unbroken_page
 
 ONE_PAGE: Mapping[str, int] = {"": 1}
 
@@ -43,7 +44,7 @@ def printed(
     """
     return paper(
         Order(
-            render_to_string(template, dict(context)),
+            unbroken_page(render_to_string(template, dict(context))),
             tuple(style_sheets),
             pictures or {},
             tuple(layouts.items()),

@@ -23,7 +23,7 @@ def test_a_text_runs_the_way_of_its_first_letter(text, way):
     ("said", "kept"),
     [
         ("a cut of 35 mm here", "a cut of 35\N{NO-BREAK SPACE}mm here"),
-        ("1 3/8 in long", "1 3/8\N{NO-BREAK SPACE}in long"),
+        ("1 3/8 in long", "1\N{NO-BREAK SPACE}3/8\N{NO-BREAK SPACE}in long"),
         ("6.00 kN/m", "6.00\N{NO-BREAK SPACE}kN/m"),
         ("20 mmap", "20 mmap"),
         ("2 more", "2 more"),

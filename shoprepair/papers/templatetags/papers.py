@@ -6,17 +6,16 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
+from shoprepair.shop.unbroken import NO_BREAK
+from shoprepair.shop.unbroken import unbroken as unbroken_figures
+
 register = template.Library()
 
-_UNBROKEN = "\N{NO-BREAK SPACE}"
 _LINE = "_" * 11
 _PAGE = "\x00"
 
-_BLANK_BEFORE_A_UNIT = re.compile(
-    r"(?<=\d) (?=(?:mm|cm|m|m²|in|ft|bar|psi|kPa|kN/m|min|h|%|°C|°F)(?![\w²]))"
-    # Nor is the number of a damage left alone at the end of what is said of it.
-    r"|(?<=[a-zß-ÿ]{3}) (?=\d{1,3}$)"
-)
+_BEFORE_A_NUMBER = re.compile(r"(?<=[a-zß-ÿ]{3}) (?=\d{1,3}$)")
+"""Nor is the number of a damage left alone at the end of what is said of it."""
 
 
 @register.filter
@@ -34,13 +33,13 @@ def direction(text: object) -> str:
 @register.filter(is_safe=True)
 def unbroken(text: str) -> str:
     """A sentence in which no line ends between a figure and its unit."""
-    return _BLANK_BEFORE_A_UNIT.sub(_UNBROKEN, str(text))
+    return _BEFORE_A_NUMBER.sub(NO_BREAK, unbroken_figures(str(text)))
 
 
 @register.filter
 def on_one_line(text: str) -> str:
     """Words such as those of a date, which stay together on one line."""
-    return str(text).replace(" ", _UNBROKEN)
+    return str(text).replace(" ", NO_BREAK)
 
 
 @register.filter(is_safe=True)
@@ -52,7 +51,7 @@ def trimmed(text: str) -> str:
 @register.filter
 def to_fill_in(name: str) -> str:
     """What is written in by hand, with a line for the pencil that stays beside its name."""
-    return gettext(name).replace(" ", _UNBROKEN) + _UNBROKEN + _LINE
+    return gettext(name).replace(" ", NO_BREAK) + NO_BREAK + _LINE
 
 
 @register.simple_tag

@@ -12,7 +12,6 @@ from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.utils.cache import patch_vary_headers
 from django.utils.translation import get_language
-from django.views.decorators.gzip import gzip_page
 
 from shoprepair.portal.self_check.language import in_their_language, switches
 from shoprepair.shop.headers import MAY_BE_FOUND
@@ -35,10 +34,7 @@ AT_HAND = "private, max-age=300"
 
 
 def open_page(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
-    """A page that anyone may open, in their language, packed; closed when the shop has closed the self-check.
-
-    Nothing secret is on such a page, so packing it gives nothing away.
-    """
+    """A page that anyone may open, in their language; closed when the shop has closed the self-check."""
 
     @wraps(view)
     def opened(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
@@ -49,7 +45,7 @@ def open_page(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
         patch_vary_headers(response, ("Sec-Fetch-Dest",))
         return response
 
-    return login_not_required(gzip_page(_framed(in_their_language(opened))))
+    return login_not_required(_framed(in_their_language(opened)))
 
 
 def shown(
