@@ -12,11 +12,17 @@ from django.template.loader import get_template
 from django.urls import reverse
 
 from shoprepair.cover import links as cover_links
+from shoprepair.gear import library
 from shoprepair.jobs import links
-from shoprepair.pricing.models import Operation
+from shoprepair.office.forms.materials import MaterialForm
+from shoprepair.office.forms.price_rules import PriceRulesForm
+from shoprepair.pricing import catalogue, rules
+from shoprepair.pricing.models import Material, Operation
 from shoprepair.shop import outbox
-from shoprepair.shop.models import Letter, MailText
+from shoprepair.shop.changes import newest
+from shoprepair.shop.models import Letter, MailText, Staff
 from shoprepair.shop.outbox import texts
+from shoprepair.shop.units import Units
 from shoprepair.work.models import Holiday
 from tests.attacks.routes import TABLE
 from tests.factories import InflatableFactory, JobFactory, OperationFactory
@@ -58,6 +64,8 @@ UNDONE_BY = {
     "lot-count": "lot-count",
     "step-material-back": "step-material",
     "holiday-remove": "holidays",
+    "price-rules": "price-rules",
+    "material": "material",
     "operation-switch": "operation-switch",
     "operation-minutes": "operation",
     "mail-text-reset": "mail-text",
@@ -90,8 +98,8 @@ FOR_GOOD = {
 
 _CHANGES = """
 bench-hours bench-tick-decide claim-hold claim-pumped cloth-edit damage enquiry-is enquiry-model
-job-arrival job-correct load-figures mail-text material my-look my-units office-self-check
-operation pattern-edit person person-password photo-place photo-share price-rules quote quote-change
+job-arrival job-correct load-figures mail-text my-look my-units office-self-check
+operation pattern-edit person person-password photo-place photo-share quote quote-change
 quote-line quote-worth re-assess repair repair-choose settings stock-rule work-rules my-pin
 my-second-factor my-second-factor-later set-up-shop set-up-prices set-up-tag status-answer
 passing-answer quote-answer
@@ -272,3 +280,33 @@ def test_the_owners_wording_of_a_letter_comes_back(as_person, owner):
     undo(client, client.post(reverse("mail-text-reset", args=["ready"]), {"version": version}))
 
     assert texts.wording("ready").subject == "It is ready, {customer}"
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_price_rules_that_were_changed_come_back_to_the_last_digit(as_person, owner, language):
+    before = rules.current()
+    was = {name: getattr(before, name) for name in rules.CHANGEABLE}
+    Staff.objects.filter(pk=owner.pk).update(language=language, length_unit="in")
+    client = as_person(owner)
+    form = PriceRulesForm(before, Units(length="in"), "USD")
+    sent = {name: form[name].value() for name in form.fields}
+    answer = client.post(reverse("price-rules"), sent | {"hourly_rate": "75", "opening_reach_m": "20 in"})
+    assert rules.current().hourly_rate == 75
+
+    undo(client, answer)
+    assert {name: getattr(rules.current(), name) for name in rules.CHANGEABLE} == was
+
+
+@pytest.mark.django_db
+def test_a_materials_price_that_was_changed_comes_back(as_person, owner):
+    library.load()
+    catalogue.load()
+    hose, client = Material.objects.get(code="hose"), as_person(owner)
+    form = MaterialForm(hose, "USD", initial={"seen": newest(hose)})
+    sent = {name: form[name].value() or "" for name in form.fields} | {"price": "12"}
+    answer = client.post(reverse("material", args=[hose.pk]), sent)
+    assert Material.objects.get(pk=hose.pk).price == 12
+
+    undo(client, answer)
+    assert Material.objects.get(pk=hose.pk).price == hose.price

@@ -16,10 +16,10 @@ from shoprepair.office.forms.materials import LABELS, MaterialForm
 from shoprepair.office.views.lines import Said, lines, shown
 from shoprepair.office.views.once import made
 from shoprepair.office.views.refused import say_stale
-from shoprepair.pricing.catalogue_changes import NameTaken, add_material, change_material
+from shoprepair.pricing.catalogue_changes import OF_MATERIALS, NameTaken, add_material, change_material
 from shoprepair.pricing.models import Material, Operation
 from shoprepair.pricing.typical import with_waste
-from shoprepair.shop import journal
+from shoprepair.shop import journal, undoing
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.changes import ChangedMeanwhile, newest
 from shoprepair.shop.languages import gettext_lazy
@@ -71,6 +71,8 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _save(request: HttpRequest, material: Material, form: MaterialForm) -> bool:
+    before = MaterialForm(material, request.shop.currency)
+    as_it_was = {name: before[name].value() for name in OF_MATERIALS}
     try:
         changed = change_material(
             material, who=request.user, seen=form.cleaned_data["seen"], **form.material()
@@ -84,11 +86,14 @@ def _save(request: HttpRequest, material: Material, form: MaterialForm) -> bool:
     except ValidationError as refused:
         form.add_error(None, refused)
         return False
-    messages.success(
+    if not changed:
+        messages.success(request, gettext("Nothing was different."))
+        return True
+    undoing.tell(
         request,
-        gettext("Saved: %(cleaned_data)s.") % {"cleaned_data": form.cleaned_data["name"]}
-        if changed
-        else gettext("Nothing was different."),
+        gettext("Saved: %(cleaned_data)s.") % {"cleaned_data": form.cleaned_data["name"]},
+        reverse("material", args=[material.pk]),
+        **as_it_was | {"seen": newest(material)},
     )
     return True
 

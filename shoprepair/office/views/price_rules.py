@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
@@ -17,7 +18,7 @@ from shoprepair.pricing import money, rules, totals, typical
 from shoprepair.pricing.lines import Line
 from shoprepair.pricing.models import Operation, PriceRules
 from shoprepair.pricing.stale import Stale
-from shoprepair.shop import journal
+from shoprepair.shop import journal, undoing
 from shoprepair.shop.access import owner_only
 from shoprepair.shop.units import Units, say_length
 
@@ -56,7 +57,7 @@ def price_rules(request: HttpRequest) -> HttpResponse:
 
 def _save(request: HttpRequest, stored: PriceRules, form: PriceRulesForm) -> bool:
     version = form.cleaned_data["version"]
-    before = stored.version
+    before, as_it_was = stored.version, _sent(stored, request)
     try:
         changed = rules.change(stored, who=request.user, version=version, **form.fields_of_rules())
     except (Stale, ValidationError) as refused:
@@ -65,10 +66,20 @@ def _save(request: HttpRequest, stored: PriceRules, form: PriceRulesForm) -> boo
     if changed.version == before:
         messages.success(request, gettext("Nothing was different, so nothing was changed."))
     else:
-        messages.success(
-            request, gettext("Saved. The next draft uses these rules; no quote already out is touched.")
+        undoing.tell(
+            request,
+            gettext("Saved. The next draft uses these rules; no quote already out is touched."),
+            reverse("price-rules"),
+            **as_it_was | {"version": changed.version},
         )
     return True
+
+
+def _sent(stored: PriceRules, request: HttpRequest) -> dict[str, Any]:
+    """These rules as a form would send them; lengths in metres, which nothing is rounded to."""
+    form = PriceRulesForm(stored, request.units, request.shop.currency)
+    lengths = {name: f"{getattr(stored, name)} m" for name in rules.LENGTHS}
+    return {name: form[name].value() for name in rules.CHANGEABLE} | lengths
 
 
 def _example(stored: PriceRules, form: PriceRulesForm, currency: str) -> Example | None:
