@@ -19,6 +19,7 @@ from shoprepair.shop.unbroken import UnbrokenMiddleware, unbroken, unbroken_page
         ("6.00 kN/m at 0.50 bar, 21 °C", "6.00~kN/m at 0.50~bar, 21~°C"),
         ("12 min, 4.4 m², 170 g/m², 80 %", "12~min, 4.4~m², 170~g/m², 80~%"),
         ("12,50 €", "12,50~€"),
+        ("50 h 46 min over", "50~h~46~min over"),
         ("3 makers, 2 hours, job 12", "3 makers, 2 hours, job 12"),
     ],
 )
