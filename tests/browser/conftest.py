@@ -20,6 +20,8 @@ from playwright.sync_api import BrowserContext, Page
 from shoprepair.shop import bundles
 from shoprepair.shop.models import Staff
 from tests import shelves
+from tests.browser.by_keyboard import Keyboard
+from tests.browser.by_name import Voice
 
 TABLET = {"width": 1180, "height": 820}
 PHONE = {"width": 390, "height": 844}
@@ -114,6 +116,13 @@ def page(context: BrowserContext, complaints: list[str]) -> Iterator[Page]:
     page.on("pageerror", lambda error: complaints.append(str(error)))
     yield page
     assert not complaints, complaints
+
+
+@pytest.fixture(params=[Keyboard, Voice], ids=["by-keyboard", "by-name"])
+def hands(request: pytest.FixtureRequest, page: Page) -> Keyboard | Voice:
+    """Whoever does a task on this page: by keys alone, and once more by names alone."""
+    made: Keyboard | Voice = request.param(page)
+    return made
 
 
 def axe_clean(page: Page) -> None:

@@ -1,11 +1,10 @@
-"""Everybody in the shop does their work by keys alone."""
+"""Everybody in the shop does their work by keys alone, and by the names alone that a screen reader says."""
 
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
 
 import pytest
-from playwright.sync_api import Page
 
 from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
@@ -14,7 +13,7 @@ from shoprepair.pricing.models import Material
 from shoprepair.shop.models import Staff
 from shoprepair.work import stock
 from tests.browser import tasks
-from tests.browser.by_keyboard import Keyboard
+from tests.browser.tasks import Hands
 from tests.browser.visits import visit
 from tests.factories import DamageFactory, JobFactory, ready
 from tests.pricing.mending import stocked
@@ -23,32 +22,30 @@ from tests.work.benching import a_cut_job, agree, do_all
 pytestmark = pytest.mark.usefixtures("patterns")
 
 
-def test_the_counter_takes_a_stranger_in(page: Page, people: dict[str, Staff]) -> None:
-    hands = Keyboard(page)
+def test_the_counter_takes_a_stranger_in(hands: Hands, people: dict[str, Staff]) -> None:
     tasks.logs_in(hands, "counter")
     tasks.checks_in_a_stranger(hands)
 
 
 def test_a_job_goes_from_the_rack_to_the_customers_yes(
-    page: Page, people: dict[str, Staff], log_in: Callable[[Staff], None]
+    hands: Hands, people: dict[str, Staff], log_in: Callable[[Staff], None]
 ) -> None:
     catalogue.load()
     job = visit(people["counter"], "Oda Tveit")
     visit(people["counter"], "Bram Okoye", cut_mm=8)
     log_in(people["counter"])
-    hands = Keyboard(page)
     tasks.finds_the_most_dangerous(hands)
     tasks.takes_a_job_to_its_answer(hands, job)
 
 
 def test_gear_is_paid_and_handed_back(
-    page: Page, people: dict[str, Staff], log_in: Callable[[Staff], None]
+    hands: Hands, people: dict[str, Staff], log_in: Callable[[Staff], None]
 ) -> None:
     job = JobFactory(stage=Stage.ASSESSED, terms_agreed_at="2026-05-04T09:00:00Z")
     DamageFactory(job=job)
     ready(job, people["owner"])
     log_in(people["counter"])
-    tasks.hands_it_back(Keyboard(page), job)
+    tasks.hands_it_back(hands, job)
 
 
 @pytest.fixture
@@ -61,49 +58,27 @@ def agreed() -> Job:
 
 
 def test_a_job_is_worked_down_at_the_bench(
-    page: Page, people: dict[str, Staff], log_in: Callable[[Staff], None], agreed: Job
+    hands: Hands, people: dict[str, Staff], log_in: Callable[[Staff], None], agreed: Job
 ) -> None:
     for material in Material.objects.all():
         stock.receive(material, "L1", Decimal(50), date(2026, 5, 4), None, who=people["owner"])
     log_in(people["bench"])
-    tasks.works_at_the_bench(Keyboard(page), agreed)
+    tasks.works_at_the_bench(hands, agreed)
 
 
 def test_a_tube_is_read_and_found_to_hold(
-    page: Page, people: dict[str, Staff], log_in: Callable[[Staff], None], agreed: Job
+    hands: Hands, people: dict[str, Staff], log_in: Callable[[Staff], None], agreed: Job
 ) -> None:
     stages.move(agreed, Stage.BENCH, who=people["bench"])
     do_all(agreed, people["bench"])
     stages.move(agreed, Stage.HOLD_TEST, who=people["bench"])
     log_in(people["bench"])
-    tasks.tests_that_it_holds(Keyboard(page), agreed)
+    tasks.tests_that_it_holds(hands, agreed)
 
 
 def test_the_owner_keeps_the_office(
-    page: Page, people: dict[str, Staff], log_in: Callable[[Staff], None]
+    hands: Hands, people: dict[str, Staff], log_in: Callable[[Staff], None]
 ) -> None:
     catalogue.load()
     log_in(people["owner"])
-    tasks.keeps_the_office(Keyboard(page))
-
-
-def test_nobody_is_trapped_and_the_bar_is_passed_at_one_stroke(
-    page: Page, people: dict[str, Staff], log_in: Callable[[Staff], None]
-) -> None:
-    catalogue.load()
-    job = visit(people["owner"], "Oda Tveit")
-    log_in(people["owner"])
-    hands = Keyboard(page)
-    for where, at_least in {
-        "/": 15,
-        "/check-in/": 2,  # It begins in its field.
-        f"/jobs/{job.number}/check-in/": 25,
-        job.get_absolute_url(): 25,
-        f"{job.get_absolute_url()}quote/": 8,
-        "/bench/": 8,
-        "/office/": 20,
-        "/office/people/add/": 12,
-    }.items():
-        hands.go(where)
-        assert hands.round() >= at_least, where
-        hands.skip()
+    tasks.keeps_the_office(hands)
