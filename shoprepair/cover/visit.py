@@ -115,6 +115,8 @@ def _tests(job: Job, zone: ZoneInfo) -> list[tuple[str, dict[str, Any]]]:
 
 def _told(test: HoldTest, job: Job, zone: ZoneInfo) -> dict[str, Any]:
     said = test.judged.get("reason") or {"text": test.get_verdict_display(), "values": {}}
+    # A cover's contents hold it as it was said then.
+    said = {name: said[name] for name in ("text", "values")}
     on = (test.decided_at or test.began_at).astimezone(zone).date()
     tube = hold_tubes.label(job.inflatable.pattern, test.tube_key)
     return {"tube": tube, "verdict": test.verdict, "said": said, "on": on.isoformat()}

@@ -1,13 +1,12 @@
 """Places in the words that the shop uses. Left and right are those of the drawing."""
 
-from django.utils.translation import gettext
-
 from shoprepair.gear.curve import centreline
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
 from shoprepair.gear.sites import Site
 from shoprepair.mechanics.description import SAILCLOTH, Element, Place, Quantity, Sentence
 from shoprepair.shop.languages import begun_large, gettext_lazy
+from shoprepair.shop.said import gettext, listed
 
 ORDINALS = (
     gettext_lazy("first"),
@@ -28,7 +27,7 @@ AT_THE_TIP_M = 0.12
 def ordinal(number: int) -> str:
     """first, second, … from 1 on; 11th and so on past ten."""
     if number <= len(ORDINALS):
-        return str(ORDINALS[number - 1])
+        return gettext(ORDINALS[number - 1])
     return gettext("%(number)sth") % {"number": number}
 
 
@@ -76,17 +75,22 @@ def _number(planform: Planform, index: int) -> int:
 
 def site_name(planform: Planform, site: Site) -> str:
     """A fitting's own name: 'Front handle', 'Second bridle point left', 'Inflation valve, centre strut'."""
+    return begun_large(site_words(planform, site))
+
+
+def site_words(planform: Planform, site: Site) -> str:
+    """A fitting's name within a sentence, which knows what it was made of."""
     if site.element is Element.HANDLE:
-        return begun_large(bar_name(planform, site.number))
+        return bar_name(planform, site.number)
     if site.element is Element.BRIDLE_POINT:
-        return begun_large(
-            gettext("%(number)s bridle point %(site)s")
-            % {"number": ordinal(site.number), "site": gettext(_side_of(site))}
-        )
-    noun = gettext("Strut hose") if site.kind == "hose" else begun_large(valve_name(site.kind))
+        return gettext("%(number)s bridle point %(site)s") % {
+            "number": ordinal(site.number),
+            "site": gettext(_side_of(site)),
+        }
+    noun = gettext("Strut hose") if site.kind == "hose" else valve_name(site.kind)
     if site.strut is None:
         return gettext("%(noun)s, leading edge %(site)s") % {"noun": noun, "site": gettext(_side_of(site))}
-    return f"{noun}, {strut_name(planform, site.strut, _side_of(site))}"
+    return listed(noun, strut_name(planform, site.strut, _side_of(site)))
 
 
 def valve_name(kind: str) -> str:
@@ -192,7 +196,7 @@ def _on_canopy(planform: Planform, place: Place, x_m: float) -> Sentence:
     if place.element is Element.TRAILING_EDGE:
         return Sentence(gettext("trailing edge, %(name)s") % {"name": name})
     row = sum(place.fraction > seam for seam in planform.canopy_seams)
-    return Sentence(f"{gettext(place.element)}, {name}, {row_name(planform, row)}")
+    return Sentence(listed(gettext(place.element), name, row_name(planform, row)))
 
 
 def _along_the_edge(planform: Planform, place: Place) -> Sentence:

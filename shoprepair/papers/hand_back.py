@@ -1,7 +1,7 @@
 """The hand-back sheet: what was done and where, whether it holds, what is covered, and who took it."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
@@ -15,7 +15,6 @@ from shoprepair.gear.describe import planform
 from shoprepair.jobs.damages import live
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.jobs.words import finding_words, short_place_words
-from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.papers import cautions
 from shoprepair.papers.care import care, watch
 from shoprepair.papers.context import DAY, letterhead, listed
@@ -26,7 +25,7 @@ from shoprepair.pricing.proposals import layup_of
 from shoprepair.shop.languages import SpeakAs, gettext_lazy
 from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
-from shoprepair.shop.units import Units, say, units_for
+from shoprepair.shop.units import Units, say, sentence, units_for
 from shoprepair.work import hand_back, hold_needs, invoices, signature
 from shoprepair.work.models import HandBack, HoldTest, Step
 from shoprepair.work.stock.lots import months_after
@@ -165,16 +164,11 @@ def _tests(job: Job, units: Units) -> Iterator[tuple[str, str]]:
         if tube.test is None or tube.test.verdict not in (HoldTest.Verdict.HOLDS, HoldTest.Verdict.FAILS):
             continue
         kept = tube.test.judged.get("reason")
-        said = say(_sentence(kept), units) if kept else tube.test.get_verdict_display()
+        said = say(sentence(kept), units) if kept else tube.test.get_verdict_display()
         alike.setdefault(said, []).append(tube.label)
     for said, tubes in alike.items():
         together = listed(tubes)
         yield together[:1].upper() + together[1:], said
-
-
-def _sentence(kept: Mapping[str, Any]) -> Sentence:
-    values = {name: Quantity(float(value["value"]), value["unit"]) for name, value in kept["values"].items()}
-    return Sentence(kept["text"], values)
 
 
 def _covers(job: Job, day: date) -> list[Cover]:

@@ -37,7 +37,14 @@ class Said(str):
 
 def gettext(text: str) -> str:
     """The text in the language that is spoken, which knows its English."""
-    return Said.of(translation.gettext(text), [text, {}])
+    return Said.of(translation.gettext(text), [text[:], {}])
+
+
+def listed(*parts: str) -> str:
+    """The parts with commas between them, which know what they were made of."""
+    named = {f"part_{number}": part for number, part in enumerate(parts)}
+    text = ", ".join(f"%({name})s" for name in named)
+    return Said.of(text, [text, {}]) % named
 
 
 def ngettext(one: str, many: str, number: int) -> str:

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from itertools import combinations, pairwise
 
-from django.utils.translation import gettext, gettext_noop
+from django.utils.translation import gettext_noop
 
 from shoprepair.mechanics.description import Quantity, Sentence
+from shoprepair.shop.said import gettext
 from shoprepair.work.readings import Reading, Sureness, most_unsure, unit_of
 from shoprepair.work.saying import moment
 from shoprepair.work.sealed import TestedTube, brought_back, expected, outside

@@ -7,6 +7,9 @@ from django.utils import timezone
 
 from shoprepair.jobs.models import Job
 from shoprepair.jobs.stored import plain
+from shoprepair.mechanics.description import Figure
+from shoprepair.shop.said import keep
+from shoprepair.shop.units.saying import stored_sentence
 from shoprepair.work import hold_test, hold_tubes, rules
 from shoprepair.work.gauges import step_pa
 from shoprepair.work.hold_test import Allowance, Judged
@@ -77,17 +80,26 @@ def as_reading(kept: HoldReading) -> Reading:
 
 
 def stored(judged: Judged, suspects: Iterable[Suspect] = (), *, reason: str = "") -> dict[str, Any]:
-    """The figures and sentences of a verdict as JSON takes them, in SI."""
+    """The figures and sentences of a verdict as JSON takes them, in SI.
+
+    A sentence keeps what it was made of, so that each reads it in their own language (`shop.said`).
+    """
     return {
         "verdict": judged.verdict.value,
-        "reason": plain(judged.reason),
+        "reason": stored_sentence(judged.reason),
         "leak": _leak(judged.leak),
         "leak_at_most": _leak(judged.leak_at_most),
-        "notes": plain(judged.notes),
-        "figures": plain(judged.figures),
-        "suspects": plain(tuple(suspects)),
+        "notes": [stored_sentence(note) for note in judged.notes],
+        "figures": [_in_english(figure) for figure in judged.figures],
+        "suspects": [{"words": stored_sentence(one.words), "damage": one.damage} for one in suspects],
         "decided_because": reason,
     }
+
+
+def _in_english(figure: Figure) -> dict[str, Any]:
+    """A figure with the words that are looked up wherever it is shown."""
+    words = {name: keep(getattr(figure, name)) for name in ("name", "formula", "source")}
+    return plain(figure) | {name: said[0] if isinstance(said, list) else said for name, said in words.items()}
 
 
 def _leak(leak: Leak | None) -> dict[str, Any] | None:

@@ -4,11 +4,10 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Protocol
 
-from django.utils.translation import gettext
-
 from shoprepair.mechanics.description import Figure, Quantity, Sentence
 from shoprepair.mechanics.outcome import given, step
 from shoprepair.shop.languages import gettext_lazy
+from shoprepair.shop.said import gettext
 from shoprepair.work.leak import Leak
 from shoprepair.work.readings import Reading, Sureness
 from shoprepair.work.saying import moment

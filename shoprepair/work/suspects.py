@@ -4,18 +4,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import hypot
 
-from django.utils.translation import gettext
-
 from shoprepair.gear.curve import Point
 from shoprepair.gear.describe import planform
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.shape import shape
 from shoprepair.gear.sites import Site, sites
-from shoprepair.gear.words import place_sentence, site_name
+from shoprepair.gear.words import place_sentence, site_words
 from shoprepair.jobs.assessment import place_of
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.mechanics.description import Element, Sentence
 from shoprepair.pricing.tubes import LEADING_EDGE, key_of
+from shoprepair.shop.said import gettext
 from shoprepair.work.hold_needs import agreed_lines
 from shoprepair.work.hold_tubes import ALL
 from shoprepair.work.models import Step
@@ -41,7 +40,7 @@ def suspects(job: Job, key: str) -> tuple[Suspect, ...]:
     repaired = sorted(_repaired(job, key), key=lambda one: (_apart(one, start), one.number))
     return (
         *(_of_damage(damage, drawn) for damage in repaired),
-        *(Suspect(Sentence(_escaped(site_name(drawn, site)))) for site in valves),
+        *(Suspect(Sentence(site_words(drawn, site))) for site in valves),
         *_seams(job, key),
     )
 
@@ -103,7 +102,3 @@ def _seams(job: Job, key: str) -> Iterator[Suspect]:
         if _on(step.opening.get("tube"), key):
             said = gettext("Opening %(number)s in the closing seam, where the needle passed the bladder")
             yield Suspect(Sentence(said % {"number": step.opening.get("number", "")}))
-
-
-def _escaped(words: str) -> str:
-    return words.replace("{", "{{").replace("}", "}}")

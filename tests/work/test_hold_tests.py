@@ -4,7 +4,7 @@ import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
-from django.utils import timezone
+from django.utils import timezone, translation
 
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs import stages
@@ -13,7 +13,7 @@ from shoprepair.mechanics.bladder import leading_edge_volume
 from shoprepair.mechanics.description import Element, Place
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
-from shoprepair.shop.units import Units, read_temperature
+from shoprepair.shop.units import Units, read_temperature, say, sentence
 from shoprepair.work import hold_test, hold_tests, hold_tubes, rules
 from shoprepair.work.gauges import read_gauge, step_pa
 from shoprepair.work.models import HoldReading, HoldTest
@@ -404,3 +404,48 @@ def test_the_axes_are_in_the_readers_own_units(begun, bench, units):
 def test_the_library_wing_is_linked():
     stocked()
     assert hold_tubes.tubes(Pattern.objects.get(name=WING)) == (hold_tubes.ALL,)
+
+
+def decided_in(language, begun, bench):
+    """The test found to leak by somebody who reads this language."""
+    read(begun, bench, "0.5 bar", 90)
+    read(begun, bench, "0.3 bar", 20)
+    with translation.override(language):
+        hold_tests.decide(begun, who=bench)
+    return HoldTest.objects.get(pk=begun.pk).judged
+
+
+def said_in(kept, language):
+    with translation.override(language):
+        return say(sentence(kept), METRIC)
+
+
+def test_why_a_tube_failed_is_read_in_the_language_of_whoever_reads_it(begun, bench):
+    kept = decided_in("de", begun, bench)["reason"]
+    german, english = said_in(kept, "de"), said_in(kept, "en")
+
+    assert german.startswith("Hält nicht: ")
+    assert english.startswith("It does not hold: brought to one temperature, it lost 0.20 bar in")
+
+
+def test_where_to_listen_is_read_in_the_language_of_whoever_reads_it(begun, bench):
+    kept = decided_in("es", begun, bench)["suspects"]
+
+    english = [said_in(one["words"], "en") for one in kept]
+    assert english[0].startswith("Damage 1: leading edge, ")
+    assert any("inflation valve" in said for said in english)
+    assert not {said_in(one["words"], "de") for one in kept} & set(english)
+
+
+def test_what_was_decided_before_sentences_kept_their_making_stays_as_it_was_said(begun, bench):
+    kept = decided_in("de", begun, bench)["reason"]
+    old = {name: kept[name] for name in ("text", "values")}
+
+    assert said_in(old, "de") == said_in(kept, "de")
+    assert said_in(old, "en").startswith("Hält nicht: ")
+
+
+def test_figures_of_a_decided_test_are_kept_in_english_to_be_said_anew(begun, bench):
+    names = [figure["name"] for figure in decided_in("de", begun, bench)["figures"]]
+
+    assert names[:2] == ["first pressure", "first temperature"]

@@ -15,6 +15,7 @@ from django.utils.translation import gettext
 from shoprepair.mechanics.description import Quantity, Sentence
 from shoprepair.shop.counted import counted
 from shoprepair.shop.languages import active, written
+from shoprepair.shop.said import again, keep
 from shoprepair.shop.units.choice import Units
 from shoprepair.shop.units.reading import METRES, PASCAL
 
@@ -111,12 +112,25 @@ def _exactly(metres: float) -> str:
 
 
 def sentence(stored: Sentence | dict[str, Any] | str) -> Sentence:
-    """A sentence, also from the form in which an assessment is stored; plain words hold no figures."""
+    """A sentence, also from the form in which an assessment is stored; plain words hold no figures.
+
+    What was kept of its making (`stored_sentence`) says it in the language that is spoken now.
+    """
     if isinstance(stored, Sentence):
         return stored
     if isinstance(stored, str):
         return Sentence(stored.replace("{", "{{").replace("}", "}}"))
-    return Sentence(stored["text"], {name: quantity(q) for name, q in stored.get("values", {}).items()})
+    text = again(stored["kept"]) if stored.get("kept") else stored["text"]
+    return Sentence(text, {name: quantity(q) for name, q in stored.get("values", {}).items()})
+
+
+def stored_sentence(said: Sentence) -> dict[str, Any]:
+    """A sentence as JSON takes it: as it was said, its figures in SI, and what it can be said anew from."""
+    kept = keep(said.text)
+    return {
+        "text": str(said.text),
+        "values": {name: {"value": q.value, "unit": q.unit} for name, q in said.values.items()},
+    } | ({"kept": kept} if isinstance(kept, list) else {})
 
 
 def quantity(stored: Quantity | dict[str, Any]) -> Quantity:
