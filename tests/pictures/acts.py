@@ -78,6 +78,24 @@ def without_line(act: Act) -> Act:
     return act_cut
 
 
+def taken_down(*names: str) -> Act:
+    """Gear of these people is taken in while nothing can be sent, and what waits is looked at."""
+
+    def act(page: Page) -> None:
+        page.context.route(
+            "**/*", lambda one: one.abort() if one.request.method == "POST" else one.fallback()
+        )
+        for name in names:
+            page.get_by_role("button", name="Take gear in").click(timeout=PATIENCE_MS)
+            page.get_by_label("Name", exact=True).fill(name)
+            page.locator(".choice", has_text="Wing").first.click()
+            page.get_by_role("button", name="Keep it on this device").click()
+        page.goto(f"{_base(page)}/check-in/kept/")
+        page.wait_for_timeout(AFTER_MS)
+
+    return act
+
+
 def password_given(page: Page) -> None:
     """The right password of somebody who is asked for a code besides."""
     page.locator("input[name=username]").fill(SECOND)

@@ -5,7 +5,7 @@ import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 
-from tests.pictures.table import THEMED
+from tests.pictures.table import BY_HAND, THEMED
 from tests.pictures.taking import Camera, Picture, is_paper
 
 DOTS_PER_INCH = 80
@@ -15,7 +15,7 @@ TAGS = {"tag-62": "?paper=62", "tag-100": "?paper=100", "": "?paper=sheet"}
 
 def papers(camera: Camera, addresses: Mapping[str, str], paper: str) -> None:
     """Every paper of the shop, made on `paper`."""
-    if "paper" not in camera.wish.sizes or camera.shop == "nobody":
+    if "paper" not in camera.wish.sizes or camera.shop in {"nobody", *BY_HAND}:
         return
     with camera.context("owner") as context:
         for name, address in addresses.items():

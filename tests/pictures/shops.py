@@ -35,6 +35,9 @@ def make(kind: str, folder: Path) -> None:
     if kind == "many":
         _forty()
         _people_at_the_door()
+        _time_at_the_bench()
+    if kind == "removed":
+        _demo_removed()
     if kind in ("long", "rtl"):
         _rename(LONG if kind == "long" else RTL, GEAR[kind])
         _one_goes_home()
@@ -121,6 +124,34 @@ def _people_at_the_door() -> None:
         name="Isa Marn", username=SECOND, role=Staff.Role.OWNER, password=OWNER.password, who=owner
     )
     TOTPDevice.objects.create(user=second, name="phone", confirmed=True)
+
+
+def _time_at_the_bench() -> None:
+    """Two people were at steps last week, and today."""
+    from datetime import timedelta
+
+    from django.utils import timezone
+
+    from shoprepair.shop.models import Staff
+    from shoprepair.work.models import Step, Stint
+
+    steps = Step.objects.filter(done_by=None).order_by("job__rank", "position")[:3]
+    for days in (7, 0):
+        now = timezone.now() - timedelta(days=days)
+        for person in Staff.objects.filter(username__in=("owner", "bench")):
+            for step, began, ended in zip(steps, (190, 120, 50), (125, 55, 12), strict=False):
+                began_at, ended_at = now - timedelta(minutes=began), now - timedelta(minutes=ended)
+                Stint.objects.create(
+                    who=person, job=step.job, step=step, began_at=began_at, ended_at=ended_at
+                )
+
+
+def _demo_removed() -> None:
+    from shoprepair.office.demo import removing
+    from shoprepair.shop.models import Staff
+
+    owner = Staff.objects.get(username="owner")
+    removing.remove(keep_people=True, keep_patterns=True, keep_catalogue=True, who=owner)
 
 
 def _rename(names: tuple[str, ...], gear: str) -> None:

@@ -15,12 +15,15 @@ SHOPS = {
     "many": "The demo shop with its five years, and a job of forty damages.",
     "long": "The same, everybody and everything with a very long name.",
     "rtl": "The same, all names in Hebrew and Arabic letters.",
+    "removed": "The demo's data was taken away, and can still be brought back.",
     "nobody": "Nobody works here yet.",
     "empty": "The owner came in for the first time; nothing was ever checked in.",
     "one": "One customer, one piece of gear, one damage.",
 }
 THEMED = "many"
 """The shop that is also seen in the dark, in print, and whose papers are made of every kind."""
+BY_HAND = frozenset({"removed"})
+"""Shops of which only the states below are pictured, and no paper."""
 STAGES = (
     *("enquiry", "checked-in", "assessed", "quote-out", "go-ahead", "bench", "hold-test", "ready"),
     *("handed-back", "declined"),
@@ -163,5 +166,8 @@ SPECIAL = [
     Special("not-yours", "page", acts.nothing, at="office", who="bench"),
     Special("rack", "bench", acts.nothing, who="bench"),
     Special("bench", "bench", acts.nothing, who="bench"),
+    # What waits on a device, and what can be brought back.
+    Special("taken-down", "kept", acts.taken_down("Ida Quist", "Ottokar Fjeldmark"), at="without-line"),
+    Special("demo-back", "as-it-is", acts.nothing, shop="removed"),
 ]
 """One line a state: the screen, the state's name, what is done, and where."""

@@ -9,7 +9,7 @@ from pathlib import Path
 from playwright.sync_api import Browser, BrowserContext, Error, Page, StorageState
 
 from tests.measure.served import log_in
-from tests.pictures.table import KINDS, PRINT, SIZES, SPECIAL, THEMED, THEMES, Special
+from tests.pictures.table import BY_HAND, KINDS, PRINT, SIZES, SPECIAL, THEMED, THEMES, Special
 
 BROKEN = 500
 TALLEST = 12_000
@@ -74,6 +74,8 @@ class Camera:
     def screens(self, addresses: Mapping[str, str]) -> None:
         """Every page of the shop as it stands there, then those that take a hand."""
         pages = {screen: where for screen, where in addresses.items() if ":" not in screen}
+        if self.shop in BY_HAND:
+            pages = {}
         with self.context("owner") as context:
             page = context.new_page()
             for screen, where in pages.items():

@@ -19,7 +19,7 @@ from tests.pictures.table import KINDS, SHOPS, SPECIAL, THEMED
 from tests.pictures.taking import Camera, Picture, Wish
 
 ROOT = Path(__file__).resolve().parents[2]
-GROWN_FROM = {"empty": "nobody", "one": "nobody", "long": "many", "rtl": "many"}
+GROWN_FROM = {"removed": "many", "empty": "nobody", "one": "nobody", "long": "many", "rtl": "many"}
 """Which shop another begins as a copy of."""
 
 
