@@ -16,7 +16,7 @@
   function add(form, file) {
     const section = form.closest("[data-photos]");
     const item = section.querySelector("[data-photo-template]").content.firstElementChild.cloneNode(true);
-    const shows = form.querySelector('[name="damage"]:checked');
+    const shows = form.querySelector('select[name="damage"], [name="damage"]:checked');
     const image = item.querySelector("img");
     image.src = URL.createObjectURL(file);
     image.alt = say("Photo just taken");
@@ -84,8 +84,11 @@
     const button = event.target.closest("[data-photograph]");
     if (!button) return;
     event.preventDefault();
-    const choice = document.querySelector('[data-camera] [name="damage"][value="' + button.dataset.photograph + '"]');
-    if (choice) choice.checked = true;
+    const number = button.dataset.photograph;
+    const many = document.querySelector('[data-camera] select[name="damage"]');
+    const choice = document.querySelector('[data-camera] [name="damage"][value="' + number + '"]');
+    if (many) many.value = number;
+    else if (choice) choice.checked = true;
     document.getElementById("camera-file").click();
   });
 

@@ -259,6 +259,21 @@ def test_the_camera_opens_beside_a_damage_and_its_photo_is_tied_to_it(page: Page
     expect(page.locator("[data-photo-count]")).to_have_text("2")
 
 
+def test_of_many_damages_the_one_a_photo_shows_is_chosen_out_of_a_list(page: Page, counter: Staff) -> None:
+    job = begun(counter, pinned=9)
+    page.goto(f"/jobs/{job.number}/check-in/?damage=1")
+    shown = page.get_by_label("The next photos show")
+    shown.select_option("The whole inflatable")
+    with page.expect_file_chooser() as camera:
+        Hands(page).tap(page.get_by_role("link", name="Photograph it"))
+    expect(shown).to_have_value("1")
+    photo = {"name": "p.jpg", "mimeType": "image/jpeg", "buffer": picture().read()}
+    camera.value.set_files([photo])
+    expect(page.locator('.photo[data-state="kept"]')).to_contain_text("damage 1")
+    assert [photo.damage.number for photo in job.photos.all()] == [1]
+    axe_clean(page)
+
+
 def test_without_a_script_the_whole_job_is_done_by_links_and_forms(
     browser: Browser, counter: Staff, context, base_url: str
 ) -> None:
