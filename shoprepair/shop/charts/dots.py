@@ -137,9 +137,11 @@ def _rows(rows: Sequence[Dot], box: Box, along: Scale, width: float) -> Iterator
     for place, row in enumerate(rows):
         top, middle = box.top + tall * place, box.top + tall * (place + 0.5)
         if width < WIDTH:
-            yield _lines(two_lines(row.label, _room(row)), top + 20)
-            yield text(row.note, width, top + 20, "end")
-            yield _row(row, top + tall - 16, along)
+            # Whatever room a longer name takes elsewhere, words stand close over their own mark.
+            lines, last = two_lines(row.label, _room(row)), top + tall - 34
+            yield _lines(lines, last - LEADING * (len(lines) - 1))
+            yield text(row.note, width, last, "end")
+            yield _row(row, last + 18, along)
         else:
             yield _words(row.label, middle, box.left - BESIDE)
             yield text(row.note, width, middle + TEXT / 3, "end")

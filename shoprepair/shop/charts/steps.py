@@ -107,7 +107,8 @@ def _drawn(stair: Stair, frame: Frame, width: float = WIDTH) -> SafeString:
     up_marks = ticks(frame.lowest, 1.0, 5)
     labels = [frame.say(mark) for mark in up_marks]
     key, top = _legend(frame.band, width, strokes=bool(stair.ends))
-    room = max(left_room(labels), left_room([str(AT_RISK)]) + width_of(plain(len(stair.lives))) / 2)
+    beside = left_room([str(AT_RISK)]) + width_of(plain(len(stair.lives))) / 2
+    room = max(left_room(labels), beside if width == WIDTH else 0.0)
     box = Box(room, top + 10, width - 24, top + 10 + TALL)
     along, up = across(along_marks, box.left, box.right), across(up_marks, box.bottom, box.top)
     body = (
@@ -119,9 +120,9 @@ def _drawn(stair: Stair, frame: Frame, width: float = WIDTH) -> SafeString:
         + baseline(box, box.bottom)
         + level(box, along, along_marks, [frame.when(mark) for mark in along_marks])
         + text(frame.of, box.right, box.bottom + 8 + TEXT + LINE, "end", "c-word c-soft")
-        + _risk(stair, box, along, along_marks)
+        + _risk(stair, box, along, along_marks, over=width < WIDTH)
     )
-    height = box.bottom + 8 + TEXT + LINE + (2 * LINE if stair.lives else 12)
+    height = box.bottom + 8 + TEXT + LINE + ((2 + (width < WIDTH)) * LINE if stair.lives else 12)
     return svg(body, height, frame.title, frame.unique, kind="steps", width=width)
 
 
@@ -196,14 +197,21 @@ def _value(stair: Stair, time: float) -> float:
     return next((s.value for s in reversed(stair.steps) if s.time <= time), 1.0)
 
 
-def _risk(stair: Stair, box: Box, along: Scale, marks: Sequence[float]) -> str:
+def _risk(stair: Stair, box: Box, along: Scale, marks: Sequence[float], *, over: bool) -> str:
+    """The numbers at risk under the ticks, and beside or over them what they are."""
     if not stair.lives:
         return ""
     y = box.bottom + 8 + TEXT + 2 * LINE
     first = width_of(plain(len(stair.lives))) / 2 + 10
+    named = (
+        text(str(AT_RISK), 0, y, "start", "c-word c-soft")
+        if over
+        else (text(str(AT_RISK), box.left - first, y, "end", "c-word c-soft"))
+    )
+    y += LINE if over else 0
     counts = [
         text(plain(sum(life >= mark for life in stair.lives)), along(mark), y, "middle")
         for mark in marks
         if mark <= stair.end
     ]
-    return group("c-risk", (text(str(AT_RISK), box.left - first, y, "end", "c-word c-soft"), *counts))
+    return group("c-risk", (named, *counts))

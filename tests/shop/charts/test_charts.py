@@ -209,3 +209,16 @@ def test_on_a_phone_words_under_bars_neither_touch_nor_leave_the_sheet(values):
     assert middles[0] - half >= 0
     assert middles[-1] + half <= 320.1
     assert all(b - a >= 2 * half for a, b in pairwise(middles))
+
+
+def test_on_a_phone_each_name_stands_closest_to_its_own_mark():
+    names = ["Sew a small patch on the casing of a strut", "Window"]
+    svg = ElementTree.fromstring(
+        dots([Dot(name, 1, 0, 2, "1 of 5") for name in names], title="t", unique="u", of="rate").narrow
+    )
+    marks = [float(circle.get("cy", 0)) for circle in svg.iter(f"{SVG}circle")]
+    counts = [float(t.get("y", 0)) for t in svg.iter(f"{SVG}text") if t.text == "1 of 5"]
+
+    for said, own in zip(counts, marks, strict=True):
+        assert min(marks, key=lambda mark: abs(mark - said)) == own
+        assert own - said < 20
