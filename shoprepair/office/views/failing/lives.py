@@ -83,7 +83,11 @@ def _kept(request: HttpRequest) -> str:
 
 def _curve(group: Group) -> Figure:
     longest = max(group.durations, default=0.0)
-    unit, scale = ("months", 12) if longest < MONTHS_UNTIL_YEARS else ("years", 1)
+    of, scale = (
+        (gettext("months since hand-back"), 12)
+        if longest < MONTHS_UNTIL_YEARS
+        else (gettext("years since hand-back"), 1)
+    )
     rows = group.curve
     shown = (
         [Step(row.time * scale, row.survival, row.low, row.high) for row in rows]
@@ -100,7 +104,7 @@ def _curve(group: Group) -> Figure:
         stair,
         title=gettext("%(name)s: share that holds") % {"name": group.name},
         unique="share-that-holds",
-        of=gettext("%(unit)s since hand-back") % {"unit": unit},
+        of=of,
         band=gettext("95 %% band") % {} if rows else gettext("not ruled out at 95 %"),
         lowest=next(floor for floor in FLOORS if floor <= min((s.low for s in shown), default=1.0)),
         when=lambda time: plain(round(time, 2)),
