@@ -1,6 +1,6 @@
 """The share of its strength that sound casing cloth uses along the span, plotted with the pins on it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 
@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext
 
 from shoprepair.gear.curve import Point
+from shoprepair.gear.diagram.box import Box
 from shoprepair.gear.diagram.fewer import fewer
 from shoprepair.gear.diagram.pins import Pin
 from shoprepair.gear.diagram.pins import draw as draw_pins
@@ -25,7 +26,8 @@ STEPS = 60
 UNSEEN = 0.2
 """Of the plot's units, about a pixel each: a line that lies no farther off looks the same."""
 TOPS = (0.25, 0.5, 0.75, 1.0)
-TEXT = 17.0
+TEXT, WIDE = 17.0, 0.58
+"""Height of the letters, and how wide one is over that at most."""
 TAG_SHARE = 0.044
 MOST_TAGS = 12
 """More would lie over one another: of more pins those that carry most of their strength have one."""
@@ -44,6 +46,23 @@ class Axes:
         share = min(ratio, self.top) / self.top
         x = LEFT + (station + 1) / 2 * (self.width - LEFT - RIGHT)
         return Point(x, HEIGHT - BOTTOM - share * (HEIGHT - BOTTOM - TOP))
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """Something written on the plot, by the foot of its letters."""
+
+    said: str
+    x: float
+    y: float
+    anchor: str
+
+    @property
+    def room(self) -> Box:
+        """What it takes at most."""
+        wide = WIDE * TEXT * len(self.said)
+        left = self.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[self.anchor] * wide
+        return Box(left, self.y - TEXT, left + wide, self.y + 0.3 * TEXT)
 
 
 def strength_plot(
@@ -65,13 +84,12 @@ def strength_plot(
     highest = max([ratio for _, ratio in curve] + [min(pin.load_ratio or 0.0, 1.0) for pin in shown])
     axes = Axes(next((top for top in TOPS if highest <= 0.92 * top), 1.0), width)
     stood = [_standing(pin, pattern, cases) for pin in shown]
-    body = (
-        _title(title, unique) + _grid(axes) + _curve(curve, axes) + _stems(shown, stood, axes) + _named(axes)
-    )
+    body = _title(title, unique) + _grid(axes) + _curve(curve, axes) + _stems(shown, stood, axes)
     tags = [replace(pin, x_m=(at := axes(*on)).x_m, y_m=at.y_m) for pin, on in zip(shown, stood, strict=True)]
     tags = sorted(tags, key=lambda pin: -(pin.load_ratio or 0.0))[:MOST_TAGS]
-    sheet = View(0.0, 0.0, width, HEIGHT)
-    return mark_safe(_svg(body + draw_pins(tags, sheet, share=TAG_SHARE), unique, sheet))  # noqa: S308
+    sheet, words = View(0.0, 0.0, width, HEIGHT), [*_words(axes), *_bands_named(axes)]
+    pinned = draw_pins(tags, sheet, share=TAG_SHARE, clear=tuple(word.room for word in words))
+    return mark_safe(_svg(body + pinned + _said(words), unique, sheet))  # noqa: S308
 
 
 def _svg(body: str, unique: str, sheet: View) -> str:
@@ -109,8 +127,7 @@ def _standing(pin: Pin, pattern: Pattern, cases: LoadCases) -> tuple[float, floa
 
 
 def _grid(axes: Axes) -> str:
-    ticks = [axes.top * i / 5 for i in range(6)]
-    lines = "".join(polyline([axes(-1, t), axes(1, t)], digits=1) for t in ticks[1:])
+    lines = "".join(polyline([axes(-1, t), axes(1, t)], digits=1) for t in _ticks(axes)[1:])
     frame = polyline([axes(-1, axes.top), axes(-1, 0), axes(1, 0)], digits=1)
     middle = polyline([axes(0, 0), axes(0, axes.top)], digits=1)
     return group(
@@ -124,7 +141,11 @@ def _grid(axes: Axes) -> str:
             *_bands(axes),
         ),
         fill="none",
-    ) + group("plot-words", _words(axes, ticks), font_size=TEXT, fill=INK)
+    )
+
+
+def _ticks(axes: Axes) -> list[float]:
+    return [axes.top * i / 5 for i in range(6)]
 
 
 def _bands(axes: Axes) -> Iterator[str]:
@@ -137,31 +158,46 @@ def _bands(axes: Axes) -> Iterator[str]:
             )
 
 
-def _words(axes: Axes, ticks: list[float]) -> Iterator[str]:
-    for tick in ticks:
+def _words(axes: Axes) -> Iterator[Word]:
+    """What stands beside the axes."""
+    for tick in _ticks(axes):
         at = axes(-1, tick)
-        yield _text(f"{tick * 100:.0f} %", at.x_m - 8, at.y_m + 6, "end")
+        yield Word(f"{tick * 100:.0f} %", at.x_m - 8, at.y_m + 6, "end")
     for station, word, anchor in (
         (-1, gettext("left tip"), "start"),
         (0, gettext("centre"), "middle"),
         (1, gettext("right tip"), "end"),
     ):
         at = axes(station, 0)
-        yield _text(word, at.x_m, HEIGHT - BOTTOM + 27, anchor)
+        yield Word(word, at.x_m, HEIGHT - BOTTOM + 27, anchor)
 
 
-def _named(axes: Axes) -> str:
-    """Which band begins where, over all that is drawn."""
-    reached = [(band, axes(-1, least)) for band, least in LEAST_RATIO.items() if 0 < least <= axes.top]
-    words = (
-        _text(gettext("%(band)s from here") % {"band": gettext(band)}, at.x_m + 8, at.y_m - 8, "start")
-        for band, at in reached
+def _bands_named(axes: Axes) -> Iterator[Word]:
+    """Which band begins where."""
+    for band, least in LEAST_RATIO.items():
+        if 0 < least <= axes.top:
+            at = axes(-1, least)
+            yield Word(
+                gettext("%(band)s from here") % {"band": gettext(band)}, at.x_m + 8, at.y_m - 8, "start"
+            )
+
+
+def _said(words: Iterable[Word]) -> str:
+    """Over all that is drawn, so that no thread strikes a word through; no tag lies where one stands."""
+    texts = (
+        element("text", word.said, x=round(word.x, 1), y=round(word.y, 1), text_anchor=word.anchor)
+        for word in words
     )
-    return group("plot-words", words, font_size=TEXT, fill=INK, stroke="none")
-
-
-def _text(said: str, x: float, y: float, anchor: str) -> str:
-    return element("text", said, x=round(x, 1), y=round(y, 1), text_anchor=anchor)
+    return group(
+        "plot-words",
+        texts,
+        font_size=TEXT,
+        fill=INK,
+        stroke=CLOTH,
+        stroke_width=5,
+        paint_order="stroke",
+        pointer_events="none",
+    )
 
 
 def _curve(curve: list[tuple[float, float]], axes: Axes) -> str:

@@ -5,7 +5,8 @@ from xml.etree import ElementTree
 import pytest
 
 from shoprepair.gear.diagram import Pin
-from shoprepair.gear.plot import NARROW, TOPS, Axes, strength_plot
+from shoprepair.gear.diagram.box import Box
+from shoprepair.gear.plot import NARROW, TOPS, Axes, Word, strength_plot
 from shoprepair.mechanics.assessment import sound_load_ratio
 from shoprepair.mechanics.description import DEFAULT_CASES, Band, Element
 from tests.gear.conftest import NAMES, Library
@@ -76,3 +77,34 @@ def test_on_a_phone_the_plot_says_the_same_half_as_wide(drawn: Library) -> None:
     assert words(narrow) == words(strength_plot(pattern, DEFAULT_CASES))
     assert "is-narrow" in narrow
     assert 'viewBox="0 0 320 ' in narrow
+
+
+@pytest.mark.parametrize("name", NAMES[::4])
+def test_no_tag_hides_a_word_and_no_thread_strikes_one_through(drawn: Library, name: str) -> None:
+    one = drawn[name]
+    half = one.planform.half_span_m
+    pins = [
+        Pin(n, half * (n / 20 - 1), 0.0, Band.REPAIR_FIRST, load_ratio=0.1 + n / 60) for n in range(1, 41)
+    ]
+    root = ElementTree.fromstring(strength_plot(one.pattern, DEFAULT_CASES, pins))
+
+    above, *_ = [at for at, group in enumerate(root) if group.get("class") == "plot-words"]
+    assert above > max(at for at, group in enumerate(root) if group.get("class") in {"threads", "tags"})
+    rooms = [
+        Word(text.text or "", float(text.get("x")), float(text.get("y")), text.get("text-anchor")).room
+        for text in root[above]
+    ]
+    assert len(rooms) > 9
+    assert [tag for tag in tags(root) if tag.on_any(rooms)] == []
+
+
+def tags(root: ElementTree.Element) -> list[Box]:
+    """Where the tags of a plot lie."""
+    found = []
+    for tag in next(group for group in root if group.get("class") == "tags"):
+        eye = [float(part) for part in re.findall(r"-?[\d.]+", tag.get("transform", ""))]
+        rect = tag.find(f".//{SVG}rect")
+        assert rect is not None
+        left, top = eye[0] + float(rect.get("x", 0)), eye[1] + float(rect.get("y", 0))
+        found.append(Box(left, top, left + float(rect.get("width", 0)), top + float(rect.get("height", 0))))
+    return found
