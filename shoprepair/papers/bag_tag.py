@@ -24,6 +24,8 @@ FOOT_MM = {TagPaper.LABEL_62: 3.0, TagPaper.LABEL_100: 4.0}
 """The rolls, with the margin left below the last line before the printer cuts."""
 DRAWN_MM = (84.0, 60.0)
 """The room that the drawing has on the folded tag."""
+MOST_TAGS = 12
+"""On so small a drawing more would hide it; the job sheet behind the code numbers them."""
 TRIAL_NUMBER = 0
 """No job ever has it: theirs begin with one."""
 
@@ -44,7 +46,7 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
         "tape": svg(marks.tape(reached.urgency, reached.band, black=True)),
     }
     if paper not in FOOT_MM:
-        pictures["drawing"] = svg(drawing(job, found, DRAWN_MM))
+        pictures["drawing"] = svg(drawing(job, found, DRAWN_MM, most_tags=MOST_TAGS))
     said = {
         "job": printed_job(job, shop),
         "name": str(job.inflatable.pattern),

@@ -1,7 +1,8 @@
 """What every paper of a job says: whose shop, which job, and no more of the customer than the bench needs."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
+from itertools import groupby
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
@@ -86,6 +87,20 @@ def listed(words: Sequence[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return gettext("%(some)s and %(last)s") % {"some": ", ".join(words[:-1]), "last": words[-1]}
+
+
+def in_runs(numbers: Iterable[int]) -> list[str]:
+    """Numbers in their order, three and more in a row as a run: '1–4', '7', '8'."""
+    ordered = sorted(set(numbers))
+    rows = [
+        [number for _, number in row]
+        for _, row in groupby(enumerate(ordered), key=lambda each: each[1] - each[0])
+    ]
+    return [
+        said
+        for row in rows
+        for said in ([f"{row[0]}–{row[-1]}"] if len(row) > 2 else [str(each) for each in row])
+    ]
 
 
 def _day(day: date) -> str:

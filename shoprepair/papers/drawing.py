@@ -43,11 +43,13 @@ def drawing(
     box_mm: tuple[float, float],
     tag_share: float = TAG_SHARE,
     units: Units | None = None,
+    most_tags: int | None = None,
 ) -> str:
     """The SVG of the job's inflatable with these damages on it; their tags that high over its width.
 
     `box_mm` is the least room that it is given on the paper, where everything on it can still be read. With
-    `units` span, chord and tube stand round it in them.
+    `units` span, chord and tube stand round it in them. Of more than `most_tags` damages it shows the points
+    alone: a drawing that small would be nothing but tags.
     """
     pattern = job.inflatable.pattern
     drawn = planform(pattern)
@@ -62,6 +64,7 @@ def drawing(
         title=str(pattern),
         unique="drawing",
         tag_share=tag_share * _tags_grown(on, len(damages), box_mm, tag_share),
+        tagged=most_tags is None or len(damages) <= most_tags,
         measured=measured,
     )
     return readable(sheet, *box_mm)

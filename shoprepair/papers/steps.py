@@ -11,7 +11,7 @@ from django.utils.translation import gettext
 
 from shoprepair.mechanics.description import Answer, Element, FindingKind, Fold
 from shoprepair.mechanics.words import gettext_noop
-from shoprepair.papers.context import listed
+from shoprepair.papers.context import in_runs, listed
 from shoprepair.shop.languages import gettext_lazy
 
 _TUBES = frozenset({Element.LEADING_EDGE, Element.STRUT})
@@ -138,7 +138,7 @@ def _before(tasks: Sequence[Task], *, grounded: bool, wet: bool) -> Iterable[Ste
 
 def _open(opened: Sequence[Task]) -> Iterable[Step]:
     for tube in dict.fromkeys(task.tube for task in opened):
-        numbers = [str(task.number) for task in opened if task.tube == tube]
+        numbers = in_runs(task.number for task in opened if task.tube == tube)
         yield Step(
             gettext("Closing seam of the %(value)s, for %(numbers)s:")
             % {"value": tube or gettext("tube"), "numbers": listed(numbers)},

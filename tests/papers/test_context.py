@@ -1,6 +1,14 @@
 import pytest
 
-from shoprepair.papers.context import first_name, letterhead, listed, phone_end, printed_job, sheet_address
+from shoprepair.papers.context import (
+    first_name,
+    in_runs,
+    letterhead,
+    listed,
+    phone_end,
+    printed_job,
+    sheet_address,
+)
 from tests.papers.conftest import BASE_URL
 
 
@@ -78,3 +86,19 @@ def test_the_code_leads_to_the_job_sheet(make_job, base_url):
 )
 def test_things_are_listed_as_a_person_says_them(words, said):
     assert listed(words) == said
+
+
+@pytest.mark.parametrize(
+    ("numbers", "said"),
+    [
+        ([], []),
+        ([4], ["4"]),
+        ([1, 2], ["1", "2"]),
+        ([1, 2, 3], ["1–3"]),
+        (range(1, 33), ["1–32"]),
+        ([9, 3, 2, 1, 7, 8, 12, 2], ["1–3", "7–9", "12"]),
+        ([1, 2, 5, 6, 7, 8, 10], ["1", "2", "5–8", "10"]),
+    ],
+)
+def test_three_numbers_and_more_in_a_row_are_told_as_a_run(numbers, said):
+    assert in_runs(numbers) == said

@@ -1,6 +1,6 @@
 import pytest
 
-from shoprepair.papers.templatetags.papers import direction, to_fill_in, unbroken
+from shoprepair.papers.templatetags.papers import direction, runs, to_fill_in, trimmed, unbroken
 
 
 @pytest.mark.parametrize(
@@ -38,3 +38,11 @@ def test_the_line_for_the_pencil_stays_beside_its_name():
 
     assert said.startswith("plies\N{NO-BREAK SPACE}inside\N{NO-BREAK SPACE}_")
     assert " " not in said
+
+
+def test_a_run_of_numbers_stays_on_one_line():
+    assert runs([1, 2, 3, 5]) == '<span class="run">1–3</span>, <span class="run">5</span>'
+
+
+def test_what_a_full_stop_follows_ends_with_its_last_letter():
+    assert trimmed("\n Bo Larsgard \n") == "Bo Larsgard"

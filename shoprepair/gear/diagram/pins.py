@@ -22,6 +22,10 @@ ROOMY = 12
 SIZES = ((ROOMY, 1.0), (24, 0.74), (40, 0.57))
 """Up to how many pins the tags are how large."""
 LEAST_SIZE = 0.4
+MANY, FINER = 24, 0.45
+"""Of more pins than this the edges of the tags are so many times as thick."""
+DOT, ALONE = 0.13, 0.2
+"""Radius of a knot over the height of a tag; of one that has to be seen without it."""
 GROWN = 1.8
 """A page shows the tags of up to `ROOMY` pins so many times as large on a phone."""
 SLIM, WIDER = 1.3, 1.75
@@ -113,9 +117,15 @@ def draw(
     grown: float = 1.0,
     clear: tuple[Box, ...] = (),
 ) -> str:
-    """All pins: threads first, then knots, then tags, so that no tag is struck through."""
+    """All pins: threads first, then knots, then tags, so that no tag is struck through.
+
+    With a `share` of nothing they are points alone. The tags of many have a finer edge: what is thick round
+    one hides the drawing round forty.
+    """
     if not pins:
         return ""
+    if not share:
+        return _points(pins, view)
     found = place(pins, view, share, grown, clear)
     pen = view.pen_m
     line: Look = {"stroke": "#15252b", "stroke_width": 1.6 * pen, "pointer_events": "none", "fill": "none"}
@@ -124,9 +134,18 @@ def draw(
         group("threads", [element("path", d="".join(map(_thread, found)))], **line)
         + group("knots", map(_knot, found), **dot)
         + group(
-            "tags", map(_tag, found), font_family="Atkinson Hyperlegible Next, sans-serif", font_weight="700"
+            "tags",
+            [_tag(each, FINER if len(found) > MANY else 1.0) for each in found],
+            font_family="Atkinson Hyperlegible Next, sans-serif",
+            font_weight="700",
         )
     )
+
+
+def _points(pins: Sequence[Pin], view: View) -> str:
+    """Each pin's exact place, and nothing that could hide another's."""
+    dots = (element("circle", cx=pin.x_m, cy=pin.y_m, r=ALONE * TAG_SHARE * view.width_m) for pin in pins)
+    return group("knots", dots, fill="#15252b", stroke="#fffdf8", stroke_width=1.2 * view.pen_m)
 
 
 def _thread(placed: Placed) -> str:
@@ -137,10 +156,10 @@ def _thread(placed: Placed) -> str:
 
 
 def _knot(placed: Placed) -> str:
-    return element("circle", cx=placed.pin.x_m, cy=placed.pin.y_m, r=0.13 * placed.height)
+    return element("circle", cx=placed.pin.x_m, cy=placed.pin.y_m, r=DOT * placed.height)
 
 
-def _tag(placed: Placed) -> str:
+def _tag(placed: Placed, finer: float = 1.0) -> str:
     """A tag told from its eye, where its thread holds it when a page shows it larger."""
     box, pin, eye, height = placed.box, placed.pin, placed.eye, placed.height
     fill, ink, edge = _TONES.get(band_class(pin.band), _TONES["unknown"])
@@ -153,7 +172,7 @@ def _tag(placed: Placed) -> str:
         rx=0.26 * height,
         fill=fill,
         stroke="#15252b",
-        stroke_width=edge * height,
+        stroke_width=finer * edge * height,
     ) + element(
         "text",
         str(pin.number),

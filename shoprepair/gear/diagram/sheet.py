@@ -48,6 +48,7 @@ def draw(
     beneath_pins: str = "",
     fine: bool = True,
     measured: Measures | None = None,
+    tagged: bool = True,
 ) -> SafeString:
     """A planform as <svg>, in metres; detail 'glyph' is the small one in its own units.
 
@@ -57,12 +58,14 @@ def draw(
     what begins the address of each shape in a file of its own (`gear.kept_drawings`): the drawing borrows
     all of them from there, and has only the names, links and pins itself. `beneath_pins` is SVG that goes
     between cloth and pins. Without `fine` it goes without its finest rows of stitches, for a page that must
-    bring its paths along. What is `measured` stands round it between arrows, as on a printed plan.
+    bring its paths along. What is `measured` stands round it between arrows, as on a printed plan. Pins that
+    are not `tagged` are points alone.
     """
     if detail == "glyph":
         return mark_safe(glyph(planform, [(p.x_m, p.y_m, p.band) for p in pins], title=title))  # noqa: S308
     sheet = _Sheet(planform, detail, load or {}, region_links, unique, kept, fine=fine, measured=measured)
-    return mark_safe(sheet.whole(pins, title or planform.name, tag_share, beneath_pins))  # noqa: S308
+    share = tag_share if tagged else 0.0
+    return mark_safe(sheet.whole(pins, title or planform.name, share, beneath_pins))  # noqa: S308
 
 
 def pins_alone(

@@ -1,11 +1,13 @@
 import re
 import unicodedata
+from collections.abc import Iterable
 
 from django import template
-from django.utils.html import format_html
+from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
+from shoprepair.papers.context import in_runs
 from shoprepair.shop.unbroken import NO_BREAK
 from shoprepair.shop.unbroken import unbroken as unbroken_figures
 
@@ -40,6 +42,12 @@ def unbroken(text: str) -> str:
 def on_one_line(text: str) -> str:
     """Words such as those of a date, which stay together on one line."""
     return str(text).replace(" ", NO_BREAK)
+
+
+@register.filter
+def runs(numbers: Iterable[int]) -> SafeString:
+    """Numbers of damages as a list is read: 1–32, 35, no line ending within a run."""
+    return format_html_join(", ", '<span class="run">{}</span>', ((each,) for each in in_runs(numbers)))
 
 
 @register.filter(is_safe=True)
