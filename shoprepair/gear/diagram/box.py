@@ -41,13 +41,15 @@ class Box:
         return Point((self.left + self.right) / 2, (self.top + self.bottom) / 2)
 
     def eye(self, knot: Point) -> Point:
-        """Where the thread is tied: on the edge that faces the knot, clear of the corners."""
-        corner = CORNER * (self.bottom - self.top)
-        if self.left <= knot.x_m <= self.right:
-            x = min(max(knot.x_m, self.left + corner), self.right - corner)
-            return Point(x, self.top if knot.y_m < self.top else self.bottom)
-        x = self.left if knot.x_m < self.left else self.right
-        return Point(x, min(max(knot.y_m, self.top + corner), self.bottom - corner))
+        """Where the thread is tied: on the edge, clear of the corners, where that is nearest to the knot."""
+        corner, (across, down) = CORNER * (self.bottom - self.top), knot
+        x = min(max(across, self.left + corner), self.right - corner)
+        y = min(max(down, self.top + corner), self.bottom - corner)
+        side = self.left if across - self.left < self.right - across else self.right
+        level = self.top if down - self.top < self.bottom - down else self.bottom
+        if (x - across) ** 2 + (level - down) ** 2 <= (side - across) ** 2 + (y - down) ** 2:
+            return Point(x, level)
+        return Point(side, y)
 
     def about(self, still: Point, share: float) -> "Box":
         """The same smaller, with one of its points where it was."""

@@ -1,9 +1,9 @@
-"""Where the tags of pins go: each near its point, none on another, few threads that cross.
+"""Where the tags of pins go: each near its point, none on another, no two threads across each other.
 
 Tags are placed by their numbers, so a new one leaves the others where they are, unless its point lies under
 one of them or beside their own points, or so many have come that all are drawn smaller. A tag whose thread
-is tangled then looks once more for a better place, or changes it with the one it is tangled with. In the
-thick of a crowd some threads still cross; no tag ever lies on another, nor off the sheet.
+is tangled then looks once more for a better place, or changes it with the one it is tangled with; in the end
+tags change places until no two threads cross. No tag ever lies on another, nor off the sheet.
 """
 
 from collections.abc import Iterator, Sequence
@@ -14,6 +14,7 @@ from math import cos, hypot, inf, pi, sin
 from shoprepair.gear.curve import Point
 from shoprepair.gear.diagram.box import Box
 from shoprepair.gear.diagram.tangles import Spot, of_two, tangles
+from shoprepair.gear.diagram.uncrossed import uncrossed
 from shoprepair.gear.diagram.view import View
 
 RINGS = (0.75, 1.15, 1.6, 2.2, 2.9, 3.7, 4.8, 6.2, 8.0, 10.5)
@@ -61,7 +62,7 @@ class Board:
             if (spot := self._best(number, placed)) is None:
                 return None
             placed.append(spot)
-        return self._untangled(placed)
+        return uncrossed(self._untangled(placed))
 
     def _best(self, number: int, others: Sequence[Spot]) -> Spot | None:
         """The cheapest place that covers nobody's point; else the cheapest that lies on no other tag."""
@@ -99,15 +100,17 @@ class Board:
 
     def _tried(self, number: int, stage: int) -> list[tuple[float, Spot]]:
         """The places of one ring round a point, or of the grid, the cheapest first."""
-        if (number, stage) not in self._kept:
+        key = self.knots[number], self.widths[number], stage
+        if key not in self._kept:
             corners = self._corners(number, self._rings(number)[stage:])
             spots = [spot for corner in corners for spot in self._within(number, *corner)]
             costs = ((self._cost(spot, number), spot) for spot in spots)
-            self._kept[number, stage] = sorted(costs, key=lambda each: each[0])
-        return self._kept[number, stage]
+            self._kept[key] = sorted(costs, key=lambda each: each[0])
+        return self._kept[key]
 
     @cached_property
-    def _kept(self) -> dict[tuple[int, int], list[tuple[float, Spot]]]:
+    def _kept(self) -> dict[tuple[Point, float, int], list[tuple[float, Spot]]]:
+        """Those at the very same point try the same places."""
         return {}
 
     def _corners(self, number: int, rings: list[float]) -> list[tuple[float, float]]:

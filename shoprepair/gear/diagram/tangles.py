@@ -29,6 +29,10 @@ class Spot:
         return Box(*self.knot, *self.knot).grown(KNOT * (self.box.bottom - self.box.top))
 
     @property
+    def width(self) -> float:
+        return self.box.right - self.box.left
+
+    @cached_property
     def thread(self) -> float:
         return hypot(self.eye.x_m - self.knot.x_m, self.eye.y_m - self.knot.y_m)
 
@@ -39,7 +43,7 @@ def tangles(spot: Spot, others: Sequence[Spot], most: float = inf) -> int:
     knot, eye, box, knotted = spot.knot, spot.eye, spot.box, spot.knotted
     for other in others:
         count += (
-            _cross(knot, eye, other.knot, other.eye)
+            (knot != other.knot and _cross(knot, eye, other.knot, other.eye))
             + _through(knot, eye, other.box)
             + _through(other.knot, other.eye, box)
         )
@@ -48,6 +52,11 @@ def tangles(spot: Spot, others: Sequence[Spot], most: float = inf) -> int:
         if count >= most:
             break
     return count
+
+
+def crossed(one: Spot, other: Spot) -> bool:
+    """Whether their threads cross; those of the same point never do."""
+    return one.knot != other.knot and _cross(one.knot, one.eye, other.knot, other.eye)
 
 
 def of_two(pair: tuple[Spot, Spot], rest: Sequence[Spot]) -> int:

@@ -113,13 +113,22 @@ def test_a_crowd_at_one_place_hides_none_of_its_points(drawn: Library, name: str
     assert covered(place(pins, sheet)) == []
 
 
+def on(value: float, start: float, length: float) -> float:
+    """To a tenth of a millimetre, and on the sheet."""
+    return round(min(max(value, start + 1e-3), start + length - 1e-3), 4)
+
+
+NOUGHT = 1e-18
+"""Of two areas in m² multiplied: what floats leave where three points lie on one line."""
+
+
 def crossings(placed: list[Placed]) -> list[tuple[int, int]]:
     lines = [(each.pin.number, Point(each.pin.x_m, each.pin.y_m), each.eye) for each in placed]
     return [
         (one, two)
         for i, (one, a, b) in enumerate(lines)
         for two, c, d in lines[i + 1 :]
-        if turns(a, b, c) * turns(a, b, d) < 0 and turns(c, d, a) * turns(c, d, b) < 0
+        if turns(a, b, c) * turns(a, b, d) < -NOUGHT and turns(c, d, a) * turns(c, d, b) < -NOUGHT
     ]
 
 
@@ -133,6 +142,32 @@ def test_no_two_threads_cross_where_forty_pins_are_spread_over_the_parts(drawn: 
     found = regions(planform)
     pins = [Pin(n, (part := found[n * 7 % len(found)]).x_m, part.y_m) for n in range(1, 41)]
     assert crossings(place(pins, view(shape(planform)))) == []
+
+
+@pytest.mark.parametrize("name", NAMES[::5])
+@pytest.mark.parametrize("reach", [0.0, 0.004, 0.02, 0.08, 1.0])
+@settings(max_examples=3, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(data=st.data())
+def test_no_two_threads_cross_however_up_to_forty_pins_crowd(
+    drawn: Library, name: str, reach: float, data: st.DataObject
+) -> None:
+    """At the very same spot, where all threads share an end, in a small patch, and strewn over the sheet."""
+    planform = drawn[name].planform
+    sheet, part = view(shape(planform)), data.draw(st.sampled_from(regions(planform)))
+    aside = st.tuples(st.floats(-1, 1), st.floats(-1, 1))
+    far = reach * sheet.width_m
+    pins = [
+        Pin(
+            n,
+            on(part.x_m + far * x, sheet.x_m, sheet.width_m),
+            on(part.y_m + far * y, sheet.y_m, sheet.height_m),
+        )
+        for n, (x, y) in enumerate(data.draw(st.lists(aside, min_size=2, max_size=40)), 1)
+    ]
+    placed = place(pins, sheet)
+    assert crossings(placed) == []
+    assert overlapping(placed) == []
+    assert inside(placed, sheet)
 
 
 def test_a_pin_set_elsewhere_leaves_the_other_tags_where_they_were(skarv: Planform) -> None:
@@ -206,3 +241,24 @@ def test_pins_that_travel_alone_are_those_of_the_whole_drawing(drawn: Library) -
 def test_a_drawing_to_tap_has_a_place_for_its_first_pin(drawn: Library) -> None:
     planform = drawn[NAMES[0]].planform
     assert '<g id="desk-pins"/>' in draw(planform, region_links=lambda part: f"#{part.id}", unique="desk")
+
+
+def test_pins_without_tags_are_points_alone(holm: Planform) -> None:
+    pins = [Pin(n, 0.1 * n, 0.654, Band.GROUNDED) for n in range(1, 4)]
+    drawing = draw(holm, pins=pins, detail="paper", tagged=False)
+    assert '<circle cx=".3" cy=".654"' in drawing
+    assert drawing.count('cy=".654"') == 3
+    assert "data-pin" not in drawing
+    assert 'class="threads"' not in drawing
+
+
+def test_the_edges_of_many_tags_are_finer(holm: Planform) -> None:
+    def edge(count: int) -> float:
+        pins = [Pin(n, 0.02 * n, 0.654, Band.REPAIR_FIRST) for n in range(1, count + 1)]
+        rect = draw(holm, pins=pins, detail="paper").rpartition("<rect ")[2]
+        wide, high = (
+            float(rect.partition(f' {name}="')[2].partition('"')[0]) for name in ("stroke-width", "height")
+        )
+        return wide / high
+
+    assert edge(40) < 0.6 * edge(12)

@@ -53,4 +53,5 @@ def test_a_thread_is_tied_to_the_edge_that_faces_its_point(
 
 
 def test_no_thread_is_tied_near_a_corner() -> None:
-    assert tag((5, -9), 0, 0).eye == Point(1, 0.28)
+    assert tag((5, -9), 0, 0).eye == Point(0.72, 0)
+    assert tag((9, -5), 0, 0).eye == Point(1, 0.28)
