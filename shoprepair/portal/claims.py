@@ -29,13 +29,14 @@ class Said(NamedTuple):
     number: int
     what: str
     repair: str
-    """Which repair, of which day."""
+    repaired_on: str
     decision: str
     """Empty while it is open; "ours" or "new"."""
     heading: str
     meaning: str
     words: str
     by: str
+    decided_on: str
     mended_by: str
     """Number of the other job that mends it; empty where this one does."""
     address: str
@@ -55,19 +56,14 @@ def _said(claim: Claim, job: Job, units: Units) -> Said:
     return Said(
         number=claim.damage.number,
         what=damage_title(claim.damage, units),
-        repair=f"{record.repair.name}, {claim_words.day(timezone.localdate(record.given_at))}",
+        repair=record.repair.name,
+        repaired_on=claim_words.day(timezone.localdate(record.given_at)),
         decision=decision.value,
         heading=WORDS.get(decision, gettext("It waits for the owner")),
         meaning=claim_letter.DECIDED.get(decision, OPEN),
         words=claim.words,
-        by=_by(claim),
+        by=str(claim.decided_by or "") if claim.decided_at else "",
+        decided_on=claim_words.day(timezone.localdate(claim.decided_at)) if claim.decided_at else "",
         mended_by=str(elsewhere or ""),
         address=links.path(link) if link else "",
     )
-
-
-def _by(claim: Claim) -> str:
-    """Who decided and when."""
-    if not claim.decided_at:
-        return ""
-    return f"{claim.decided_by}, {claim_words.day(timezone.localdate(claim.decided_at))}"
