@@ -115,6 +115,21 @@ def notes(means: list[Reading], tube: TestedTube) -> Iterator[Sentence]:
             )
             % {"units": units[0], "units_2": units[1]}
         )
+    yield from _gone_by(first, last, tube)
+    if any(reading.pressure_pa == 0 for reading in means[1:]):
+        yield Sentence(
+            gettext("The gauge reads 0: press the tube. If it is hard, the gauge is not on the valve.")
+        )
+    for before, after in pairwise(means):
+        if slip := _slip(before, after):
+            yield Sentence(
+                gettext("The reading of %(at)s looks like a slip of units.%(slip)s")
+                % {"at": moment(after.at), "slip": slip}
+            )
+
+
+def _gone_by(first: Reading, last: Reading, tube: TestedTube) -> Iterator[Sentence]:
+    """What changed round the tube between two readings: its height, the clocks, perhaps the weather."""
     if outside(first, tube) != outside(last, tube):
         yield Sentence(
             gettext(
@@ -134,16 +149,6 @@ def notes(means: list[Reading], tube: TestedTube) -> Iterator[Sentence]:
             ),
             {"weather": Quantity(WEATHER_PA, "Pa")},
         )
-    if any(reading.pressure_pa == 0 for reading in means[1:]):
-        yield Sentence(
-            gettext("The gauge reads 0: press the tube. If it is hard, the gauge is not on the valve.")
-        )
-    for before, after in pairwise(means):
-        if slip := _slip(before, after):
-            yield Sentence(
-                gettext("The reading of %(at)s looks like a slip of units.%(slip)s")
-                % {"at": moment(after.at), "slip": slip}
-            )
 
 
 def _by_itself(first: Reading, last: Reading, tube: TestedTube) -> Sentence:
