@@ -16,6 +16,7 @@ from shoprepair.portal.self_check.address import MOST_ALSO, QUESTIONS, Address
 from shoprepair.portal.self_check.answer import Shown
 from shoprepair.portal.self_check.steps import Choice, Step
 from shoprepair.portal.self_check.tree import Outcome, Tree
+from shoprepair.shop.unbroken import unbroken
 from shoprepair.shop.units import Units, say_length
 
 
@@ -73,7 +74,7 @@ def _rows(grown: Tree, units: Units) -> tuple[list[Asked], dict[str, dict[str, s
         for choice in steps.step(question, Address(told=told), units).choices:
             if known.setdefault(choice.code, choice) is choice:
                 said = steps.said(question, replace(told, **{question: choice.code}), units)
-                tags.setdefault(_name(question, of), {})[choice.code] = said
+                tags.setdefault(_name(question, of), {})[choice.code] = unbroken(said)
     return list(_questions(rows)), tags
 
 
@@ -116,7 +117,9 @@ def _told_to_the_script(grown: Tree, tags: dict[str, dict[str, str]], units: Uni
         "names": NAMES,
         "tags": tags,
         "lengths_mm": {code: round(longest * 1000) for code, longest in LENGTHS.items() if longest},
-        "lengths": {code: say_length(longest, units) for code, longest in LENGTHS.items() if longest},
+        "lengths": {
+            code: unbroken(say_length(longest, units)) for code, longest in LENGTHS.items() if longest
+        },
         "unknown": sentences,
         "verdicts": [verdict.code for verdict in Verdict],
         "rules": {code: RULES[code].verdict.code for code in _rules(grown)},
@@ -128,4 +131,9 @@ def _told_to_the_script(grown: Tree, tags: dict[str, dict[str, str]], units: Uni
 def _end(end: Outcome, sentences: list[str], units: Units) -> list[Any]:
     """Its rule, where it runs as said and in mm, and which sentences say what was not known."""
     at, unknown = end.runs_at_m, [sentences.index(str(one)) for one in end.unknown]
-    return [end.rule, "" if at is None else say_length(at, units), round(1000 * (at or 0), 1), unknown]
+    return [
+        end.rule,
+        "" if at is None else unbroken(say_length(at, units)),
+        round(1000 * (at or 0), 1),
+        unknown,
+    ]
