@@ -15,7 +15,8 @@ from shoprepair.gear.geometry import planform_area
 from shoprepair.gear.models import Cloth, Pattern, Tube
 from shoprepair.mechanics import assessment
 from shoprepair.mechanics.description import DEFAULT_CASES
-from shoprepair.shop import changes, journal
+from shoprepair.mechanics.domain import Refused
+from shoprepair.shop import changes, domain, journal
 from shoprepair.shop.models import Staff
 from shoprepair.shop.said import gettext
 
@@ -122,6 +123,13 @@ def _write(pattern: Pattern, fields: dict[str, Any], tubes: list[TubeChange]) ->
 
 def check(pattern: Pattern) -> None:
     """Draw the pattern and load it once. Raises ValueError with a sentence where it is no inflatable."""
+    try:
+        _check(pattern)
+    except Refused as refused:
+        raise ValueError(domain.said(refused)) from refused
+
+
+def _check(pattern: Pattern) -> None:
     drawn = describe.planform(pattern)
     edge = drawn.leading_edge
     for tube in (edge, *(strut.tube for strut in drawn.struts)):

@@ -8,7 +8,7 @@ from django.db import transaction
 
 from shoprepair.gear.describe import description
 from shoprepair.jobs.models import Damage, Job
-from shoprepair.jobs.stored import plain, read_back, stored
+from shoprepair.jobs.stored import read_back, stored
 from shoprepair.mechanics import assessment as mechanics
 from shoprepair.mechanics.description import (
     Answer,
@@ -23,10 +23,13 @@ from shoprepair.mechanics.description import (
     Fold,
     LoadCases,
     Place,
+    Sentence,
     Softens,
 )
+from shoprepair.shop import domain
 from shoprepair.shop.settings import cases as shop_cases
 from shoprepair.shop.units import sentence
+from shoprepair.shop.units.saying import stored_sentence
 
 COMPUTED = ("load_ratio", "urgency", "band", "assessment", "reason", "model_version")
 SEVEREST_FIRST = tuple(Band)
@@ -86,7 +89,8 @@ def assess_damage(damage: Damage, cases: LoadCases | None = None) -> Assessment 
         result = mechanics.assess(pattern, place_of(damage), finding, cases)
     except ValueError as refusal:
         _clear(damage)
-        damage.reason = plain(sentence(str(refusal)))
+        # English to all logic, and what each reader's sentence is made of.
+        damage.reason = stored_sentence(Sentence(domain.said(refusal))) | {"text": str(refusal)}
         return None
     damage.load_ratio = result.load_ratio if result.load_ratio < LARGEST_STORED_RATIO else None
     damage.urgency, damage.band = result.urgency, result.band.value

@@ -28,7 +28,7 @@ def gauge_after(
     to_ambient_pa: float = SEA_LEVEL_PA,
 ) -> float:
     """Gauge pressure of the same air at another temperature or height, the tube's volume unchanged."""
-    not_negative(gauge_pa, "pressure")
+    not_negative(gauge_pa, gettext_noop("pressure"))
     for kelvin in (from_k, to_k):
         positive(kelvin, gettext_noop("absolute temperature"))
     for ambient in (from_ambient_pa, to_ambient_pa):
@@ -60,19 +60,19 @@ def leak_rate(
     Over 101325 Pa and times 6e7 it is in standard millilitres a minute at that temperature. Negative
     when the readings say that air came in: one of them is wrong, or the tube had not settled.
     """
-    positive(volume_m3, "volume")
+    positive(volume_m3, gettext_noop("volume"))
     positive(seconds, gettext_noop("time between the readings"))
     for kelvin in (start_k, end_k):
         positive(kelvin, gettext_noop("absolute temperature"))
-    not_negative(gauge_start_pa, "pressure")
-    not_negative(gauge_end_pa, "pressure")
+    not_negative(gauge_start_pa, gettext_noop("pressure"))
+    not_negative(gauge_end_pa, gettext_noop("pressure"))
     lost = (gauge_start_pa + ambient_start_pa) / start_k - (gauge_end_pa + ambient_end_pa) / end_k
     return volume_m3 * (start_k if reference_k is None else reference_k) * lost / seconds
 
 
 def give_of_cloth(radius_m: float, stiffness_n_per_m: float, poisson: float = 0.3) -> float:
     """By which share a cloth tube swells per Pa; a leak rate grows by 1 + absolute pressure times this."""
-    positive(radius_m, "radius")
+    positive(radius_m, gettext_noop("radius"))
     positive(stiffness_n_per_m, gettext_noop("stiffness of the cloth"))
     return radius_m / stiffness_n_per_m * (2.5 - 2 * poisson)
 
@@ -87,8 +87,8 @@ def orifice_flow(
 
 def pinhole_diameter(mass_flow_kg_per_s: float, gauge_pa: float, kelvin: float) -> float:
     """Diameter in m of the one round hole that would leak as much at sea level."""
-    not_negative(mass_flow_kg_per_s, "flow")
-    positive(gauge_pa, "pressure")
+    not_negative(mass_flow_kg_per_s, gettext_noop("flow"))
+    positive(gauge_pa, gettext_noop("pressure"))
     return sqrt(4 * mass_flow_kg_per_s / (pi * _flux(gauge_pa, kelvin)))
 
 
@@ -96,7 +96,7 @@ def time_to_gauge(
     volume_m3: float, diameter_m: float, gauge_start_pa: float, gauge_end_pa: float, kelvin: float
 ) -> float:
     """Seconds until a round hole has let the pressure down from start to end, at one temperature."""
-    positive(volume_m3, "volume")
+    positive(volume_m3, gettext_noop("volume"))
     positive(diameter_m, gettext_noop("diameter of the hole"))
     hole = pi * diameter_m**2 / 4
     return volume_m3 / hole * _time_per_volume_and_hole(gauge_start_pa, gauge_end_pa, kelvin)
@@ -106,8 +106,8 @@ def pinhole_from_time(
     volume_m3: float, seconds: float, gauge_start_pa: float, gauge_end_pa: float, kelvin: float
 ) -> float:
     """Diameter in m of the one round hole that lets the pressure down from start to end in that time."""
-    positive(volume_m3, "volume")
-    positive(seconds, "time")
+    positive(volume_m3, gettext_noop("volume"))
+    positive(seconds, gettext_noop("time"))
     hole = volume_m3 / seconds * _time_per_volume_and_hole(gauge_start_pa, gauge_end_pa, kelvin)
     return sqrt(4 * hole / pi)
 
@@ -138,7 +138,7 @@ def wind_pressure(speed_m_per_s: float, density: float = 1.225) -> float:
 
 def _flux(gauge_pa: float, kelvin: float, ambient_pa: float = SEA_LEVEL_PA) -> float:
     """Air through a hole in kg/s per m2 of hole."""
-    not_negative(gauge_pa, "pressure")
+    not_negative(gauge_pa, gettext_noop("pressure"))
     positive(kelvin, gettext_noop("absolute temperature"))
     positive(ambient_pa, gettext_noop("outside pressure"))
     inside = gauge_pa + ambient_pa

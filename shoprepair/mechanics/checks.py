@@ -14,7 +14,7 @@ COVERS = frozenset({FindingKind.RESIDUE, FindingKind.STAIN})
 def check(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) -> None:
     """Raise ValueError with one plain sentence for the first figure out of its range."""
     _check_standing(pattern, cases)
-    within(place.station, "station")
+    within(place.station, gettext_noop("station"))
     within(place.fraction, gettext_noop("fraction of the way to the trailing edge"))
     _check_finding(finding)
     if finding.kind in COVERS and finding.under is not None:
@@ -34,8 +34,8 @@ def _check_standing(pattern: Pattern, cases: LoadCases) -> None:
 
 def _check_pattern(pattern: Pattern) -> None:
     positive(pattern.rated_pressure_pa, gettext_noop("rated pressure"))
-    positive(pattern.area_m2, "area")
-    positive(pattern.span_m, "span")
+    positive(pattern.area_m2, gettext_noop("area"))
+    positive(pattern.span_m, gettext_noop("span"))
     positive(pattern.chord_centre_m, gettext_noop("chord at the centre"))
     not_negative(pattern.chord_tip_m, gettext_noop("chord at the tip"))
     positive(pattern.leading_edge.length_m, gettext_noop("length of the leading edge"))
@@ -63,11 +63,11 @@ def _check_cases(cases: LoadCases) -> None:
         need(0 <= share <= 1, gettext_noop("The leading edge's share of the lift must lie between 0 and 1."))
     for factor in (cases.held_gust, cases.bridled_gust, cases.lift_coefficient):
         not_negative(factor, gettext_noop("gust or lift factor"))
-    not_negative(cases.held_wind_m_per_s, "wind")
-    not_negative(cases.bridled_wind_m_per_s, "wind")
+    not_negative(cases.held_wind_m_per_s, gettext_noop("wind"))
+    not_negative(cases.bridled_wind_m_per_s, gettext_noop("wind"))
     not_negative(cases.held_lift_cap_n, gettext_noop("most lift that a rider holds"))
     positive(cases.flaw_length_m, gettext_noop("flaw length"))
-    positive(cases.camber_share, "camber")
+    positive(cases.camber_share, gettext_noop("camber"))
 
 
 def _check_finding(finding: Finding) -> None:
@@ -76,4 +76,4 @@ def _check_finding(finding: Finding) -> None:
         finding.angle_rad is None or isfinite(finding.angle_rad), gettext_noop("The angle must be a number.")
     )
     if finding.length_m is not None:
-        positive(finding.length_m, "length")
+        positive(finding.length_m, gettext_noop("length"))

@@ -5,7 +5,7 @@ from math import inf
 
 from shoprepair.mechanics import air, span, tube
 from shoprepair.mechanics.description import Element, LoadCases, Pattern, Place, Strut, Tube
-from shoprepair.mechanics.domain import need, positive, within
+from shoprepair.mechanics.domain import Refused, need, positive, within
 from shoprepair.mechanics.words import gettext_noop
 
 RIDING = gettext_noop("riding")
@@ -53,7 +53,7 @@ class Site:
 
 def section(pattern: Pattern, place: Place) -> Section:
     """The tube that a place lies on: a handle on the centre strut, a bridle point on the leading edge."""
-    within(place.station, "station")
+    within(place.station, gettext_noop("station"))
     within(place.fraction, gettext_noop("fraction of the way to the trailing edge"))
     strut = _strut_under(pattern, place)
     if strut is None:
@@ -62,7 +62,7 @@ def section(pattern: Pattern, place: Place) -> Section:
 
 
 def leading_edge_section(pattern: Pattern, station: float) -> Section:
-    within(station, "station")
+    within(station, gettext_noop("station"))
     return _section(pattern.leading_edge, station, station)
 
 
@@ -74,7 +74,7 @@ def strut_section(pattern: Pattern, index: int, fraction: float = 0.0) -> Sectio
 def strut_of(pattern: Pattern, index: int | None) -> Strut:
     """The strut of a pattern by its number, counted from 0."""
     if index is None:
-        raise ValueError(gettext_noop("Say which strut this lies on."))
+        raise Refused(gettext_noop("Say which strut this lies on."))
     need(0 <= index < len(pattern.struts), gettext_noop("The pattern has no such strut."))
     return pattern.struts[index]
 

@@ -5,6 +5,7 @@ from enum import Enum, auto
 
 from shoprepair.mechanics import attachment, bladder, casing, sailcloth
 from shoprepair.mechanics.description import Element, Finding, FindingKind, LoadCases, Pattern, Place
+from shoprepair.mechanics.domain import Refused
 from shoprepair.mechanics.outcome import Outcome
 from shoprepair.mechanics.words import gettext_noop
 
@@ -78,5 +79,5 @@ def rule_for(place: Place, finding: Finding) -> Rule:
     """The rule for this kind of finding on this part; ValueError where the part cannot have it."""
     rule = _RULES[finding.kind].get(PARTS[place.element])
     if rule is None:
-        raise ValueError(OTHER_KIND)
+        raise Refused(OTHER_KIND)
     return rule

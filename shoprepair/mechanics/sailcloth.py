@@ -85,7 +85,7 @@ def sound(pattern: Pattern, place: Place, finding: Finding, cases: LoadCases) ->
 
 def chord_at(pattern: Pattern, station: float) -> float:
     """Chord in m, tapering evenly from the centre to the tip."""
-    within(station, "station")
+    within(station, gettext_noop("station"))
     return pattern.chord_centre_m + (pattern.chord_tip_m - pattern.chord_centre_m) * station
 
 

@@ -47,8 +47,8 @@ def bond_stresses(
     stiffness_b_n_per_m: float,
 ) -> tuple[float, float]:
     """Shear stress in Pa at the two ends of a glued lap: where cloth b ends, where cloth a ends."""
-    not_negative(tension_n_per_m, "tension")
-    positive(overlap_m, "overlap")
+    not_negative(tension_n_per_m, gettext_noop("tension"))
+    positive(overlap_m, gettext_noop("overlap"))
     positive(shear_modulus_pa, gettext_noop("shear modulus"))
     positive(adhesive_m, gettext_noop("adhesive thickness"))
     positive(stiffness_a_n_per_m, gettext_noop("stiffness of the cloth"))

@@ -36,8 +36,8 @@ def flaw_stress_factor(length_m: float, flaw_length_m: float) -> float:
 def bulging_factor(length_m: float, radius_m: float, thickness_m: float) -> float:
     """By how much the lips of a slit along a tube raise the hopeful factor as they bulge (Folias 1965)."""
     not_negative(length_m, gettext_noop("length of the cut"))
-    positive(radius_m, "radius")
-    positive(thickness_m, "thickness")
+    positive(radius_m, gettext_noop("radius"))
+    positive(thickness_m, gettext_noop("thickness"))
     return sqrt(1 + 1.61 * (length_m / 2) ** 2 / (radius_m * thickness_m))
 
 
@@ -65,8 +65,8 @@ def run_length(tension_n_per_m: float, strength_n_per_m: float, yarns_per_m: flo
     Zero when one broken yarn is too many; infinite when nothing pulls. Above a thousand times the
     tension in strength it says the length for a thousand times.
     """
-    not_negative(tension_n_per_m, "tension")
-    positive(strength_n_per_m, "strength")
+    not_negative(tension_n_per_m, gettext_noop("tension"))
+    positive(strength_n_per_m, gettext_noop("strength"))
     positive(yarns_per_m, gettext_noop("number of yarns per metre"))
     if tension_n_per_m == 0:
         return inf

@@ -40,7 +40,7 @@ def continuous_beam(
     need(len(spans_m) > 0, gettext_noop("A beam needs at least one span."))
     need(len(spans_m) == len(loads_n_per_m), gettext_noop("A beam needs one load for each span."))
     for span in spans_m:
-        positive(span, "span")
+        positive(span, gettext_noop("span"))
     turns = [load * span**3 / 24 for span, load in zip(spans_m, loads_n_per_m, strict=True)]
     moments = _three_moments(spans_m, turns, turns, end_moments_nm)
     shears = [
@@ -60,19 +60,19 @@ def bridled_moment(y_m: float, supports_m: Sequence[float], lift_n: float, half_
     need(abs(y_m) <= half_span_m, gettext_noop("The place must lie within the span."))
     outer = -_outboard_moment(y_m / half_span_m) * half_span_m
     pulls = zip(supports_m, _unit_pulls(tuple(supports_m), half_span_m), strict=True)
-    not_negative(lift_n, "lift")
+    not_negative(lift_n, gettext_noop("lift"))
     return lift_n * (outer + sum(pull * (at - y_m) for at, pull in pulls if at > y_m))
 
 
 def bridle_pulls(supports_m: Sequence[float], lift_n: float, half_span_m: float) -> tuple[float, ...]:
     """Pull in N of each bridle point under elliptical lift, in the order given."""
-    not_negative(lift_n, "lift")
+    not_negative(lift_n, gettext_noop("lift"))
     return tuple(lift_n * pull for pull in _unit_pulls(tuple(supports_m), half_span_m))
 
 
 def _check_held(station: float, lift_n: float, half_span_m: float) -> None:
-    within(station, "station")
-    not_negative(lift_n, "lift")
+    within(station, gettext_noop("station"))
+    not_negative(lift_n, gettext_noop("lift"))
     positive(half_span_m, gettext_noop("half span"))
 
 

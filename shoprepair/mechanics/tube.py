@@ -18,8 +18,8 @@ _SERIES_BELOW = 0.02
 
 def hoop_tension(pressure_pa: float, radius_m: float) -> float:
     """Tension around the tube in N/m: pressure times radius."""
-    not_negative(pressure_pa, "pressure")
-    positive(radius_m, "radius")
+    not_negative(pressure_pa, gettext_noop("pressure"))
+    positive(radius_m, gettext_noop("radius"))
     return pressure_pa * radius_m
 
 
@@ -59,8 +59,8 @@ def wrinkle_angle(moment_nm: float, pressure_pa: float, radius_m: float, thrust_
 
 
 def _end_force(pressure_pa: float, radius_m: float, thrust_n: float) -> float:
-    not_negative(pressure_pa, "pressure")
-    positive(radius_m, "radius")
+    not_negative(pressure_pa, gettext_noop("pressure"))
+    positive(radius_m, gettext_noop("radius"))
     force = pressure_pa * pi * radius_m**2 - thrust_n
     need(force >= 0, gettext_noop("The thrust pushes harder than the pressure holds; the tube buckles."))
     return force

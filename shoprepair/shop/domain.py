@@ -2,9 +2,18 @@
 
 from math import inf
 
-from django.utils.translation import gettext
+from shoprepair.mechanics.domain import Refused, need
+from shoprepair.shop.said import gettext
 
-from shoprepair.mechanics.domain import need
+
+def said(refused: ValueError) -> str:
+    """What the numbers refused, in the language that is spoken; of any other refusal its own words."""
+    if not isinstance(refused, Refused):
+        return str(refused)
+    words = gettext(refused.text)
+    return (
+        words % {name: gettext(value) for name, value in refused.values.items()} if refused.values else words
+    )
 
 
 def positive(value: float, what: str) -> None:

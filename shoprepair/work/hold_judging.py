@@ -99,7 +99,8 @@ def stored(judged: Judged, suspects: Iterable[Suspect] = (), *, reason: str = ""
 def _in_english(figure: Figure) -> dict[str, Any]:
     """A figure with the words that are looked up wherever it is shown."""
     words = {name: keep(getattr(figure, name)) for name in ("name", "formula", "source")}
-    return plain(figure) | {name: said[0] if isinstance(said, list) else said for name, said in words.items()}
+    kept: dict[str, Any] = plain(figure)
+    return kept | {name: said[0] if isinstance(said, list) else said for name, said in words.items()}
 
 
 def _leak(leak: Leak | None) -> dict[str, Any] | None:
