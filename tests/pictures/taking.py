@@ -12,7 +12,7 @@ from tests.measure.served import log_in
 from tests.pictures.table import BY_HAND, KINDS, PRINT, SIZES, SPECIAL, THEMED, THEMES, Special
 
 BROKEN = 500
-TALLEST = 12_000
+TALLEST = 16_000
 """Pixels down a page that are pictured."""
 PATIENCE_MS = 20_000
 LET_GO = """() => document.querySelectorAll("body *").forEach(each => {
