@@ -15,6 +15,8 @@ class Line:
     kind: str
     """repair, access, part or extra."""
     text: str
+    """In the language it is quoted in, and so for good: a quote that is out is an agreement, and its words
+    are what the customer saw. Said anew in another language they would be words that nobody agreed to."""
     detail: str = ""
     """How the amount comes about, in words."""
     operation_code: str = ""
