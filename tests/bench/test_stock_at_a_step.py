@@ -120,7 +120,7 @@ def test_more_than_there_is_is_refused_with_what_is_left(tomek: Client, step: St
         ("0", "more than nought"),
         ("1e400", "cannot be read"),
         ("9" * 59, "cannot be read"),
-        ("9" * 99, "at most 60"),
+        ("9" * 99, "At most 60"),
         ("<b>1</b>", "cannot be read"),
         ("2 m", "counted in square metres"),
     ],
