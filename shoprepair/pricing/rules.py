@@ -92,8 +92,9 @@ def _meanwhile(entries: Iterable[JournalEntry]) -> list[str]:
 
 
 def _named(changes: dict[str, list[Any]]) -> str:
+    """In one order everywhere: PostgreSQL keeps none of what is within an entry."""
     return ", ".join(
         gettext("%(replace)s from %(before)s to %(after)s")
         % {"replace": name.replace("_", " "), "before": before, "after": after}
-        for name, (before, after) in changes.items()
+        for name, (before, after) in sorted(changes.items())
     )

@@ -83,7 +83,7 @@ def test_each_change_is_told_with_all_that_it_changed_and_no_more_than_was_misse
     with pytest.raises(Stale) as refusal:
         rules.change(seen, who=owner, version=2, hourly_rate=Decimal(90))
     [told] = refusal.value.meanwhile
-    assert told == "Runa Selvaag changed tax percent from 8.00 to 19.00, tax name from Tax to Levy."
+    assert told == "Runa Selvaag changed tax name from Tax to Levy, tax percent from 8.00 to 19.00."
 
 
 def test_what_lies_on_a_bound_is_within_it(owner: Staff) -> None:
