@@ -10,7 +10,6 @@ from playwright.sync_api import BrowserContext, Error, Page, expect
 from shoprepair.jobs import checkin
 from shoprepair.jobs.models import Customer, Damage, Job, Stage
 from shoprepair.shop.models import Staff
-from shoprepair.shop.settings import current
 from shoprepair.work import steps, ticks
 from shoprepair.work.models import Tick
 from tests.browser.conftest import PHONE, axe_clean
@@ -99,14 +98,14 @@ def all_sent(page: Page) -> None:
 
 
 def test_a_page_opened_without_a_line_is_ours_and_goes_on_when_it_is_back(
-    trouble: Page, context: BrowserContext, counter: Staff, shop_name: str
+    trouble: Page, context: BrowserContext, counter: Staff
 ) -> None:
     page = trouble
     opened(page)
     context.set_offline(True)
     page.goto("/check-in/")
     expect(page.get_by_role("heading", name=GONE)).to_be_visible()
-    expect(page).to_have_title(f"{GONE} · {shop_name}")
+    expect(page).to_have_title(GONE)
     assert page.evaluate("getComputedStyle(document.body).fontFamily").startswith('"Atkinson')
     axe_clean(page)
     seen(page, "without-line")
@@ -424,11 +423,6 @@ def test_a_german_reader_is_spoken_to_in_german(
     page.locator("[data-kept-new]").tap()
     page.get_by_role("button", name="Auf diesem Gerät aufheben").tap()
     expect(page.locator("[data-wrong=name]")).to_contain_text("Schreib")
-
-
-@pytest.fixture
-def shop_name() -> str:
-    return current().name
 
 
 def test_a_job_that_was_checked_in_meanwhile_gets_what_was_said_as_a_note(
