@@ -1,7 +1,7 @@
 """The quote as its customer reads and answers it: lines, what may be chosen, what it comes to."""
 
 import re
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
@@ -9,6 +9,7 @@ from typing import NamedTuple
 from babel.numbers import get_currency_precision
 from django.utils.translation import gettext, ngettext
 
+from shoprepair.papers.context import in_runs
 from shoprepair.pricing import money, quotes, totals
 from shoprepair.pricing.models import Quote, QuoteLine
 from shoprepair.pricing.money import rounded
@@ -39,7 +40,7 @@ class Line(NamedTuple):
         """Which damages it is for: "For tags 1–3 and 7"; empty where the line says so itself."""
         if _NAMED.search(self.text) and set(map(str, self.damages)) <= set(re.findall(r"\d+", self.text)):
             return ""
-        runs = list(_runs(sorted(self.damages)))
+        runs = in_runs(self.damages)
         words = gettext(" and ").join([", ".join(runs[:-1]), runs[-1]] if len(runs) > 1 else runs)
         return (
             ngettext("For tag %(words)s", "For tags %(words)s", len(self.damages)) % {"words": words}
@@ -176,16 +177,6 @@ def _sums(quote: Quote, reckoned: totals.Totals) -> Iterator[Sum]:
     yield Sum("discount", discount, say(-reckoned.discount), shown=bool(quote.discount_percent))
     tax = f"{quote.tax_name}, {percent(quote.tax_percent)}"
     yield Sum("tax", tax, say(reckoned.tax), shown=bool(quote.tax_percent))
-
-
-def _runs(numbers: Sequence[int]) -> Iterator[str]:
-    """1, 2, 3, 7, 9, 10 as "1–3", "7", "9", "10"."""
-    start = 0
-    for place, number in enumerate(numbers):
-        if place + 1 == len(numbers) or numbers[place + 1] > number + 1:
-            run = numbers[start : place + 1]
-            yield from (f"{run[0]}–{run[-1]}",) if len(run) > 2 else map(str, run)
-            start = place + 1
 
 
 def cents(amount: Decimal) -> int:
