@@ -186,3 +186,14 @@ def test_all_that_is_wrong_with_gear_is_marked_at_once(client):
     assert "Choose the model, or measure it here." in page
     assert "At most 40 letters and signs fit here" in page
     assert "The year lies between 1990 and" in page
+
+
+def test_what_is_no_address_is_refused_beside_its_field_before_a_double_is_asked_about(client):
+    known, _ = somebody(phone="+47 5550199000", email="ida@example.org")
+    page = add(client, name="Ida Quist", email="no address").content.decode()
+
+    assert re.findall(r'id="id_(\w+)_error"', page) == ["email"]
+    assert "This is not a whole e-mail address. Write it like name@place.example." in page
+    assert "Is it perhaps this customer?" not in page
+    assert add(client, name="Ida Quist", email="no address", sure="yes").status_code == 422
+    assert list(Customer.objects.all()) == [known]

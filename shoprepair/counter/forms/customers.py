@@ -33,11 +33,12 @@ class CustomerForm(forms.Form):
         super().__init__(*args, label_suffix="", **options)
 
     def clean(self) -> dict[str, Any]:
-        """All that is wrong is said at once, also where the name is missing."""
+        """All that is wrong is said at once: where the name is missing, and before anybody is asked about
+        somebody much like them, too.
+        """
         said = self.cleaned_data
-        if self.errors:
-            typed = Customer(**{name: said.get(name, "") for name in CustomerForm.base_fields})
-            refuse_too(self, checkin.check_customer, typed)
+        typed = Customer(**{name: said.get(name, "") for name in CustomerForm.base_fields})
+        refuse_too(self, checkin.check_customer, typed)
         return said
 
 
