@@ -17,6 +17,7 @@ from shoprepair.jobs import links
 from shoprepair.office.forms.materials import MaterialForm
 from shoprepair.office.forms.price_rules import PriceRulesForm
 from shoprepair.pricing import catalogue, rules
+from shoprepair.pricing.catalogue_changes import CHANGEABLE, uses_of
 from shoprepair.pricing.models import Material, Operation
 from shoprepair.shop import outbox
 from shoprepair.shop.changes import newest
@@ -66,6 +67,7 @@ UNDONE_BY = {
     "holiday-remove": "holidays",
     "price-rules": "price-rules",
     "material": "material",
+    "operation": "operation",
     "operation-switch": "operation-switch",
     "operation-minutes": "operation",
     "mail-text-reset": "mail-text",
@@ -99,7 +101,7 @@ FOR_GOOD = {
 _CHANGES = """
 bench-hours bench-tick-decide claim-hold claim-pumped cloth-edit damage enquiry-is enquiry-model
 job-arrival job-correct load-figures mail-text my-look my-units office-self-check
-operation pattern-edit person person-password photo-place photo-share quote quote-change
+pattern-edit person person-password photo-place photo-share quote quote-change
 quote-line quote-worth re-assess repair repair-choose settings stock-rule work-rules my-pin
 my-second-factor my-second-factor-later set-up-shop set-up-prices set-up-tag status-answer
 passing-answer quote-answer
@@ -310,3 +312,35 @@ def test_a_materials_price_that_was_changed_comes_back(as_person, owner):
 
     undo(client, answer)
     assert Material.objects.get(pk=hose.pk).price == hose.price
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_an_operation_that_was_changed_comes_back_whole(as_person, owner, language):
+    library.load()
+    catalogue.load()
+    Staff.objects.filter(pk=owner.pk).update(language=language)
+    operation = Operation.objects.get(code="le-burst-rebuild")
+    names = (*CHANGEABLE, "step_codes")
+    was, used = {name: getattr(operation, name) for name in names}, uses_of(operation)
+    assert any(operation.step_codes)
+    assert used
+    client = as_person(owner)
+    sent = {
+        "name": "Burst",
+        "area": "casing",
+        "steps": "Mend it.",
+        "cover_terms": "None.",
+        "cover_months": "0",
+    }
+    sent |= dict.fromkeys(("set_up_minutes", "minutes_per_m", "minutes_per_m2", "drying_hours"), "1")
+    answer = client.post(
+        reverse("operation", args=[operation.pk]), sent | {"version": operation.version, "does": ""}
+    )
+    operation.refresh_from_db()
+    assert (operation.name, operation.steps, uses_of(operation)) == ("Burst", ["Mend it."], [])
+
+    undo(client, answer)
+    operation.refresh_from_db()
+    assert {name: getattr(operation, name) for name in names} == was
+    assert uses_of(operation) == used

@@ -85,11 +85,18 @@ def add_operation(*, who: Staff, uses: Sequence[Use] = (), **fields: Any) -> Ope
 
 @transaction.atomic
 def change_operation(
-    operation: Operation, *, who: Staff, version: int, uses: Sequence[Use] | None = None, **fields: Any
+    operation: Operation,
+    *,
+    who: Staff,
+    version: int,
+    uses: Sequence[Use] | None = None,
+    does: Sequence[str] | None = None,
+    **fields: Any,
 ) -> dict[str, list[Any]]:
     """Change an operation; answers what changed, each [before, after].
 
-    `version` is the one the person saw. Raises Stale when somebody changed it since, NameTaken, and
+    `version` is the one the person saw. `does` says what each step does, where that is known: else a step
+    keeps what the line did that it was. Raises Stale when somebody changed it since, NameTaken, and
     ValidationError with a sentence per field.
     """
     if unknown := set(fields) - {*CHANGEABLE, "active"}:
@@ -108,7 +115,8 @@ def change_operation(
     if found:
         changed = {name: fields[name] for name in found if name in fields}
         if "steps" in changed:
-            changed["step_codes"] = step_codes.carried(changed["steps"], held.steps, held.step_codes)
+            carried = step_codes.carried(changed["steps"], held.steps, held.step_codes)
+            changed["step_codes"] = carried if does is None else list(does)
         Operation.objects.filter(pk=held.pk).update(version=F("version") + 1, **changed)
         journal.record(held, "operation.changed", _said(held, found), who=who, changes=found)
     return found

@@ -21,7 +21,7 @@ from shoprepair.pricing.catalogue_changes import (
     uses_of,
 )
 from shoprepair.pricing.models import Material, Operation, OperationMaterial
-from shoprepair.pricing.step_codes import BEWARE
+from shoprepair.pricing.step_codes import BEWARE, read
 from shoprepair.shop.languages import gettext_lazy
 
 SPARE_ROWS = 3
@@ -123,6 +123,7 @@ class OperationForm(forms.Form):
     )
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
     key = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
+    does = forms.CharField(widget=forms.HiddenInput, required=False, max_length=400)
 
     def __init__(self, operation: Operation | None, *args: Any, **kwargs: Any) -> None:
         kwargs["initial"] = _initial(operation) | kwargs.get("initial", {})
@@ -156,6 +157,12 @@ class OperationForm(forms.Form):
     def clean_version(self) -> int:
         return self.cleaned_data["version"] or 0
 
+    def clean_does(self) -> list[str] | None:
+        """What each step does, as a notice brings it back; None where nobody says so."""
+        codes = self.cleaned_data["does"].split(",")
+        as_many = len(codes) == len(self.cleaned_data.get("steps", ()))
+        return [" ".join(sorted(read(code))) for code in codes] if any(codes) and as_many else None
+
     def fields_of_operation(self) -> dict[str, Any]:
         """The operation's fields as they are stored."""
         return {name: self.cleaned_data[name] for name in CHANGEABLE}
@@ -176,6 +183,14 @@ def _initial(operation: Operation | None) -> dict[str, Any]:
     fields = {name: getattr(operation, name) for name in (*CHANGEABLE, "version")}
     passes = PASSES if operation.cover_passes_on else FIRST_ONLY
     return fields | {"steps": "\n".join(operation.steps), "cover_passes_on": passes}
+
+
+def as_sent(operation: Operation) -> dict[str, str]:
+    """The operation as its page sends it, and what each step does, so that a notice can bring it back."""
+    pages = [OperationForm(operation), *UsesForm(operation).rows]
+    said = {field.html_name: field.value() for page in pages for field in page}
+    said["does"] = ",".join(operation.step_codes)
+    return {name: str(value) for name, value in said.items() if value is not None and value is not False}
 
 
 class UseForm(forms.Form):

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
-from shoprepair.office.forms.operations import LABELS, PASSES_ON, OperationForm, UsesForm
+from shoprepair.office.forms.operations import LABELS, PASSES_ON, OperationForm, UsesForm, as_sent
 from shoprepair.office.views.lines import Said, lines, shown
 from shoprepair.office.views.once import made
 from shoprepair.office.views.refused import say_stale
@@ -24,7 +24,7 @@ from shoprepair.pricing.catalogue_changes import (
 )
 from shoprepair.pricing.models import Operation
 from shoprepair.pricing.stale import Stale
-from shoprepair.shop import journal
+from shoprepair.shop import journal, undoing
 from shoprepair.shop.access import owner_only
 
 JOURNAL_LENGTH = 20
@@ -72,12 +72,14 @@ def _is_try(request: HttpRequest) -> bool:
 
 
 def _save(request: HttpRequest, operation: Operation, form: OperationForm, uses: UsesForm) -> bool:
+    before, version = as_sent(operation), form.cleaned_data["version"]
     try:
         changed = change_operation(
             operation,
             who=request.user,
-            version=form.cleaned_data["version"],
+            version=version,
             uses=uses.uses(),
+            does=form.cleaned_data["does"],
             **form.fields_of_operation(),
         )
     except NameTaken as refused:
@@ -90,17 +92,19 @@ def _save(request: HttpRequest, operation: Operation, form: OperationForm, uses:
     except ValidationError as refused:
         form.add_error(None, refused)
         return False
-    messages.success(request, _saved(changed))
+    _tell(request, operation, changed, before | {"version": version + 1})
     return True
 
 
-def _saved(changed: dict[str, Any]) -> str:
-    names = [LABELS[name] for name in changed]
-    return (
-        gettext("Saved: %(join)s.") % {"join": ", ".join(names)}
-        if names
-        else gettext("Nothing was different, so nothing was changed.")
-    )
+def _tell(
+    request: HttpRequest, operation: Operation, changed: dict[str, Any], before: dict[str, Any]
+) -> None:
+    """Say what was saved, with the way back to the operation as it was."""
+    if not changed:
+        messages.success(request, gettext("Nothing was different, so nothing was changed."))
+        return
+    words = gettext("Saved: %(join)s.") % {"join": ", ".join(str(LABELS[name]) for name in changed)}
+    undoing.tell(request, words, reverse("operation", args=[operation.pk]), **before)
 
 
 @owner_only
@@ -110,6 +114,7 @@ def take_minutes(request: HttpRequest, pk: int) -> HttpResponse:
     operation = get_object_or_404(Operation, pk=pk)
     sent = request.POST.get("version", "")
     version = int(sent) if sent.isascii() and sent.isdecimal() and len(sent) < 10 else 0
+    before = as_sent(operation)
     try:
         changed = take_measured(operation, who=request.user, version=version)
     except ValidationError as refused:
@@ -117,7 +122,7 @@ def take_minutes(request: HttpRequest, pk: int) -> HttpResponse:
     except ValueError as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, _saved(changed))
+        _tell(request, operation, changed, before | {"version": version + 1})
     return redirect("operation", pk=pk)
 
 
