@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import translation
 from django.utils.formats import date_format
 
-from shoprepair.jobs import checkin, damages, links
+from shoprepair.jobs import checkin, conversation, damages, links
 from shoprepair.jobs.models import Damage
 from shoprepair.pricing import money
 from shoprepair.pricing.models import Material, Operation
@@ -256,6 +256,14 @@ def test_figures_have_a_comma_where_the_language_has_one(language):
     with translation.override(language):
         assert say_length(4.2, Units()) == "4,20 m"
         assert "234,50" in money.say(money.Decimal("1234.50"), "USD")
+
+
+@pytest.mark.parametrize(
+    ("language", "said"), [("en", "2,000"), ("de", "2.000"), ("es", "2\N{NO-BREAK SPACE}000")]
+)
+def test_thousands_are_parted_as_the_language_parts_them(language, said):
+    with translation.override(language), pytest.raises(conversation.NotSaid, match=f" {re.escape(said)} "):
+        conversation.clean_text("x" * 2001, "")
 
 
 def test_days_are_written_as_each_language_writes_them():

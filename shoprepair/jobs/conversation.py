@@ -9,6 +9,7 @@ from django.utils import timezone
 from shoprepair.jobs import links
 from shoprepair.jobs.models import Job, Message
 from shoprepair.shop import journal, outbox, settings
+from shoprepair.shop.languages import thousands
 from shoprepair.shop.models import Staff
 from shoprepair.shop.said import gettext
 
@@ -110,7 +111,7 @@ def clean_text(text: str, when_empty: str) -> str:
                 "At most %(LONGEST_TEXT)s characters go into one message; this one has "
                 "%(text)s. Shorten it, or send it in two."
             )
-            % {"LONGEST_TEXT": f"{LONGEST_TEXT:,}", "text": f"{len(text):,}"},
+            % {"LONGEST_TEXT": thousands(LONGEST_TEXT), "text": thousands(len(text))},
             "text",
         )
     return text

@@ -6,7 +6,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from babel.numbers import format_currency, get_currency_precision, get_currency_symbol
 from django.utils.translation import gettext
 
-from shoprepair.shop.languages import active
+from shoprepair.shop.languages import active, thousands
 
 CENT = Decimal("0.01")
 MOST = Decimal("99999999.99")
@@ -71,7 +71,9 @@ def read(text: str, currency: str) -> Decimal:
         raise ValueError(gettext("Write an amount with two decimals or none, such as 1,234.50."))
     whole = re.sub(r"[.,]", "", match["whole"] or "0")
     if len(whole.lstrip("0")) > 8:
-        raise ValueError(gettext("That is too much. The largest amount is %(MOST)s.") % {"MOST": f"{MOST:,}"})
+        raise ValueError(
+            gettext("That is too much. The largest amount is %(MOST)s.") % {"MOST": thousands(MOST)}
+        )
     return Decimal(f"{whole}.{match['part'] or '0'}").quantize(CENT)
 
 

@@ -2,12 +2,13 @@
 
 from collections.abc import Callable
 from contextlib import ContextDecorator
+from decimal import Decimal
 from functools import lru_cache, wraps
 from typing import Any, ParamSpec, Protocol, TypeVar, cast
 
 from django.conf import settings
 from django.utils import translation
-from django.utils.formats import get_format
+from django.utils.formats import get_format, number_format
 from django.utils.html import escape
 from django.utils.translation import get_language, gettext
 
@@ -156,3 +157,8 @@ def begun_large(text: str) -> str:
 
 def _keeps_capitals() -> bool:
     return (get_language() or "").startswith("de")
+
+
+def thousands(number: int | Decimal) -> str:
+    """A large number with its thousands parted as the reader's language does it: "2,000", "2.000"."""
+    return number_format(number, force_grouping=True)

@@ -13,6 +13,7 @@ from shoprepair.jobs.conversation import LONGEST_NAME, LONGEST_TEXT, NotSaid
 from shoprepair.jobs.enquiries import contact
 from shoprepair.jobs.enquiries.contact import Contact
 from shoprepair.jobs.models import Enquiry
+from shoprepair.shop.languages import thousands
 
 MOST_DAMAGES = 5
 
@@ -67,9 +68,9 @@ def words(typed: str) -> str:
     except NotSaid:
         if len(typed) <= LONGEST_TEXT:
             return ""
-        sizes = {"most": LONGEST_TEXT, "has": len(typed)}
+        sizes = {"most": thousands(LONGEST_TEXT), "has": thousands(len(typed))}
         raise ValidationError(
-            gettext("%(most)d letters at most; this has %(has)d. Shorten it, and tell us the rest later.")
+            gettext("At most %(most)s characters; this has %(has)s. Shorten it, and tell us the rest later.")
             % sizes
         ) from None
 

@@ -11,6 +11,7 @@ from django.utils.translation import gettext
 
 from shoprepair.pricing.models import QuoteLine
 from shoprepair.pricing.money import MOST, within
+from shoprepair.shop.languages import thousands
 
 LONGEST_NOTE = 5000
 LONGEST_VALID_DAYS = 365
@@ -50,7 +51,7 @@ def _line_problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
         yield "kind", gettext("Choose one of the kinds shown.")
     for name in ("amount", "cost"):
         if name in fields and not within(fields[name], MOST):
-            yield name, gettext("An amount lies between nought and %(MOST)s.") % {"MOST": f"{MOST:,}"}
+            yield name, gettext("An amount lies between nought and %(MOST)s.") % {"MOST": thousands(MOST)}
     if "minutes" in fields and not within(fields["minutes"], MOST_MINUTES):
         yield (
             "minutes",
@@ -63,7 +64,10 @@ def _quote_problems(fields: dict[str, Any]) -> Iterator[tuple[str, str]]:
         if name in fields and not within(fields[name], Decimal(100)):
             yield name, gettext("A percentage lies between 0 and 100, with two decimals at most.")
     if "deposit_from" in fields and not within(fields["deposit_from"], MOST):
-        yield "deposit_from", gettext("An amount lies between nought and %(MOST)s.") % {"MOST": f"{MOST:,}"}
+        yield (
+            "deposit_from",
+            gettext("An amount lies between nought and %(MOST)s.") % {"MOST": thousands(MOST)},
+        )
     if len(note := fields.get("note", "")) > LONGEST_NOTE:
         yield (
             "note",

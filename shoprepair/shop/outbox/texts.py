@@ -8,6 +8,7 @@ from django.db.models import F
 
 from shoprepair.shop import journal
 from shoprepair.shop.changes import ChangedMeanwhile
+from shoprepair.shop.languages import thousands
 from shoprepair.shop.models import MailText, Staff
 from shoprepair.shop.outbox.program_texts import PROGRAM_TEXTS, SAMPLES
 from shoprepair.shop.outbox.wording import cleaned, fill, names_in, one_line
@@ -114,7 +115,7 @@ def check_one(code: str, field: str, words: str) -> None:
         raise TextRefused(
             field,
             gettext("At most %(longest)s characters; this has %(words)s.")
-            % {"longest": f"{longest:,}", "words": f"{len(words):,}"},
+            % {"longest": thousands(longest), "words": thousands(len(words))},
         )
     _check_placeholders(code, field, words)
 

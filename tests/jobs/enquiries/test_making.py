@@ -104,7 +104,7 @@ def test_what_the_shop_reads_is_in_the_shop_s_language():
         ("contact", "call me", "This phone number cannot be right"),
         ("contact", "ilka@@sand", "This e-mail address cannot be right"),
         ("contact", f"{'i' * 250}@sand.example", "This e-mail address cannot be right"),
-        ("words", "x" * 2001, "2000 letters at most; this has 2001"),
+        ("words", "x" * 2001, "At most 2,000 characters; this has 2,001"),
         ("comes", "by-kite", "Choose how it will come"),
     ],
 )
