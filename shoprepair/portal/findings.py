@@ -63,9 +63,12 @@ def shared_photos(job: Job) -> list[Photo]:
     return list(shown.order_by("id"))
 
 
-def drawing(job: Job, damages: Sequence[Damage], units: Units) -> SafeString:
-    """The gear with a numbered tag at each damage, which leads to the damage's words."""
-    pins = [_pin(damage, units) for damage in sorted(damages, key=lambda damage: damage.number)]
+def drawing(job: Job, damages: Sequence[Damage], units: Units, *, seen: bool = True) -> SafeString:
+    """The gear with a numbered tag at each damage, which leads to the damage's words.
+
+    Until the shop has `seen` the gear no tag bears a band, as none stands beside the words.
+    """
+    pins = [_pin(damage, units, seen=seen) for damage in sorted(damages, key=lambda damage: damage.number)]
     pattern = job.inflatable.pattern
     title = gettext("%(name)s, with what was found") % {"name": str(pattern)} if pins else str(pattern)
     (kept,) = kept_drawings.kept([pattern])
@@ -90,12 +93,12 @@ def _finding(damage: Damage, photos: tuple[Photo, ...], units: Units, mark: str)
     )
 
 
-def _pin(damage: Damage, units: Units) -> diagram.Pin:
+def _pin(damage: Damage, units: Units, *, seen: bool) -> diagram.Pin:
     return diagram.Pin(
         number=damage.number,
         x_m=damage.x_m,
         y_m=damage.y_m,
-        band=damage.band if damage.model_version else "",
+        band=damage.band if seen and damage.model_version else "",
         label=f"{finding_words(damage, units)}, {place_words(damage, units)}",
         href=f"#damage-{damage.number}",
     )

@@ -102,7 +102,7 @@ def _found(job: Job, units: Units, priced: dict[str, Any], told: Enquiry | None)
     return {
         "safety": safety(job, damages, units, _not_mended(priced), _not_asked(job, inside)),
         "found_inside": [finding for finding in found if finding.number in inside & asked],
-        "drawing": findings.drawing(job, damages, units),
+        "drawing": findings.drawing(job, damages, units, seen=told is None),
         "repaired": job.stage in DONE,
         "crowded": len(found) > findings.ROOMY,
         "found": found[: findings.SHOWN_AT_FIRST],

@@ -31,6 +31,15 @@ def test_until_the_gear_is_here_the_status_page_repeats_what_was_advised_and_no_
     assert "Do not inflate it; bring it in" in words(client.get(answer))
 
 
+def test_until_the_gear_is_here_no_tag_on_the_drawing_is_coloured_by_a_band(client, shop):
+    path = f"/s/{links.token(links.current(ask(CUT).job))}/"
+    drawn = client.get(path).context["drawing"]
+    assert "pin band-unknown" in drawn
+    assert "pin band-grounded" not in drawn
+    Job.objects.update(stage=Stage.CHECKED_IN)
+    assert "pin band-grounded" in client.get(path).context["drawing"]
+
+
 def test_the_slip_is_in_the_language_that_was_asked_in(client, shop):
     token = links.token(links.current(ask(CUT, language="de").job))
     assert f"/s/{token}/parcel-slip.pdf?lang=de" in client.get(f"/s/{token}/").content.decode()
