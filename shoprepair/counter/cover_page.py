@@ -53,6 +53,7 @@ def cover_page(cover: Cover, request: HttpRequest, **more: Any) -> dict[str, Any
         "gear": cover.inflatable,
         "told": told,
         "said": said,
+        "tag": tag,
         "passes_on": cover_words.PASSES_ON,
         "stays": cover_words.STAYS,
         "ending": standing.ending_of(cover),

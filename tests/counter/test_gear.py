@@ -1,12 +1,14 @@
 """A piece of gear over all its visits, and one of its covers opened."""
 
 import datetime
+from decimal import Decimal
 
 import pytest
 from django.urls import reverse
 
 from shoprepair.cover import endings, links
 from shoprepair.cover.models import Claim, Cover, Ending
+from shoprepair.cover.reading import Repair
 from shoprepair.jobs import links as status_links
 from shoprepair.jobs import search
 from shoprepair.jobs.models import Job, Ownership
@@ -189,6 +191,17 @@ class TestOneCover:
             ),
         ):
             assert words in said, words
+
+    def test_its_tag_is_told_as_its_number_on_the_record(self, client, wing):
+        assert "2 is its number on the cover record." in self.opened(client, 2)
+
+    def test_what_it_cost_is_not_said_again_where_it_is_what_it_was_sold_for(
+        self, as_person, owner, wing, monkeypatch
+    ):
+        monkeypatch.setattr(Repair, "cost_amount", property(lambda repair: Decimal(repair.amount)))
+        said = self.opened(as_person(owner))
+        assert "Sold for" in said
+        assert "Cost the shop" not in said
 
     def test_what_it_cost_is_the_owner_s_to_see(self, client, as_person, owner, wing):
         assert "$60.00" not in self.opened(client).split("The whole record")[0]
