@@ -21,17 +21,12 @@ from shoprepair.pricing.access.sheet import (
     INK,
     LEAST_THICK,
     LENGTH_WIDE,
-    PAPER,
     SIDE,
-    TAG_TALL,
-    TAG_WIDE,
     WIDE,
     WORDS,
     Row,
-    stroke,
-    write,
-    xy,
 )
+from shoprepair.pricing.access.tags import tags
 from shoprepair.pricing.tubes import LEADING_EDGE
 from shoprepair.shop.languages import begun_large
 from shoprepair.shop.units import Units, say_length
@@ -104,7 +99,7 @@ def _tube(row: Row, one: TubePlan, units: Units) -> str:
                 for opening, lane in zip(one.openings, _lanes(row, one.openings), strict=True)
                 for part in slit(row, opening, lane, units)
             ),
-            *_tags(row, damages),
+            *tags(row, damages),
         ),
     )
 
@@ -135,29 +130,3 @@ def _lanes(row: Row, openings: Sequence[Opening]) -> list[int]:
         lanes.append(1 - lanes[-1] if lanes and middle - before < LENGTH_WIDE else 0)
         before = middle
     return lanes
-
-
-def _tags(row: Row, damages: Sequence[Sequence[Reached]]) -> Iterator[str]:
-    """A numbered tag on a thread above each damage's place, beside one another."""
-    y, after = row.y - row.thick - TAG_TALL - 12, SIDE
-    for here in sorted(damages, key=lambda each: each[0].middle_m):
-        place = here[0].middle_m
-        middle = min(max(row.x(place), after + TAG_WIDE / 2), WIDE - TAG_WIDE / 2 - 2)
-        after = middle + TAG_WIDE / 2 + 6
-        knot = xy(row.x(place), row.y - 0.75 * row.half(place))
-        yield stroke("opened-thread", f"M{knot}L{xy(middle, y + TAG_TALL)}", 2)
-        yield element(
-            "rect",
-            "",
-            class_="opened-tag",
-            x=middle - TAG_WIDE / 2,
-            y=y,
-            width=TAG_WIDE,
-            height=TAG_TALL,
-            rx=9.0,
-            fill=PAPER,
-            stroke=INK,
-            stroke_width=2.5,
-        )
-        below = y + TAG_TALL / 2 + 0.35 * WORDS
-        yield write(str(here[0].damage), middle, below, "middle", "opened-number", weight="700")

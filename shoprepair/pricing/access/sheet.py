@@ -58,7 +58,24 @@ def stroke(class_: str, path: str, width: float, dashes: str | None = None) -> s
     )
 
 
-def write(words: str, x: float, y: float, anchor: str, class_: str, *, weight: str | None = None) -> str:
+def write(
+    words: str,
+    x: float,
+    y: float,
+    anchor: str,
+    class_: str,
+    *,
+    weight: str | None = None,
+    size: float | None = None,
+) -> str:
     return element(
-        "text", escape(words), class_=class_, x=x, y=y, text_anchor=anchor, fill=INK, font_weight=weight
+        "text",
+        escape(words),
+        class_=class_,
+        x=x,
+        y=y,
+        text_anchor=anchor,
+        fill=INK,
+        font_weight=weight,
+        font_size=size,
     )

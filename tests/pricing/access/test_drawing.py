@@ -72,3 +72,32 @@ def test_tags_of_neighbours_stand_beside_one_another(db):
     proposals.propose_job(job)
     tags = sorted(float(tag.get("x")) for tag in parts(access.drawing(job), "opened-tag"))
     assert all(after - before >= 46 for before, after in itertools.pairwise(tags))
+
+
+def tag_boxes(svg):
+    return [
+        (float(tag.get("x")), float(tag.get("x")) + float(tag.get("width")))
+        for tag in parts(svg, "opened-tag")
+    ]
+
+
+def a_crowded_job(count):
+    stocked()
+    job = a_job()
+    for at in range(count):
+        side = "left" if at % 2 else "right"
+        on_the_edge(job, 0.02 + 0.9 * at / count, "cut", mm=10, side=side, through_bladder="no")
+    proposals.propose_job(job)
+    return job
+
+
+def test_tags_of_forty_damages_stand_finer_beside_one_another_and_on_the_sheet(db):
+    boxes = tag_boxes(access.drawing(a_crowded_job(40)))
+    assert len(boxes) == 40
+    assert boxes[0][0] >= 0
+    assert boxes[-1][1] <= 1000
+    assert all(after[0] > before[1] for before, after in itertools.pairwise(boxes))
+
+
+def test_where_tags_would_be_too_fine_to_read_the_list_alone_names_the_damages(db):
+    assert not tag_boxes(access.drawing(a_crowded_job(45)))
