@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from django.utils.safestring import SafeString, mark_safe
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
 from shoprepair.gear.diagram.svg import element, group, number
 from shoprepair.pricing.layup import BETWEEN_ROWS_M, EDGE_M, Layup
@@ -22,7 +22,10 @@ WIDE, TALL = 440, 340
 """The sheet, in its own steps of about a pixel."""
 LEFT, TOP = 26, 22
 PLAN_WIDE, PLAN_TALL = 288, 170
-SECTION_AT = 284
+SECTION_BELOW = 92
+"""From the plan to its cut, with the measure between them."""
+SEAM_TALL = 52.0
+"""A seam's strip is as tall as it needs to be seen: one of a metre would else be a hair."""
 PLY = 7
 """Thickness of a ply in the cut; cloth itself would be too thin to see."""
 WORDS = 21
@@ -43,6 +46,7 @@ class _Cut:
     sides: tuple[str, str]
     """What the two sides of the outline are called."""
     said: str
+    least_tall: float = 0.0
 
     @property
     def scale(self) -> float:
@@ -53,8 +57,20 @@ class _Cut:
     def box(self) -> tuple[float, float, float, float]:
         """Left, top, right and bottom of the outline on the sheet."""
         wide, tall = (side * self.scale for side in self.outline_m)
+        tall = max(tall, self.least_tall)
         left, top = MIDDLE_X - wide / 2, MIDDLE_Y - tall / 2
         return left, top, left + wide, top + tall
+
+    @property
+    def section(self) -> float:
+        """Where the cut lies under the plan."""
+        return self.box[3] + SECTION_BELOW
+
+    @property
+    def sheet(self) -> str:
+        """Of the sheet what is drawn on: a narrow strip leaves nothing empty above and under it."""
+        _, top, _, bottom = self.box
+        return f"0 {number(top - TOP, 1)} {WIDE} {number(TALL - PLAN_TALL + bottom - top, 1)}"
 
 
 MIDDLE_X, MIDDLE_Y = LEFT + PLAN_WIDE / 2, TOP + PLAN_TALL / 2
@@ -83,7 +99,7 @@ def draw(sized: Sized, units: Units) -> SafeString:
             "svg",
             "".join(parts),
             class_="patch",
-            viewBox=f"0 0 {WIDE} {TALL}",
+            viewBox=cut.sheet,
             role="img",
             aria_label=_said(cut, units),
             focusable="false",
@@ -134,6 +150,7 @@ def _seam(seam: Seam) -> _Cut:
         sides=(gettext("%(length)s sewn anew"), ""),
         said=gettext("%(rows)s rows") % {"rows": seam.rows}
         + (gettext(" over %(tapes)s strips of cloth") % {"tapes": seam.tapes} if seam.tapes else ""),
+        least_tall=SEAM_TALL,
     )
 
 
@@ -169,17 +186,15 @@ def _plan(cut: _Cut) -> Iterator[str]:
 def _seam_plan(cut: _Cut, tapes: int) -> Iterator[str]:
     """Rows from sound stitching to sound stitching, over the stretch that opened."""
     left, top, right, bottom = cut.box
-    # As tall as it needs to be seen: a seam of a metre would else be a hair.
-    half = max((bottom - top) / 2, 26.0)
     look = {"fill": "#eee", "stroke": INK, "stroke_width": "2" if tapes else "0.75"}
     yield element(
         "rect",
         "",
         class_="patch-cloth",
         x=left,
-        y=MIDDLE_Y - half,
+        y=top,
         width=right - left,
-        height=2 * half,
+        height=bottom - top,
         **look,
     )
     yield _gash(cut)
@@ -231,7 +246,6 @@ def _measures(cut: _Cut, units: Units, *, lengthwise_only: bool) -> Iterator[str
     """How long and how wide, on measure lines beside the outline."""
     left, top, right, bottom = cut.box
     along, around = (say_length(side, units) for side in cut.outline_m)
-    bottom = max(bottom, MIDDLE_Y + 26) if lengthwise_only else bottom
     y, x = bottom + 12, right + 12
     yield _line(f"M{left:.1f} {y:.1f}H{right:.1f}M{left:.1f} {y - 5:.1f}v10M{right:.1f} {y - 5:.1f}v10")
     yield _words(cut.sides[0] % {"length": along}, MIDDLE_X, bottom + 36, "middle")
@@ -246,7 +260,7 @@ def _measures(cut: _Cut, units: Units, *, lengthwise_only: bool) -> Iterator[str
 def _section(cut: _Cut) -> Iterator[str]:
     """Cut through: what lies outside above the torn cloth, what lies inside beneath it."""
     left, _, right, _ = cut.box
-    y = SECTION_AT
+    y = cut.section
     # A ply laid on from outside alone covers cloth that is worn, not torn.
     gap = max(cut.damage_m[0] * cut.scale, 8) / 2 if cut.inside else 0
     first, last = LEFT - 14, LEFT + PLAN_WIDE + 14
@@ -257,13 +271,15 @@ def _section(cut: _Cut) -> Iterator[str]:
     for ply in (*outside, *inside):
         yield _ply(left, ply, right - left, "patch-ply", "#ccc")
     yield _threads(cut, min((*outside, y)) - 5, max((*inside, y)) + PLY + 5)
-    yield _words(gettext("%(outside)s outside") % {"outside": cut.outside}, WIDE - 2, y - 7, "end")
-    yield _words(gettext("%(inside)s inside") % {"inside": cut.inside}, WIDE - 2, y + 30, "end")
+    if cut.outside:
+        yield _words(gettext("%(outside)s outside") % {"outside": cut.outside}, WIDE - 2, y - 7, "end")
+    if cut.inside:
+        yield _words(gettext("%(inside)s inside") % {"inside": cut.inside}, WIDE - 2, y + 30, "end")
 
 
 def _seam_section(cut: _Cut) -> Iterator[str]:
     """Cut across a seam: two cloths that lap, the rows through both, strips beneath where there are some."""
-    y, lap = SECTION_AT, 40 + 6 * len(cut.rows_in_m)
+    y, lap = cut.section, 40 + 6 * len(cut.rows_in_m)
     yield _ply(LEFT - 14, y, MIDDLE_X + lap / 2 - LEFT + 14, "patch-casing", "#888")
     yield _ply(
         MIDDLE_X - lap / 2, y + PLY + 3, LEFT + PLAN_WIDE + 14 - MIDDLE_X + lap / 2, "patch-casing", "#888"
@@ -277,7 +293,7 @@ def _seam_section(cut: _Cut) -> Iterator[str]:
     yield _thread("".join(f"M{x:.1f} {y - 5:.1f}V{bottom:.1f}" for x in xs))
     if cut.inside:
         yield _words(
-            gettext("%(inside)s strips") % {"inside": cut.inside} if cut.inside > 1 else "1 strip",
+            ngettext("%(inside)s strip", "%(inside)s strips", cut.inside) % {"inside": cut.inside},
             WIDE - 2,
             y + 36,
             "end",

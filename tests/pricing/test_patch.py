@@ -93,3 +93,25 @@ def test_a_seam_is_drawn_with_the_strips_beneath_it(tapes, said, metric):
     )
     words = "".join(ElementTree.fromstring(draw(replace(sewn, tapes=tapes), metric)).itertext())
     assert (said or "strip") in words if said else "strip" not in words
+
+
+def test_a_narrow_strip_leaves_nothing_empty_above_and_under_it(metric):
+    tall, narrow = (
+        float(ElementTree.fromstring(draw(sized, metric)).get("viewBox").split()[-1])
+        for sized in (
+            layup((0.1, 0.1)),
+            seam(opened_m=0.5, tension_n_per_m=LINE_TENSION, cloth_n_per_m=CLOTH),
+        )
+    )
+    assert narrow < 0.75 * tall
+
+
+def test_a_side_without_a_ply_is_not_counted(metric):
+    only_outside = replace(layup((0.03, 0.03)), plies_inside=0, plies_outside=1)
+    assert "1 outside" in draw(only_outside, metric)
+    assert "inside" not in "".join(ElementTree.fromstring(draw(only_outside, metric)).itertext())
+
+
+def test_a_single_strip_under_a_seam_is_one(metric):
+    taped = replace(seam(opened_m=0.5, tension_n_per_m=LINE_TENSION, cloth_n_per_m=CLOTH), tapes=1)
+    assert "1 strip" in ElementTree.fromstring(draw(taped, metric)).itertext()
