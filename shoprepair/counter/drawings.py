@@ -11,7 +11,7 @@ from django.utils.translation import gettext
 from shoprepair.gear import diagram, kept_drawings
 from shoprepair.gear.describe import description, planform
 from shoprepair.gear.diagram import camera_marks as diagram_marks
-from shoprepair.gear.plot import strength_plot
+from shoprepair.gear.plot import GROWN_TEXT, strength_plot
 from shoprepair.jobs import photo_places
 from shoprepair.jobs.models import Damage, Job, Photo
 from shoprepair.jobs.words import damage_title
@@ -76,7 +76,7 @@ def sheet_drawings(
         ),
         "legend": list(_legend()),
         # One picture to a screen reader: it holds no links.
-        "plot": strength_plot(described, cases, [replace(pin, href="") for pin in pins]),
+        "plot": strength_plot(described, cases, [replace(pin, href="") for pin in pins], letters=GROWN_TEXT),
     }
 
 

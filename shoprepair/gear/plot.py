@@ -28,6 +28,8 @@ UNSEEN = 0.2
 TOPS = (0.25, 0.5, 0.75, 1.0)
 TEXT, WIDE = 17.0, 0.58
 """Height of the letters, and how wide one is over that at most."""
+GROWN_TEXT = 28.0
+"""Height of the letters where a page shows the wide plot on a phone: `.plot text` of its style sheet."""
 TAG_SHARE = 0.044
 MOST_TAGS = 12
 """More would lie over one another: of more pins those that carry most of their strength have one."""
@@ -57,12 +59,11 @@ class Word:
     y: float
     anchor: str
 
-    @property
-    def room(self) -> Box:
-        """What it takes at most."""
-        wide = WIDE * TEXT * len(self.said)
+    def room(self, letters: float = TEXT) -> Box:
+        """What it takes at most, written so high."""
+        wide = WIDE * letters * len(self.said)
         left = self.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[self.anchor] * wide
-        return Box(left, self.y - TEXT, left + wide, self.y + 0.3 * TEXT)
+        return Box(left, self.y - letters, left + wide, self.y + 0.3 * letters)
 
 
 def strength_plot(
@@ -73,11 +74,13 @@ def strength_plot(
     title: str = "",
     unique: str = "plot",
     width: float = WIDTH,
+    letters: float = TEXT,
 ) -> SafeString:
     """Load ratio of sound cloth on the leading edge from the left tip to the right, as <svg>.
 
     Pins stand on the curve at their station; those known to lie on something else are left out. A pin that
-    tells its load ratio gets a stem from the curve up to it, cut off at the top of the plot.
+    tells its load ratio gets a stem from the curve up to it, cut off at the top of the plot. No tag lies on a
+    word, be it written `letters` high.
     """
     curve = [(u, assessment.sound_load_ratio(pattern, abs(u), cases)) for u in _stations(pattern)]
     shown = [pin for pin in pins if pin.element in ON_THE_EDGE]
@@ -88,7 +91,7 @@ def strength_plot(
     tags = [replace(pin, x_m=(at := axes(*on)).x_m, y_m=at.y_m) for pin, on in zip(shown, stood, strict=True)]
     tags = sorted(tags, key=lambda pin: -(pin.load_ratio or 0.0))[:MOST_TAGS]
     sheet, words = View(0.0, 0.0, width, HEIGHT), [*_words(axes), *_bands_named(axes)]
-    pinned = draw_pins(tags, sheet, share=TAG_SHARE, clear=tuple(word.room for word in words))
+    pinned = draw_pins(tags, sheet, share=TAG_SHARE, clear=tuple(word.room(letters) for word in words))
     return mark_safe(_svg(body + pinned + _said(words), unique, sheet))  # noqa: S308
 
 

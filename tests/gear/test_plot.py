@@ -1,12 +1,14 @@
 import re
 from itertools import pairwise
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from django.conf import settings
 
 from shoprepair.gear.diagram import Pin
 from shoprepair.gear.diagram.box import Box
-from shoprepair.gear.plot import NARROW, TOPS, Axes, Word, strength_plot
+from shoprepair.gear.plot import GROWN_TEXT, NARROW, TEXT, TOPS, Axes, Word, strength_plot
 from shoprepair.mechanics.assessment import sound_load_ratio
 from shoprepair.mechanics.description import DEFAULT_CASES, Band, Element
 from tests.gear.conftest import NAMES, Library
@@ -79,23 +81,34 @@ def test_on_a_phone_the_plot_says_the_same_half_as_wide(drawn: Library) -> None:
     assert 'viewBox="0 0 320 ' in narrow
 
 
+@pytest.mark.parametrize("letters", [TEXT, GROWN_TEXT])
 @pytest.mark.parametrize("name", NAMES[::4])
-def test_no_tag_hides_a_word_and_no_thread_strikes_one_through(drawn: Library, name: str) -> None:
+def test_no_tag_hides_a_word_and_no_thread_strikes_one_through(
+    drawn: Library, name: str, letters: float
+) -> None:
     one = drawn[name]
     half = one.planform.half_span_m
     pins = [
         Pin(n, half * (n / 20 - 1), 0.0, Band.REPAIR_FIRST, load_ratio=0.1 + n / 60) for n in range(1, 41)
     ]
-    root = ElementTree.fromstring(strength_plot(one.pattern, DEFAULT_CASES, pins))
+    root = ElementTree.fromstring(strength_plot(one.pattern, DEFAULT_CASES, pins, letters=letters))
 
     above, *_ = [at for at, group in enumerate(root) if group.get("class") == "plot-words"]
     assert above > max(at for at, group in enumerate(root) if group.get("class") in {"threads", "tags"})
     rooms = [
-        Word(text.text or "", float(text.get("x")), float(text.get("y")), text.get("text-anchor")).room
+        Word(text.text or "", float(text.get("x")), float(text.get("y")), text.get("text-anchor")).room(
+            letters
+        )
         for text in root[above]
     ]
     assert len(rooms) > 9
     assert [tag for tag in tags(root) if tag.on_any(rooms)] == []
+
+
+def test_the_job_sheet_writes_no_word_larger_than_its_plot_leaves_room_for() -> None:
+    rules = (Path(settings.BASE_DIR) / "static/css/job.css").read_text()
+    written = [float(size) for size in re.findall(r"\.plot text { font-size: (\d+)px; }", rules)]
+    assert max(written) == GROWN_TEXT
 
 
 def tags(root: ElementTree.Element) -> list[Box]:
