@@ -40,17 +40,17 @@ def obstacle() -> str:
     Empty is also a shop that was only just begun: one person, settings and the library. They give way.
     """
     found = [
-        f"{table.words} {count}"
+        f"{table.words}: {count}"
         for table in tables()
         if table.label not in registry.BEGUN and (count := table.count())
     ]
     if (people := Staff.objects.count()) > 1:
-        found.append(gettext("people %(people)s") % {"people": people})
+        found.append(gettext("people: %(people)s") % {"people": people})
     if not found:
         return ""
     some = ", ".join(found[:4])
     if len(found) > 4:
-        some = gettext("%(some)s and more") % {"some": some}
+        some = gettext("%(some)s, and more") % {"some": some}
     return gettext(
         "This shop is not empty: it has records (%(some)s). An archive comes only into an empty shop, so "
         "that nothing is mixed or lost. Begin a shop in a new folder and bring it in there."

@@ -102,7 +102,7 @@ def test_no_password_leaves_with_an_archive(archive):
 
 def test_a_shop_that_is_not_empty_keeps_what_it_has(archive):
     JobFactory()
-    with pytest.raises(ArchiveRefused, match=r"This shop is not empty: it has .*customers 1, jobs 1"):
+    with pytest.raises(ArchiveRefused, match=r"This shop is not empty: it has .*customers: 1, jobs: 1"):
         bring_in(archive)
     with pytest.raises(CommandError, match="not empty"):
         call_command("import_shop", str(archive))
