@@ -58,7 +58,7 @@ def _beside(damage: Damage, covers: list[Cover], url: str, units: Units) -> Line
     nearest = met[0]
     near = nearest.meeting.relation != "misses" and nearest.meeting.same_surface
     words = _near(nearest, units) if near else _far(len(met))
-    return Line(words, gettext("Compare") if near else gettext("Look all the same"), url, near)
+    return Line(words, gettext("Compare") if near else gettext("Look anyway"), url, near)
 
 
 def _near(met: Met, units: Units) -> str:

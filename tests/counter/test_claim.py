@@ -193,7 +193,7 @@ def test_the_panel_and_the_job_sheet_name_the_cover_that_a_damage_meets(client, 
     far = on_the_canopy(damage.job, 0.4, "tear", mm=60)
     sheet = said(client.get(f"/jobs/{damage.job.number}/"))
     assert re.search(rf"\d+ mm inside cover {cover}: .* Compare", sheet)
-    assert "earlier repairs. Look all the same" in sheet
+    assert "earlier repairs. Look anyway" in sheet
     panel = said(client.get(f"/jobs/{damage.job.number}/check-in/?damage={damage.number}"))
     assert f"inside cover {cover}" in panel
     assert far.number == 2
