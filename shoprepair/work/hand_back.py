@@ -19,6 +19,7 @@ from shoprepair.shop.said import Said, gettext
 from shoprepair.work import invoices, signals, signature
 from shoprepair.work.guards import every_step_over, every_tube_holds, second_person_looked
 from shoprepair.work.models import HandBack
+from shoprepair.work.models.hand_back import known_way
 
 LONGEST_KNOWN_BY = 200
 LONGEST_REASON = 200
@@ -188,6 +189,7 @@ def _told(given: HandBack) -> str:
 def _said_known(given: HandBack) -> str:
     """How they were known, to be told in any language later."""
     way, _, more = given.known_by.partition(": ")
+    way = known_way(way)[:]
     return Said.of(
         given.known, ["%(way)s: %(more)s", {"way": [way, {}], "more": more}] if more else [way, {}]
     )

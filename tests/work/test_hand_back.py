@@ -234,6 +234,15 @@ def test_how_a_taker_was_known_is_said_in_the_readers_language(paid: Job, counte
         assert "erkannt: ein Ausweis: passport" in again_said(journal.entries(paid).first().said)
 
 
+def test_a_taker_known_in_person_was_known_by_sight(paid: Job, counter: Staff) -> None:
+    out = give(paid, "Ilka", "in person", SIGNED, who=counter)
+    assert (out.known_by, out.known) == ("in person", "sight")
+    written = journal.entries(paid).first()
+    assert written.text == "Handed back to Ilka, known by sight."
+    with translation.override("de"):
+        assert "erkannt: persönlich" in again_said(written.said)
+
+
 def test_who_signed_on_paper_signs_no_screen(paid: Job, counter: Staff) -> None:
     out = give(paid, "Ilka", "in person", [], who=counter, on_paper=True)
     assert (out.on_paper, out.signature) == (True, [])

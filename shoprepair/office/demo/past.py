@@ -22,6 +22,7 @@ from shoprepair.pricing import signals
 from shoprepair.shop import journal
 from shoprepair.work import agreed, hold_tests, invoices
 from shoprepair.work.models import HandBack, HoldReading, Payment
+from shoprepair.work.models.hand_back import known_words
 
 WAY = (Stage.GO_AHEAD, Stage.BENCH, Stage.HOLD_TEST, Stage.READY, Stage.HANDED_BACK)
 LABELS = {(way.start, way.to): way.label for way in stages.TRANSITIONS}
@@ -88,7 +89,7 @@ class Past:
             job=job, taker_name=name, known_by=known_by, signature=signature, **who
         )
         heappush(self._leaving, (at, job.number, given))
-        told = f"Handed back to {name}, known by {known_by}."
+        told = f"Handed back to {name}, known by {known_words(known_by)}."
         journal.record(job, "hand-back.given", told, who=counter)
 
 

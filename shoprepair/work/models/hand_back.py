@@ -14,13 +14,20 @@ KNOWN_BY = {
     "person": gettext_lazy("in person"),
 }
 """How a taker may be known. Kept in these English words, so that each reader has them in their own."""
+BY_SIGHT = gettext_lazy("sight")
 
 
 def known_words(kept: str) -> str:
-    """How a taker was known, in the reader's language: "a document: passport", "in person"."""
+    """How a taker was known, in the reader's language: known by "a document: passport", by "sight"."""
     way, colon, more = kept.partition(": ")
-    said = next((str(each) for each in KNOWN_BY.values() if each == way), way)
-    return f"{said}{colon}{more}"
+    return f"{known_way(way)!s}{colon}{more}"
+
+
+def known_way(kept: str) -> str:
+    """One of the ways, to be said behind "known by"; other words as they were written."""
+    if kept == KNOWN_BY["person"]:
+        return BY_SIGHT
+    return next((each for each in KNOWN_BY.values() if each == kept), kept)
 
 
 class Invoice(models.Model):
