@@ -131,5 +131,5 @@ def _read_with_plain_blanks(self: Client, **request: Any) -> Any:
     return answer
 
 
-_PARTED = re.compile(rb"(?<=\d)\xc2\xa0(?=[A-Za-z%\xc2\xe2\d])")
+_PARTED = re.compile(rb"(?<=[\d.])\xc2\xa0(?=[A-Za-z%\xc2\xe2\d])|(?<=\xc2\xa0de)\xc2\xa0")
 Client.request = _read_with_plain_blanks  # type: ignore[method-assign]

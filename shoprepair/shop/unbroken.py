@@ -1,4 +1,5 @@
-"""No line of a page ends between a figure and its unit: U+00A0 stands there [ISO 80000-1, 7.1.4].
+"""No line of a page ends between a figure and its unit, or a day and its month: U+00A0 stands there
+[ISO 80000-1, 7.1.4].
 
 What is kept, sent as a letter or taken away as CSV and JSON holds plain blanks, and so does whatever stands
 in a field to be typed over. A page is what is read, so it is written there, on its way out.
@@ -15,8 +16,19 @@ NO_BREAK = "\N{NO-BREAK SPACE}"
 _UNITS = (
     "mm|cm|m|m²|in|ft|mbar|bar|psi|kPa|Pa|kN/m|N/m|kN|N m|N|m/s|kg|g|g/m²|l|ml|min|h|s|%|°C|°F|kB|MB|GB|€|£"
 )
+_MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec January February March April June July August"
+_MONTHS += (
+    " September October November December Mär Mai Okt Dez Januar Februar März Juni Juli Oktober Dezember"
+)
+_MONTHS += (
+    " ene feb mar abr may jun jul ago sep oct nov dic enero febrero marzo abril mayo junio julio agosto"
+)
+_MONTHS += " septiembre octubre noviembre diciembre"
+_MONTH = rf"(?:de )?(?:{'|'.join(sorted(set(_MONTHS.split())))})(?!\w)"
+"""As English, German and Spanish pages write them behind the figure of a day."""
 _BEFORE_A_UNIT = re.compile(
-    rf" (?:(?<=\d )(?=(?:{_UNITS})(?![\w²/])|\d/\d)|(?<=\d[ {NO_BREAK}]h )(?=\d+ min))"
+    rf" (?:(?<=\d )(?=(?:{_UNITS})(?![\w²/])|\d/\d|{_MONTH})"
+    rf"|(?<=\d[ {NO_BREAK}]h )(?=\d+ min)|(?<=\d\. )(?={_MONTH})|(?<=\d[ {NO_BREAK}]de )(?={_MONTH}))"
 )
 """It begins with the blank, which is found three times as fast as a figure before it."""
 _IN_A_PAGE = re.compile(_BEFORE_A_UNIT.pattern + r"(?![^<>]*>)")

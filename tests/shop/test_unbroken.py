@@ -21,6 +21,10 @@ from shoprepair.shop.unbroken import UnbrokenMiddleware, unbroken, unbroken_page
         ("12,50 €", "12,50~€"),
         ("50 h 46 min over", "50~h~46~min over"),
         ("3 makers, 2 hours, job 12", "3 makers, 2 hours, job 12"),
+        ("until 8 Dec 2026", "until 8~Dec 2026"),
+        ("bis 8. Dezember 2026", "bis 8.~Dezember 2026"),
+        ("hasta el 8 de diciembre", "hasta el 8~de~diciembre"),
+        ("in 3 maybe, 4 marzipan", "in 3 maybe, 4 marzipan"),
     ],
 )
 def test_a_figure_keeps_its_unit_beside_it_and_words_part_as_ever(said, read):
