@@ -58,6 +58,15 @@ def test_an_empty_shop_is_told_what_to_do_next(office):
     assert "No repair has been handed back under cover yet" in lives
 
 
+@pytest.mark.parametrize("report", ["failing", "lives"])
+def test_what_the_report_is_about_is_asked_once_there_is_anything_to_tell(office, report):
+    asks = b'class="report-ask'
+    assert asks not in read(office, report)[0].content
+
+    a_year_of_work()
+    assert asks in read(office, report)[0].content
+
+
 def test_the_report_shows_each_kind_of_gear_and_says_that_its_numbers_are_small(office):
     a_year_of_work()
     answer, words = read(office, "failing")
