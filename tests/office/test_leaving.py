@@ -100,6 +100,16 @@ def sent(content):
     return {"file": file, "password": NEW_PASSWORD, "again": NEW_PASSWORD}
 
 
+def test_whoever_would_bring_an_archive_in_finds_the_way_back_also_before_there_is_anybody(
+    as_person, owner, stranger
+):
+    page = reverse("archive-import")
+    assert f'href="{reverse("leaving")}"' in as_person(owner).get(page).content.decode()
+
+    owner.delete()
+    assert f'href="{reverse("first-run")}"' in stranger.get(page).content.decode()
+
+
 def test_a_second_archive_waits_for_the_first(client_of_owner):
     with keeping._alone():
         answer = client_of_owner.post(reverse("archive"))
