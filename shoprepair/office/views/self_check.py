@@ -53,7 +53,7 @@ def self_check(request: HttpRequest) -> HttpResponse:
         "standing": asked.standing(),
         "page": page,
         "rows": list(asked.rows(page.object_list, today)),
-        "papers": [(paper, code, name) for paper in Paper.values for code, name in LANGUAGES.items()],
+        "papers": [(paper, code, name) for code, name in LANGUAGES.items() for paper in Paper.values],
     }
     return render(request, "office/self_check/page.html", shown, status=422 if sent is not None else 200)
 
