@@ -67,6 +67,18 @@ def test_what_the_report_is_about_is_asked_once_there_is_anything_to_tell(office
     assert asks in read(office, report)[0].content
 
 
+def test_ages_that_nobody_wrote_down_are_said_and_not_drawn(office):
+    a_year_of_work(InflatableFactory(bought_year=None))
+    answer, words = read(office, "failing")
+    assert "Nothing to draw yet: of no damaged gear is the year known in which it was bought." in words
+    assert b'id="age' not in answer.content
+
+    a_year_of_work()
+    answer, words = read(office, "failing")
+    assert "Nothing to draw yet" not in words
+    assert b'id="age' in answer.content
+
+
 def test_the_report_shows_each_kind_of_gear_and_says_that_its_numbers_are_small(office):
     a_year_of_work()
     answer, words = read(office, "failing")

@@ -148,6 +148,9 @@ def _ages(asked: Asked, number: int) -> Figure:
     note = gettext(
         "Whole years from then to the year it came in. How much gear of an age is about, nobody knows."
     )
+    if not found.known:
+        said = gettext("Nothing to draw yet: of no damaged gear is the year known in which it was bought.")
+        return replace(of_chart(chart, number, finding=said, note=note), svg=SafeString(""))
     return of_chart(chart, number, finding=said, caution=smallness.few(found.known, "damage"), note=note)
 
 
