@@ -217,6 +217,7 @@ _SAME_FOR_ALL: dict[str, Callable[[float], str]] = {
     "m3": lambda volume: f"{_three_figures(volume * 1000)} l",
     "rad": lambda angle: f"{math.degrees(angle):.0f}°",
     "m/s": lambda speed: f"{_three_figures(speed)} m/s",
+    "1/m": lambda count: f"{_three_figures(count)}/m",
     "day": lambda ordinal: date_format(date.fromordinal(round(ordinal)), "D j M"),
     "moment": lambda seconds: _moment(seconds),
     "job": lambda count: counted(round(count), "job"),

@@ -84,7 +84,7 @@ def test_a_line_load_is_in_kilonewtons_a_metre_for_everybody() -> None:
         (Quantity(5, "m2"), "5.00 m²"),
         (Quantity(0.12, "m3"), "120 l"),
         (Quantity(12, "m/s"), "12 m/s"),
-        (Quantity(1800, "1/m"), "1 800 1/m"),
+        (Quantity(1800, "1/m"), "1 800/m"),
     ],
 )
 def test_every_quantity_of_an_assessment_can_be_said(quantity: Quantity, said: str) -> None:
