@@ -40,6 +40,8 @@ TAG_SHARE = 0.06
 """The drawing is small here, so its pins are larger."""
 DRAWN_MM, SLIM_MM = (78.0, 41.0), (60.0, 29.0)
 """The least room that it is given, and where it shrinks to let all stand on one page."""
+CROWD, CROWD_MM = 12, (150.0, 72.0)
+"""Of more damages the drawing goes over the whole width, where its tags hide nothing: at least so large."""
 REPAIRED = (Stage.READY, Stage.HANDED_BACK)
 CAUTIONS = (cautions.SCREENING, cautions.DROWNING, cautions.PRESSURE)
 
@@ -94,7 +96,7 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
         "link": address,
     }
     pictures = {
-        "drawing": svg(drawing(job, found, DRAWN_MM, TAG_SHARE)),
+        "drawing": svg(_drawn(job, found)),
         "slim-drawing": svg(drawing(job, found, SLIM_MM, TAG_SHARE)),
     }
     if address:
@@ -106,6 +108,10 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
         pictures=pictures,
         layouts=_layouts(sum(len(group.rows) for group in context["groups"])),
     )
+
+
+def _drawn(job: Job, found: Sequence[Damage]) -> str:
+    return drawing(job, found, CROWD_MM) if len(found) > CROWD else drawing(job, found, DRAWN_MM, TAG_SHARE)
 
 
 def _layouts(count: int) -> dict[str, int]:
@@ -128,6 +134,7 @@ def _context(quote: Quote, job: Job, shop: Shop, found: Sequence[Damage]) -> dic
         "flat": planform(pattern).is_kite,
         "gear": [fact for fact in (job.inflatable.colour, job.inflatable.serial) if fact],
         "days": _days(quote, shop),
+        "crowd": len(found) > CROWD,
         "found": [_finding(damage, units, inside) for damage in found],
         "meanwhile": None if job.stage in REPAIRED else meanwhile(found),
         "note": _lines(quote.agreed.get("note", quote.note)),

@@ -2,7 +2,11 @@
 
 import pytest
 
-from shoprepair.jobs.models import Stage
+from shoprepair.jobs.damages import live
+from shoprepair.jobs.models import Job, Stage
+from shoprepair.papers import quote as quote_paper
+from shoprepair.papers.drawing import drawing
+from shoprepair.papers.render import svg
 from shoprepair.pricing import quotes
 from tests.factories import InflatableFactory, KiteFactory, PatternFactory
 from tests.papers.conftest import BASE_URL, CUT, line
@@ -62,6 +66,43 @@ def test_the_total_never_stands_without_a_line_above_it(make_quote, owner, count
         last = next(page for page in sheets if "All lines counted" in page)
         assert f"Repair number {count - 1}" in last
         assert last.index("Repair number") < last.index("All lines counted") < last.rindex("deposit")
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_what_is_chosen_from_is_never_parted_by_the_end_of_a_page(make_quote, owner, paper):
+    quote = make_quote(lines=False)
+    for each in range(40):
+        line(quote, "30.00", f"Patch number {each},", choice=f"bladder {each}")
+        line(quote, "90.00", f"Replacement number {each},", choice=f"bladder {each}", taken=False)
+    sheets = pages(printed(quotes.send(quote, who=owner, version=1, base_url=BASE_URL), paper))
+
+    assert len(sheets) > 2
+    for page in sheets:
+        assert page.count("Choose one") == page.count("Patch number") == page.count("Replacement number")
+        assert "how its price comes about Patch" not in page
+
+
+def test_a_choice_from_more_than_a_page_of_lines_is_printed_all_the_same(make_quote, owner):
+    quote = make_quote(lines=False)
+    for each in range(70):
+        line(quote, "30.00", f"Way number {each}", choice="bladder", taken=not each)
+    sent = quotes.send(quote, who=owner, version=1, base_url=BASE_URL)
+
+    assert "Way number 69" in text(printed(sent))
+
+
+@pytest.mark.parametrize(("count", "whole"), [(12, False), (13, True)])
+def test_very_many_tags_have_a_drawing_over_the_whole_width(make_quote, monkeypatch, count, whole):
+    """Where there is half a page for it they would hide what is drawn."""
+    made = {}
+    monkeypatch.setattr(quote_paper, "printed", lambda _, context, **more: made.update(more, **context))
+    printed(make_quote(*[(0.1 + each / 30, 0.05, None) for each in range(count)]))
+
+    assert made["crowd"] is whole
+    high = quote_paper.CROWD_MM if whole else quote_paper.DRAWN_MM
+    job = Job.objects.get()
+    share = {} if whole else {"tag_share": quote_paper.TAG_SHARE}
+    assert made["pictures"]["drawing"] == svg(drawing(job, live(job), high, **share))
 
 
 def sent_for_long_names(make_quote, make_job, owner, *, more: int):
