@@ -67,6 +67,8 @@ class Ahead:
     def _after(self, said: str) -> Sentence:
         """The dates in a sentence, then the reason in its own."""
         dates = said % {"dates": self.dates}
+        if not self.reason.text:
+            return Sentence(dates)
         return Sentence(f"{dates} {in_words(self.reason.text)}", dict(self.reason.values))
 
 
@@ -122,6 +124,11 @@ def of(job: Job) -> Ahead | None:
     if kept is None:
         return Ahead(reason=Sentence(gettext("When it is ready was not reckoned yet.")))
     return Ahead(reason=sentence(kept.reason), likely_on=kept.likely_on, late_on=kept.late_on)
+
+
+def agreed(job: Job) -> None:
+    """Its work is no longer only asked about: its dates stay until the next plan, without their reason."""
+    Forecast.objects.filter(job=job).update(reason=_plain(Sentence("")))
 
 
 def _kept(job: Job) -> Forecast | None:

@@ -10,6 +10,7 @@ from django.db import connection, transaction
 from django.db.models import Model
 from django.db.models.signals import post_save
 
+from shoprepair.pricing.models import Quote
 from shoprepair.shop.models import JournalEntry
 from shoprepair.work import forecast
 from shoprepair.work.beside import Beside
@@ -63,7 +64,13 @@ def on_written(instance: Model, created: bool, **_: Any) -> None:
 
 
 def on_event(**_: Any) -> None:
-    """Receives what is not in the journal: ticks, and agreements."""
+    """Receives what is not in the journal: ticks."""
+    mark()
+
+
+def on_accepted(quote: Quote, **_: Any) -> None:
+    """Receives each agreement: nothing says that it is not agreed, though the plan is made a moment later."""
+    forecast.agreed(quote.job)
     mark()
 
 
@@ -73,4 +80,4 @@ def follow() -> None:
 
     post_save.connect(on_written, sender=JournalEntry, dispatch_uid="work.stale.journal")
     post_save.connect(on_event, sender=Tick, dispatch_uid="work.stale.tick")
-    accepted.connect(on_event, dispatch_uid="work.stale.accepted")
+    accepted.connect(on_accepted, dispatch_uid="work.stale.accepted")

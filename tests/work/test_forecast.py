@@ -12,7 +12,15 @@ from shoprepair.shop.models import Staff
 from shoprepair.shop.units import Units, say
 from shoprepair.work import calendar, forecast, stale
 from shoprepair.work.models import BenchHours, ExpectedParts, Forecast
-from tests.factories import DamageFactory, JobFactory, QuoteFactory, QuoteLineFactory, agreed, quoted
+from tests.factories import (
+    DamageFactory,
+    JobFactory,
+    QuoteFactory,
+    QuoteLineFactory,
+    accepted,
+    agreed,
+    quoted,
+)
 from tests.pricing.mending import stocked
 from tests.work import benching
 
@@ -109,6 +117,21 @@ def test_a_quote_that_is_out_counts_with_its_minutes(hours):
     said = in_words(forecast.of(job))
     assert "It takes 1 h 5 min at the bench" in said
     assert "as quoted, not agreed yet" in said
+
+
+def test_once_agreed_nothing_says_that_it_is_not_until_the_dates_are_reckoned_anew(
+    hours, monkeypatch, django_capture_on_commit_callbacks
+):
+    job = assessed()
+    quote = quoted(job)
+    forecast.refresh()
+    before = forecast.of(job).dates
+    monkeypatch.setattr(stale.reckoning, "ask", lambda: None)
+
+    with django_capture_on_commit_callbacks(execute=True):
+        accepted(quote, job)
+
+    assert in_words(forecast.of(Job.objects.get(pk=job.pk))) == f"Likely ready {before}."
 
 
 def test_an_agreed_job_is_not_pushed_back_by_one_that_is_only_asked_about(hours):
