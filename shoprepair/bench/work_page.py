@@ -24,7 +24,7 @@ from shoprepair.pricing import patch
 from shoprepair.pricing.proposals import layup_of
 from shoprepair.shop.models import Staff
 from shoprepair.shop.units import Units
-from shoprepair.work import estimated, photos, steps, stints, ticks
+from shoprepair.work import estimated, hold_needs, photos, steps, stints, ticks
 from shoprepair.work.models import Step, StepPhoto
 from shoprepair.work.recipe import SETTLED
 
@@ -77,6 +77,7 @@ def page(
     shown = next((row for row in rows if row.step.pk == present), None)
     running = stints.running(who)
     settled = sum(row.settled for row in rows)
+    all_done, on_bench = bool(rows) and settled == len(rows), job.stage == Stage.BENCH
     behind = _behind(rows)
     return {
         "job": job,
@@ -87,8 +88,9 @@ def page(
         "undo": next((row for row in rows if row.step.pk == done and row.settled), None),
         "next": steps.next_step(job, who, every, now),
         "settled": settled,
-        "all_done": bool(rows) and settled == len(rows),
-        "on_bench": job.stage == Stage.BENCH,
+        "all_done": all_done,
+        "on_bench": on_bench,
+        "leaks": all_done and on_bench and any(each.fails for each in hold_needs.standing(job)),
         "spent": sum((row.minutes for row in rows), Decimal(0)),
         "planned": sum((step.minutes for step in every), Decimal(0)),
         "running": running if running and running.job_id == job.pk else None,

@@ -1,6 +1,7 @@
 """The page of a hold test: begun, read, decided, and what it says in the person's own units."""
 
 import pytest
+from django.urls import reverse
 
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.shop.models import PressureUnit, TemperatureUnit
@@ -169,6 +170,18 @@ def test_a_tube_that_fails_goes_back_to_the_bench_and_the_page_says_where_to_loo
     assert "Where to listen, and to brush with soapy water" in shown
     assert "Damage 1: leading edge" in shown
     assert "To the bench" in shown
+
+
+def test_at_the_bench_a_job_that_did_not_hold_says_so_before_air_goes_in_again(client, job):
+    test = begun(client, job)
+    leaking(client, test)
+    decide(client, test, "no")
+    steps = client.get(reverse("bench-job", args=[job.number])).content.decode()
+    assert "It did not hold." in steps
+    assert "The air goes in next." not in steps
+    assert address(job) in steps
+    client.post(reverse("bench-all-done", args=[job.number]))
+    assert "Test again: all tubes together" in page(client, job)
 
 
 def test_deciding_twice_is_deciding_once(client, job):
