@@ -7,6 +7,7 @@ module gather what is seen. A page that keeps nobody out gives empty lists.
 import re
 from collections import defaultdict
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -140,14 +141,20 @@ def too_small(page: Page, least: int) -> list[str]:
     return page.evaluate(_SCRIPTS["sized"], least)
 
 
-def large_letters(page: Page) -> list[str]:
-    """What is cut off or written over for somebody whose browser writes everything twice as large."""
+@contextmanager
+def twice_as_large(page: Page) -> Iterator[None]:
+    """As for somebody whose browser writes everything twice as large."""
     line = page.context.new_cdp_session(page)
     line.send("Page.setFontSizes", {"fontSizes": {"standard": 2 * LETTERS_PX, "fixed": 2 * LETTERS_PX}})
-    found = [*too_wide(page), *page.evaluate(_SCRIPTS["large"])]
+    yield
     line.send("Page.setFontSizes", {"fontSizes": {"standard": LETTERS_PX, "fixed": 13}})
     line.detach()
-    return found
+
+
+def large_letters(page: Page) -> list[str]:
+    """What is cut off or written over where everything is written twice as large."""
+    with twice_as_large(page):
+        return [*too_wide(page), *page.evaluate(_SCRIPTS["large"])]
 
 
 def untold(page: Page) -> list[str]:

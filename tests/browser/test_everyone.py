@@ -137,6 +137,9 @@ def test_no_page_keeps_anybody_out(
         }
         page.set_viewport_size(NARROW)
         found["on a narrow phone"] = everyone.too_wide(page)
+        if glove or where.endswith("/repairs/"):
+            with everyone.twice_as_large(page):
+                found["on a narrow phone in large letters"] = everyone.too_wide(page)
         bare.goto(where)
         found["without scripts"] = everyone.unsent(bare)
         troubles += [f"{where} {what}: {each}" for what, several in found.items() for each in several]
