@@ -112,6 +112,7 @@ def _mended_at(guard: stages.Guard, job: Job) -> tuple[str, ...]:
         guards.quote_is_out: (gettext("Quote"), quote),
         guards.quote_is_accepted: (gettext("Record the answer"), quote),
         guards.no_quote_is_out: (gettext("Look at the quote"), quote),
+        work_guards.every_step_over: (gettext("Go to its steps"), reverse("bench-job", args=[job.number])),
         work_guards.hand_back_recorded: (gettext("Hand it back"), reverse("hand-back", args=[job.number])),
         work_guards.hand_back_taken_back: (
             gettext("Take it back"),

@@ -10,6 +10,7 @@ from tests.counter.sheets import a_cut, sheet, take
 from tests.factories import (
     agreed,
 )
+from tests.work.benching import on_the_bench
 
 pytestmark = pytest.mark.django_db
 
@@ -69,6 +70,15 @@ def test_a_step_that_lacks_something_says_what_and_leads_to_where_it_is_mended(c
     assert "Answer the questions of damage 2." in page
     assert f'href="{reverse("job-check-in", args=[1])}"' in page
     assert 'value="assessed"' not in page
+
+
+def test_steps_that_are_still_to_do_lead_to_the_bench(client, bench):
+    job = on_the_bench(bench)
+
+    page = sheet(client, job)
+
+    assert "Do these steps first" in page
+    assert f'<a class="button is-primary" href="{reverse("bench-job", args=[job.number])}">' in page
 
 
 @pytest.mark.parametrize(("headers", "whole"), [({}, True), (HTMX, False)])
