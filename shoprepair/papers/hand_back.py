@@ -11,15 +11,13 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.cover.layup_words import layup_sentence
-from shoprepair.gear.describe import planform
 from shoprepair.jobs.damages import live
 from shoprepair.jobs.models import Damage, Job
 from shoprepair.jobs.words import finding_words, short_place_words
 from shoprepair.papers import cautions
 from shoprepair.papers.care import care, watch
 from shoprepair.papers.context import DAY, letterhead, listed
-from shoprepair.papers.drawing import drawing
-from shoprepair.papers.quote import DRAWN_MM, TAG_SHARE
+from shoprepair.papers.quote import CROWD, drawn
 from shoprepair.papers.render import printed, svg
 from shoprepair.pricing.proposals import layup_of
 from shoprepair.shop.languages import SpeakAs, gettext_lazy
@@ -79,7 +77,7 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
     shop, found, given = current(), live(job), hand_back.of(job)
     translation.activate(shop.language)
     context = {**_context(job, shop, found, given), "paper": paper}
-    pictures = {"drawing": svg(drawing(job, found, DRAWN_MM, TAG_SHARE))}
+    pictures = {"drawing": svg(drawn(job, found))}
     if given and given.signature:
         pictures["signature"] = svg(signature_svg(given))
     return printed(
@@ -113,7 +111,7 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage], given: HandBack | No
         "number": str(job),
         "customer": job.customer.name,
         "name": str(pattern),
-        "flat": planform(pattern).is_kite,
+        "crowd": len(found) > CROWD,
         "gear": [fact for fact in (job.inflatable.colour, job.inflatable.serial) if fact],
         "received": _day(job.received_at, zone),
         "day": _day(given.at, zone) if given else "",

@@ -10,7 +10,6 @@ from django.utils import timezone, translation
 from django.utils.formats import date_format
 from django.utils.translation import gettext
 
-from shoprepair.gear.describe import planform
 from shoprepair.jobs import links
 from shoprepair.jobs.damages import live
 from shoprepair.jobs.meanwhile import meanwhile
@@ -96,7 +95,7 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
         "link": address,
     }
     pictures = {
-        "drawing": svg(_drawn(job, found)),
+        "drawing": svg(drawn(job, found)),
         "slim-drawing": svg(drawing(job, found, SLIM_MM, TAG_SHARE)),
     }
     if address:
@@ -110,7 +109,8 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
     )
 
 
-def _drawn(job: Job, found: Sequence[Damage]) -> str:
+def drawn(job: Job, found: Sequence[Damage]) -> str:
+    """The gear with a tag at each damage, in the size that their number needs."""
     return drawing(job, found, CROWD_MM) if len(found) > CROWD else drawing(job, found, DRAWN_MM, TAG_SHARE)
 
 
@@ -131,7 +131,6 @@ def _context(quote: Quote, job: Job, shop: Shop, found: Sequence[Damage]) -> dic
         "job_number": str(job),
         "customer": job.customer.name,
         "name": str(pattern),
-        "flat": planform(pattern).is_kite,
         "gear": [fact for fact in (job.inflatable.colour, job.inflatable.serial) if fact],
         "days": _days(quote, shop),
         "crowd": len(found) > CROWD,

@@ -146,3 +146,12 @@ def test_a_typed_signature_is_printed_and_marked_as_typed(plain, owner):
 def test_no_other_paper_is_known(plain):
     with pytest.raises(ValueError, match="on A4 or on Letter"):
         printed(plain, "A5")
+
+
+@pytest.mark.parametrize(("count", "whole"), [(12, False), (13, True)])
+def test_very_many_tags_have_a_drawing_over_the_whole_width(make_job, monkeypatch, count, whole):
+    made = {}
+    monkeypatch.setattr(sheet, "printed", lambda _, context, **more: made.update(context))
+    printed(make_job(*[(0.1 + each / 30, 0.05, None) for each in range(count)]))
+
+    assert made["crowd"] is whole

@@ -1,6 +1,6 @@
 import pytest
 
-from shoprepair.papers.templatetags.papers import direction, runs, to_fill_in, trimmed, unbroken
+from shoprepair.papers.templatetags.papers import direction, each_run, runs, to_fill_in, trimmed, unbroken
 
 
 @pytest.mark.parametrize(
@@ -46,3 +46,8 @@ def test_a_run_of_numbers_stays_on_one_line():
 
 def test_what_a_full_stop_follows_ends_with_its_last_letter():
     assert trimmed("\n Bo Larsgard \n") == "Bo Larsgard"
+
+
+def test_tags_that_follow_each_other_stand_in_one():
+    assert each_run([3, 1, 2, 7]) == ["1–3", "7"]
+    assert each_run([4, 5]) == ["4", "5"]

@@ -45,6 +45,12 @@ def on_one_line(text: str) -> str:
 
 
 @register.filter
+def each_run(numbers: Iterable[int]) -> list[str]:
+    """The same numbers, as many as follow each other in one: '1–32', '40'."""
+    return in_runs(numbers)
+
+
+@register.filter
 def runs(numbers: Iterable[int]) -> SafeString:
     """Numbers of damages as a list is read: 1–32, 35, no line ending within a run."""
     return format_html_join(", ", '<span class="run">{}</span>', ((each,) for each in in_runs(numbers)))
