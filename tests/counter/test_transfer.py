@@ -105,7 +105,9 @@ def test_from_the_sale_to_the_new_owner_s_first_visit(client, wing, ilka, brann)
 
 def test_a_visit_under_way_says_whose_the_gear_is_now(client, wing, ilka, brann, counter):
     job = JobFactory(inflatable=wing, customer=ilka, stage="bench")
-    assert "It is still for Ilka Sandvoort to agree" in words(client.get(offering(wing, f"?taker={brann.pk}")))
+    assert "It is still for Ilka Sandvoort to agree" in words(
+        client.get(offering(wing, f"?taker={brann.pk}"))
+    )
     ownership.pass_on(wing, brann, who=counter)
     for text in ("sandvoort", "sollvik", "77010"):
         assert [one.now_of for one in queries.rack(text=text)] == ["Brann Sollvik"]
