@@ -65,9 +65,11 @@ class Finding:
         return f"λ {written(f'{ratio:.2f}')}" if ratio < LARGEST_RATIO_SAID else "λ over 10"
 
     @property
-    def danger(self) -> tuple[bool, float, int]:
-        """Sorts the most dangerous first, and last what nobody has described."""
-        return self.result is None, -self.result.load_ratio if self.result else 0.0, self.damage.number
+    def danger(self) -> tuple[bool, int, float, int]:
+        """Sorts the most urgent first, by load where two are alike, and last what nobody has described."""
+        if self.result is None:
+            return True, 0, 0.0, self.damage.number
+        return False, -self.result.urgency, -self.result.load_ratio, self.damage.number
 
 
 def find_job(number: int, *beside: str) -> Job:

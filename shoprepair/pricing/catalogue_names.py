@@ -76,7 +76,7 @@ COVER_TERMS = (
     ),
     gettext_noop(
         "If this patch leaks, we patch it again at no charge for the life of the "
-        "bladder. Another hole is not covered."
+        "gear. Another hole is not covered."
     ),
     gettext_noop(
         "If the new bladder leaks at a weld or a valve, we replace it at no charge for "

@@ -182,13 +182,13 @@ def test_with_no_room_for_photos_the_form_does_not_ask_for_them_and_says_so_wher
     assert "Your photos could not be kept" in words(client.get(response["Location"]))
 
 
-def test_a_program_that_fills_what_nobody_sees_is_thanked_and_nothing_is_kept(client, shop):
+def test_a_program_that_fills_what_nobody_sees_is_told_nothing_and_nothing_is_kept(client, shop):
     key = key_of(page(client))
     before = kept()
     response = send(client, key=key, homepage="https://pills.example")
     assert response.status_code == 302
     said = words(client.get(response["Location"]))
-    assert "Thank you" in said
+    assert "It may not have arrived" in said
     # A person may have come here too: nobody is left believing that it arrived.
     assert "we may not have your enquiry" in said
     assert "Call +1 555 0123" in said
