@@ -35,11 +35,12 @@ def next_job(
     now: datetime,
     on_the_table: frozenset[str] = frozenset(),
     precedence: Precedence = USUAL,
+    others_before: bool = False,
 ) -> Next | None:
     """What `person` is to take next by the plan; None where nothing can be worked now.
 
     `on_the_table` names the set-ups that stand ready: among jobs that count for the same day, one that
-    shares a set-up goes first.
+    shares a set-up goes first. `others_before`: jobs that are not among these are named before it.
     """
     by_number = {job.number: job for job in jobs}
     order = [by_number[planned.job] for planned in made.planned if planned.job in by_number]
@@ -47,9 +48,10 @@ def next_job(
     if not ready:
         return None
     chosen = _sharing(ready, on_the_table, precedence)
+    alone = len(ready) == 1 and not chosen.taken_by
     return Next(
         job=chosen.number,
-        reason=_why(chosen, ready, on_the_table, precedence),
+        reason=_alone(others_before) if alone else _why(chosen, ready, on_the_table, precedence),
         reasons=tuple(_all_about(chosen)),
         shares=tuple(_shared(chosen, ready)),
         passed_over=tuple(_passed_over(order[: order.index(chosen)], person, now)),
@@ -80,14 +82,18 @@ def _sharing(ready: Sequence[JobToDo], on_the_table: frozenset[str], precedence:
     return next((job for job in as_soon if job.set_ups & on_the_table), first)
 
 
+def _alone(others_before: bool) -> Sentence:
+    if others_before:
+        return Sentence(gettext("All others that can be worked now go before it."))
+    return Sentence(gettext("It is the only job that can be worked now."))
+
+
 def _why(
     chosen: JobToDo, ready: Sequence[JobToDo], on_the_table: frozenset[str], precedence: Precedence
 ) -> Sentence:
     if chosen.taken_by:
         return Sentence(gettext("It was begun: finish it before another is taken."))
     others = [job for job in ready if job is not chosen]
-    if not others:
-        return Sentence(gettext("It is the only job that can be worked now."))
     if chosen is not ready[0]:
         shared = _plain(min(chosen.set_ups & on_the_table))
         return Sentence(

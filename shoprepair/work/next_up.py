@@ -88,11 +88,11 @@ def _in_turn(
 ) -> list[Next]:
     """One after the other: what comes next once those before it are taken."""
     left = {job.number: job for job in jobs}
+    found: list[Next] = []
 
     def following() -> Next | None:
-        return next_job(person, left.values(), made, now=now, on_the_table=table)
+        return next_job(person, left.values(), made, now=now, on_the_table=table, others_before=bool(found))
 
-    found: list[Next] = []
     for each in islice(iter(following, None), len(jobs)):
         del left[each.job]
         found.append(each)
