@@ -22,10 +22,13 @@ class Promise(NamedTuple):
     haste: Haste
 
 
-def promise(on: date, today: date) -> Promise:
-    """How a promised date reads today: '2 days late', 'promised today', 'promised Fri 28 Nov'."""
+def promise(on: date, today: date, *, ready: bool = False) -> Promise:
+    """How a promised date reads today: '2 days late', 'promised today', 'promised Fri 28 Nov'.
+
+    Gear that lies `ready` is not late, however long it waits to be fetched.
+    """
     days = (on - today).days
-    if days < 0:
+    if days < 0 and not ready:
         return Promise(
             gettext("1 day late") if days == -1 else gettext("%(value)s days late") % {"value": -days},
             Haste.LATE,
@@ -34,9 +37,8 @@ def promise(on: date, today: date) -> Promise:
         return Promise(gettext("promised today"), Haste.TODAY)
     if days == 1:
         return Promise(gettext("promised tomorrow"), Haste.SOON)
-    return Promise(
-        gettext("promised %(on)s") % {"on": day(on, today)}, Haste.SOON if days <= 3 else Haste.LATER
-    )
+    soon = not ready and days <= 3
+    return Promise(gettext("promised %(on)s") % {"on": day(on, today)}, Haste.SOON if soon else Haste.LATER)
 
 
 def day(on: date, today: date) -> str:

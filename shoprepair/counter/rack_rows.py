@@ -114,7 +114,7 @@ def _read(job: Job, line: Line, reader: Reader, marked: bool) -> Row:
         glyph=glyph(job, found),
         wrong=wrong,
         figure=figure,
-        promise=promise(job.promised_on, reader.today),
+        promise=promise(job.promised_on, reader.today, ready=job.stage == Stage.READY),
         action=action,
         action_url=reverse(action.url_name, args=[job.number]),
         first=marked,

@@ -19,7 +19,7 @@ from shoprepair.counter.contact import contact
 from shoprepair.counter.enquiry_told import Said, told, told_of
 from shoprepair.counter.journal import journal_of
 from shoprepair.counter.keys import new_key
-from shoprepair.counter.promise import promise
+from shoprepair.counter.promise import Promise, promise
 from shoprepair.counter.quote_added import quote_card
 from shoprepair.counter.ways import course, next_step, ways_from
 from shoprepair.cover import standing
@@ -72,6 +72,10 @@ class Finding:
         return False, -self.result.urgency, -self.result.load_ratio, self.damage.number
 
 
+def _promise(job: Job) -> Promise:
+    return promise(job.promised_on, timezone.localdate(), ready=job.stage == Stage.READY)
+
+
 def find_job(number: int, *beside: str) -> Job:
     """The job of this number with all that its pages name, and `beside` read with it; else a 404 page."""
     return get_object_or_404(_jobs(*beside), number=number)
@@ -104,7 +108,7 @@ def _sheet(job: Job, request: HttpRequest, whole_journal: bool) -> dict[str, Any
     ways = list(ways_from(job, request.user))
     return {
         "job": job,
-        "promise": promise(job.promised_on, timezone.localdate()) if job.is_open else None,
+        "promise": _promise(job) if job.is_open else None,
         "wrong": wrong,
         "figure": figure,
         "findings": findings,

@@ -36,7 +36,7 @@ STEPS = (
     gettext_noop("Cut one ply with round corners with the hot knife, and stick it on outside."),
     gettext_noop("Sew two rows round the edge."),
     gettext_noop("Lay the burst open, find where it began and photograph it before anything is cut."),
-    gettext_noop("Take out the bladder and look for the cut that the burst tore into it."),
+    gettext_noop("Look the bladder over for the cut that the burst tore into it."),
     gettext_noop("Cut the torn cloth back to sound cloth with the hot knife."),
     gettext_noop(
         "Baste a new panel in with doubled cloth where it was doubled, the girth "
@@ -44,7 +44,7 @@ STEPS = (
     ),
     gettext_noop("Sew it with the rows of the lay-up, and the segment seams as they were."),
     gettext_noop("Look at the mirror place on the other side and write down what you find."),
-    gettext_noop("Pump it in steps behind the guard, and listen at each step."),
+    gettext_noop("For the hold test: set up the guard; it is pumped in steps, and listened to at each."),
     gettext_noop("Unpick the loose thread to sound stitches at both ends."),
     gettext_noop("Push the bladder to the front and hold it there with the tube half folded."),
     gettext_noop("Lay the old needle holes on each other and clip the edges."),
@@ -59,17 +59,24 @@ STEPS = (
     gettext_noop("Spread the adhesive thin on both, and press it under the weight."),
     gettext_noop("Leave it until the adhesive is hard, then pump it soft and look again."),
     gettext_noop("Dust it with talc before it goes in."),
-    gettext_noop(
-        "Tie a long line to each end of the old bladder and draw it out, so that the line lies in the tube."
-    ),
+    gettext_noop("Lay the old bladder beside the new one: length, ends, valves and hose ends must match."),
     gettext_noop("Feel the whole casing inside for sand, thread ends and whatever made the hole."),
     gettext_noop("Seat the valves and hose ends in the new bladder and pump it soft for ten minutes."),
-    gettext_noop("Dust it with talc, draw it in with the line, and see that no twist is left."),
-    gettext_noop("Pump it to a quarter, work every fold out by hand, let it down and pump it again."),
-    gettext_noop("Take off the hose, tie a line to the old bladder and draw it out at the strut's end."),
+    gettext_noop(
+        "Tie the line that lies in the tube to it: it goes in once everything on this tube is sewn."
+    ),
+    gettext_noop(
+        "For the hold test: pump it to a quarter first, work every fold out by hand, "
+        "let it down, then pump it again."
+    ),
+    gettext_noop(
+        "Take off the hose, and lay the old bladder beside the new one: length, ends and hose end must match."
+    ),
     gettext_noop("Feel the casing inside for sand and thread ends."),
     gettext_noop("Seat the hose end in the new bladder and pump it soft for ten minutes."),
-    gettext_noop("Join the hose, pump to a quarter, work the folds out, and pump again."),
+    gettext_noop(
+        "For the hold test: join the hose, pump to a quarter first, work the folds out, then pump again."
+    ),
     gettext_noop("Draw the bladder back until the valve lies in the opening."),
     gettext_noop("Peel the flange off as far as it is loose; wipe both faces with alcohol."),
     gettext_noop("Spread the adhesive thin, and press the flange down with a new ring under it."),
@@ -130,7 +137,7 @@ STEPS = (
     gettext_noop("Baste a strip of canopy cloth on, warp along the edge."),
     gettext_noop("Fold new edge tape over it and clip it without stretching."),
     gettext_noop("Sew the strip with two rows, then the edge with two."),
-    gettext_noop("Take out the strut's bladder and look it over."),
+    gettext_noop("Look the strut's bladder over."),
     gettext_noop("Baste the new panel in, the girth measured against a sound strut."),
     gettext_noop("Sew it with the rows of the lay-up."),
     gettext_noop("Mark how the strut sat: angle and distance to the seams on both sides."),

@@ -28,6 +28,13 @@ def test_a_promise_says_how_late_it_is_or_when_it_falls_due(days, words, haste):
     assert said.haste == haste
 
 
+def test_gear_that_lies_ready_is_not_late_however_long_it_waits():
+    said = promise(WEDNESDAY - datetime.timedelta(days=2), WEDNESDAY, ready=True)
+
+    assert said.words.replace("\N{NO-BREAK SPACE}", " ") == "promised Mon 24 Nov"
+    assert said.haste == Haste.LATER
+
+
 def test_a_date_does_not_break_between_its_words():
     assert " " not in promise(WEDNESDAY + datetime.timedelta(days=9), WEDNESDAY).words.removeprefix(
         "promised "
