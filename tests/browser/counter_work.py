@@ -45,7 +45,9 @@ class Hands:
 
 def expect_kept(page: Page, number: int, words: str) -> None:
     """The shop has kept these words about a damage: its tab says so."""
-    expect(page.locator(f"[data-tab='{number}']")).to_have_attribute("title", re.compile(words))
+    expect(page.locator(f"[data-tab='{number}']")).to_have_attribute(
+        "title", re.compile(words), timeout=15_000
+    )
 
 
 def on_screen(page: Page, x_m: float, y_m: float) -> dict[str, float]:

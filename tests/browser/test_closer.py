@@ -209,7 +209,7 @@ def test_face_and_direction_dragged_are_those_that_taps_say(page: Page, cut: Dam
     drag(page, grip, band(page, "underside"))
     assert answers(cut)[0] == "underside"
     expect(page.locator("[data-roll-words]")).to_have_text(
-        re.compile(r"^40 mm cut, underside, leading edge, 2\d\d mm right of centre$")
+        re.compile(r"^40\smm cut, underside, leading edge, 2\d\d\smm right of centre$")
     )
     x, y = middle(page, grip)
     drag(page, turn, (x, y - 70))
@@ -330,7 +330,7 @@ def test_a_photo_is_pinned_by_a_tap_found_again_and_taken_off(
     assert (photo.x_m, photo.y_m) == (pytest.approx(-0.6, abs=0.01), pytest.approx(0.09, abs=0.01))
     assert Damage.objects.count() == 0
     section = page.locator("#photos")
-    expect(section).to_contain_text(re.compile("leading edge, 6\\d\\d mm left of centre"))
+    expect(section).to_contain_text(re.compile("leading edge, 6\\d\\d\\smm left of centre"))
     axe_clean(page)
 
     mark = page.locator("#drawing").get_by_role("link", name=re.compile("Photo: leading edge"))

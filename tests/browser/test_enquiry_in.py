@@ -55,7 +55,7 @@ def test_what_was_told_outside_is_checked_in_as_known_and_found_to_be_otherwise(
     expect(page.locator("#asked")).not_to_contain_text("Choose the model")
 
     panel = page.locator("#panel")
-    expect(panel).to_contain_text(re.compile(r"The customer said.*Cut, up to 25 mm"))
+    expect(panel).to_contain_text(re.compile(r"The customer said.*Cut, up to 25\smm"))
     hands.say("What is it?", "seam opened")
     page.get_by_label(re.compile("Length")).first.fill("80 mm")
     page.get_by_label(re.compile("Length")).first.press("Tab")
