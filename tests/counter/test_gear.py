@@ -14,7 +14,7 @@ from shoprepair.jobs import search
 from shoprepair.jobs.models import Job, Ownership
 from tests.counter.checking_in import HTMX
 from tests.cover.covering import lightly_covered
-from tests.factories import CustomerFactory, DamageFactory, InflatableFactory, OwnershipFactory
+from tests.factories import CustomerFactory, DamageFactory, InflatableFactory, JobFactory, OwnershipFactory
 from tests.papers.covering import cover, visit
 
 pytestmark = pytest.mark.django_db
@@ -131,6 +131,15 @@ def test_the_record_is_printed_and_before_any_cover_it_says_why_not(client, wing
     answer = client.get(reverse("cover-pdf", args=[InflatableFactory().pk]))
     assert answer.status_code == 409
     assert "begins with the first repair that is handed back" in answer.content.decode()
+
+
+def test_gear_whose_job_is_open_says_so_and_where_nothing_ends_nothing_is_offered(as_person, owner):
+    job = JobFactory()
+    shown = as_person(owner).get(reverse("gear-retire", args=[job.inflatable.pk])).content.decode()
+    assert "on it is still open" in shown
+    assert job.get_absolute_url() in shown
+    assert "No cover stands on it" in shown
+    assert "What became of it" not in shown
 
 
 def test_retiring_asks_what_became_of_it_and_ends_every_cover_for_good(client, as_person, owner, wing):

@@ -74,6 +74,7 @@ def retire(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "gear": one,
         "ends": [said for said in told.covers if not said.over],
+        "still_open": one.jobs.filter(is_open=True).order_by("number"),
         "note": note,
         "error": error,
     }
