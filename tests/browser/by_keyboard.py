@@ -88,6 +88,7 @@ class Keyboard:
 
     def give(self, name: str, file: dict[str, Any]) -> None:
         """Walk to a field for files, open the chooser by a key, and choose."""
+        expect(self.page.locator(".htmx-request")).to_have_count(0)
         field = self.page.get_by_label(name)
         self._walk(field, f"the field for files “{name}”")
         with self.page.expect_file_chooser() as chooser:
