@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
+from shoprepair.work.making import work_of
 from shoprepair.work.models import Step
 from shoprepair.work.recipe import SETTLED
 
@@ -27,7 +28,7 @@ def by_step(every: Sequence[Step]) -> dict[int, Estimate]:
     """For each of a job's steps, by id, what was estimated for the work that it is part of."""
     together: dict[str, list[Step]] = defaultdict(list)
     for step in every:
-        together[_work_of(step)].append(step)
+        together[_piece_of(step)].append(step)
     estimates = {}
     for part in together.values():
         minutes = sum((each.minutes for each in part), Decimal(0))
@@ -37,7 +38,7 @@ def by_step(every: Sequence[Step]) -> dict[int, Estimate]:
     return estimates
 
 
-def _work_of(step: Step) -> str:
-    """Steps of one piece share the beginning of their making; opening and closing a tube is one piece."""
+def _piece_of(step: Step) -> str:
+    """Opening and closing a tube is one piece, and so is each agreed work."""
     tube = step.opening.get("tube")
-    return f"tube:{tube}:{step.opening.get('time')}" if tube else step.made_from.rpartition(":")[0]
+    return f"tube:{tube}:{step.opening.get('time')}" if tube else work_of(step)

@@ -95,6 +95,22 @@ def test_letters_typed_while_the_answer_is_under_way_stay_and_are_asked_for(
     expect(box).to_be_focused()
 
 
+def test_a_letter_typed_in_the_moment_after_an_answer_is_heard(page: Page, jobs: list[Job]) -> None:
+    page.goto("/")
+    page.evaluate(
+        """() => document.addEventListener("htmx:afterSwap", () => queueMicrotask(() => {
+            const field = document.getElementById("rack-text");
+            field.value = "bram";
+            field.dispatchEvent(new Event("input", { bubbles: true }));
+        }), { once: true })"""
+    )
+
+    page.get_by_placeholder("On the rack: number, name, gear").press_sequentially("zz")
+
+    expect(page).to_have_url(re.compile(r"text=bram$"))
+    expect(rows(page)).to_have_count(1)
+
+
 def test_going_back_brings_the_whole_page_as_it_was(page: Page, jobs: list[Job]) -> None:
     page.goto("/")
     page.get_by_role("link", name=re.compile("On the bench")).tap()
