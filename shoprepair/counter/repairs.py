@@ -13,6 +13,7 @@ from shoprepair.counter import drawings
 from shoprepair.counter.keys import new_key
 from shoprepair.counter.sheet import Finding, finding_of
 from shoprepair.jobs.models import Job, Stage
+from shoprepair.jobs.questions import TUBES
 from shoprepair.mechanics.description import Sentence
 from shoprepair.pricing import access, estimate, proposals, rules
 from shoprepair.pricing.lines import Line
@@ -107,7 +108,7 @@ def option_of(repair: Repair, price: PriceRules, units: Units) -> Option:
         repair=repair,
         line=estimate.line_for(repair, price),
         layup=layup,
-        drawing=draw(layup, units) if layup else "",
+        drawing=draw(layup, units, on_a_tube=repair.damage.element in TUBES) if layup else "",
         notes=proposals.notes(repair),
     )
 

@@ -6,6 +6,7 @@ Classes carry the screen's colours; the attributes alone make a picture that a g
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from textwrap import wrap
 
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext, ngettext
@@ -29,6 +30,8 @@ SEAM_TALL = 52.0
 PLY = 7
 """Thickness of a ply in the cut; cloth itself would be too thin to see."""
 WORDS = 21
+LETTERS = 11
+"""So many stand beside the outline in a line of words before the sheet ends."""
 INK = "#222"
 
 
@@ -76,15 +79,16 @@ class _Cut:
 MIDDLE_X, MIDDLE_Y = LEFT + PLAN_WIDE / 2, TOP + PLAN_TALL / 2
 
 
-def draw(sized: Sized, units: Units) -> SafeString:
+def draw(sized: Sized, units: Units, *, on_a_tube: bool) -> SafeString:
     """A patch, tape or resewn seam as an <svg>: its outline to scale over the damage, and its plies.
 
     Its measures are written in the reader's units; its name for a screen reader says the same in words.
     """
+    sides = _around_a_tube() if on_a_tube else _over_the_canopy()
     cut = (
-        _patch(sized)
+        _patch(sized, sides)
         if isinstance(sized, Layup)
-        else _tape(sized)
+        else _tape(sized, sides)
         if isinstance(sized, Tape)
         else _seam(sized)
     )
@@ -107,7 +111,16 @@ def draw(sized: Sized, units: Units) -> SafeString:
     )
 
 
-def _patch(layup: Layup) -> _Cut:
+def _around_a_tube() -> tuple[str, str]:
+    return gettext("%(length)s along"), gettext("%(length)s around")
+
+
+def _over_the_canopy() -> tuple[str, str]:
+    """Nothing goes around a canopy: a patch on it lies as its tear is described."""
+    return gettext("%(length)s along the span"), gettext("%(length)s from front to back")
+
+
+def _patch(layup: Layup, sides: tuple[str, str]) -> _Cut:
     plies = gettext("%(plies_inside)s inside and %(plies_outside)s outside") % {
         "plies_inside": layup.plies_inside,
         "plies_outside": layup.plies_outside,
@@ -119,12 +132,12 @@ def _patch(layup: Layup) -> _Cut:
         outside=layup.plies_outside,
         inside=layup.plies_inside,
         rows_in_m=_rows(layup.rows),
-        sides=(gettext("%(length)s along"), gettext("%(length)s around")),
+        sides=sides,
         said=gettext("%(plies)s, %(rows)s rows along each edge") % {"plies": plies, "rows": layup.rows},
     )
 
 
-def _tape(tape: Tape) -> _Cut:
+def _tape(tape: Tape, sides: tuple[str, str]) -> _Cut:
     return _Cut(
         outline_m=tape.outline_m,
         damage_m=_within(tape.outline_m, tape.overlap_m),
@@ -132,7 +145,7 @@ def _tape(tape: Tape) -> _Cut:
         outside=1,
         inside=tape.faces - 1,
         rows_in_m=(),
-        sides=(gettext("%(length)s wide"), gettext("%(length)s deep")),
+        sides=sides,
         said=gettext("stuck on both faces") if tape.faces == 2 else gettext("stuck on one face"),
     )
 
@@ -253,7 +266,8 @@ def _measures(cut: _Cut, units: Units, *, lengthwise_only: bool) -> Iterator[str
         return
     yield _line(f"M{x:.1f} {top:.1f}V{bottom:.1f}M{x - 5:.1f} {top:.1f}h10M{x - 5:.1f} {bottom:.1f}h10")
     said = cut.sides[1] % {"length": around}
-    for line, words in enumerate(filter(None, (around, said.replace(around, "").strip()))):
+    beside = wrap(said.replace(around, "").strip(), LETTERS, break_long_words=False)
+    for line, words in enumerate((around, *beside)):
         yield _words(words, right + 22, MIDDLE_Y + line * WORDS * 1.2, "start")
 
 

@@ -89,7 +89,7 @@ def test_a_patch_is_drawn_with_its_plies_outline_rows_pitch_and_thread(client, j
         "2 rows, lockstitch",
         "3 mm",
         "Tex 90",
-        "needed",
+        "must hold",
     ):
         assert words in cut
 
@@ -393,11 +393,11 @@ def test_tape_and_seams_ask_only_for_their_own_figures(client, job, counter):
     assert 'name="along"' not in sewn
 
 
-def test_a_sewn_patch_is_measured_along_the_tube_or_on_the_canopy_along_span_and_chord(client, job):
-    sides = {"Along the tube", "Around the tube", "Along the span", "Along the chord"}
+def test_a_patch_is_measured_along_and_around_a_tube_or_on_a_canopy_from_front_to_back(client, job):
+    sides = {"Along the tube", "Around the tube", "Along the span", "From front to back"}
     for code, asked in (
         ("casing-patch-small", {"Along the tube", "Around the tube"}),
-        ("canopy-patch-sewn", {"Along the span", "Along the chord"}),
+        ("canopy-patch-sewn", {"Along the span", "From front to back"}),
     ):
         shown = client.get(reverse("repair", args=[job.number, repair_of(job, code).pk])).content.decode()
         assert {side for side in sides if side in shown} == asked

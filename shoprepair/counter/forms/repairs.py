@@ -58,8 +58,8 @@ class LayupForm(forms.Form):
         choices=[(name, name) for name in THREADS],
         error_messages={"invalid_choice": gettext_lazy("Choose one of these threads.")},
     )
-    along = LengthField(label=gettext_lazy("Long"), required=False)
-    around = LengthField(label=gettext_lazy("Wide"), required=False)
+    along = LengthField(required=False)
+    around = LengthField(required=False)
     reason = forms.CharField(
         label=gettext_lazy("Why it may stand though it is too weak"),
         max_length=300,
@@ -75,11 +75,11 @@ class LayupForm(forms.Form):
         self.names = FIELDS_OF[type(layup)]
         for name in set(self.fields) - {*self.names, "reason"}:
             del self.fields[name]
-        if isinstance(layup, Layup):
+        if "along" in self.names:
             self.fields["along"].label, self.fields["around"].label = (
                 (gettext("Along the tube"), gettext("Around the tube"))
                 if on_a_tube
-                else (gettext("Along the span"), gettext("Along the chord"))
+                else (gettext("Along the span"), gettext("From front to back"))
             )
         in_units(self, units)
 

@@ -179,7 +179,7 @@ def _outline(layup: Layup, asked: Asked) -> Iterator[Figure]:
     ways = (
         (gettext("along the tube"), gettext("around it"))
         if asked.around_m
-        else (gettext("along the span"), gettext("along the chord"))
+        else (gettext("along the span"), gettext("from front to back"))
     )
     for way, extent in zip(ways, asked.extent_m, strict=True):
         yield given(gettext("damage %(way)s") % {"way": way}, extent, "m", ANSWER, assumed=guessed)

@@ -65,7 +65,7 @@ def test_what_was_assumed_is_marked(repairs):
 
 
 def test_a_canopys_directions_are_span_and_chord(repairs):
-    assert "patch along the chord" in by_name(one(repairs, "canopy-patch-sewn"))
+    assert "patch from front to back" in by_name(one(repairs, "canopy-patch-sewn"))
 
 
 def test_tape_says_that_adhesive_fades(repairs):
