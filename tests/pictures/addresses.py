@@ -26,10 +26,15 @@ PENDING = (Stage.ASSESSED, Stage.QUOTE_OUT, Stage.CHECKED_IN, Stage.ENQUIRY)
 AT_WORK = (Stage.BENCH, Stage.GO_AHEAD)
 
 
+def _few(records: QuerySet[Any], damages: str) -> QuerySet[Any]:
+    """Those that the jobs of forty damages have no part in."""
+    return records.annotate(found=Count(damages, distinct=True)).filter(found__lt=FORTY)
+
+
 def _in(*stages: str, **has: Any) -> QuerySet[Job]:
     """Jobs in these stages, the first of them first, the most urgent first in each."""
     wish = Case(*(When(stage=stage, then=Value(place)) for place, stage in enumerate(stages)))
-    few = Job.objects.annotate(found=Count("damages", distinct=True)).filter(found__lt=FORTY)
+    few = _few(Job.objects.all(), "damages")
     return few.filter(stage__in=stages, **has).order_by(wish, "-is_open", "rank", "pk")
 
 
@@ -43,7 +48,7 @@ _OF_JOB = {"number": "job__number"}
 _GEAR = {"pk": "inflatable_id"}
 _DAMAGE = {"number": "job__number", "damage_number": "number"}
 _FINDINGS = Damage.objects.filter(job__stage__in=PENDING, removed_at=None).order_by("-urgency", "pk")
-_OUT_OF_HOUSE = _newest(Cover.objects.all(), ending=None)
+_OUT_OF_HOUSE = _newest(_few(Cover.objects.all(), "inflatable__jobs__damages"), ending=None)
 _STEPS = Step.objects.filter(job__in=_in(*AT_WORK), done_by=None).order_by("job__rank", "position")
 
 _GONE = _newest(Customer.objects.exclude(jobs__is_open=True), erased_at=None)
@@ -74,8 +79,8 @@ RECORDS: dict[str, Record] = {
     "quote-answer": (_in(Stage.QUOTE_OUT), _NUMBER),
     "quote-pdf": (_in(Stage.QUOTE_OUT), _NUMBER),
     "hand-back": (_in(Stage.READY, *PENDING), _NUMBER),
-    "hand-back-pdf": (_newest(HandBack.objects.all()), _OF_JOB),
-    "invoice-pdf": (_newest(Invoice.objects.all()), _OF_JOB),
+    "hand-back-pdf": (_newest(_few(HandBack.objects.all(), "job__damages")), _OF_JOB),
+    "invoice-pdf": (_newest(_few(Invoice.objects.all(), "job__damages")), _OF_JOB),
     "gear": (_newest(Inflatable.objects.all(), jobs__isnull=False), _PK),
     "gear-retire": (_newest(Inflatable.objects.all()), _PK),
     "cover-pdf": (_OUT_OF_HOUSE, _GEAR),
@@ -160,7 +165,11 @@ def _asked_for() -> Iterator[tuple[str, str | None]]:
         yield f"status:{stage}", reverse("status", args=[token]) if token else None
     many = Job.objects.annotate(found=Count("damages")).filter(found__gte=FORTY)
     for screen in ("job", "job-check-in", "repairs", "quote", "work-order", "bag-tag"):
-        yield f"{screen}:forty", _of(screen, many, _NUMBER)
+        yield f"{screen}:forty", _of(screen, many.filter(is_open=True), _NUMBER)
+    home = many.filter(stage=Stage.HANDED_BACK)
+    for screen in ("quote-pdf", "hand-back-pdf", "invoice-pdf"):
+        yield f"{screen}:forty", _of(screen, home, _NUMBER)
+    yield "cover-pdf:forty", _of("cover-pdf", home, _GEAR)
     yield "quote:draft", _of("quote", _in(Stage.ASSESSED, quotes__state=Quote.State.DRAFT), _NUMBER)
     yield "quote:out", _of("quote", _in(Stage.QUOTE_OUT), _NUMBER)
     yield "quote:answered", _of("quote", _in(Stage.GO_AHEAD, Stage.BENCH), _NUMBER)
@@ -174,5 +183,6 @@ def _status_token(**of: Any) -> str:
 
 
 def _cover_token() -> str:
-    given = CoverLink.objects.filter(withdrawn_at=None).order_by("-pk")
+    few = _few(CoverLink.objects.all(), "inflatable__jobs__damages")
+    given = few.filter(withdrawn_at=None).order_by("-pk")
     return next((cover_links.token(link) for link in given.select_related("inflatable")), "")

@@ -8,8 +8,12 @@ import json
 import os
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import django
+
+if TYPE_CHECKING:
+    from shoprepair.jobs.models import Job
 
 LONG = (
     "Maximiliane-Theodora van der Oosterwijck-Halvorsgaard zu Brakenmoor und Lindenau",
@@ -59,8 +63,8 @@ def _found() -> None:
     catalogue.load()
 
 
-def _visit(name: str, pattern: object, finds: list) -> None:
-    """Somebody brings gear, and this is found on it."""
+def _visit(name: str, pattern: object, finds: list, serial: str = "NQ-20417") -> "Job":
+    """Somebody brings gear, and this is found on it; the job is assessed then."""
     from shoprepair.jobs import checkin, stages
     from shoprepair.jobs.models import Stage
     from shoprepair.office.demo.finds import pin
@@ -68,7 +72,7 @@ def _visit(name: str, pattern: object, finds: list) -> None:
 
     owner = Staff.objects.get(username="owner")
     customer = checkin.add_customer(name, who=owner, phone="+44 1632 960 077", email="ida@quist.example")
-    gear = checkin.add_inflatable(customer, pattern, who=owner, serial="NQ-20417", colour="sand")
+    gear = checkin.add_inflatable(customer, pattern, who=owner, serial=serial, colour="sand")
     job = checkin.start(customer, gear, who=owner)
     for find in finds:
         pin(job, find, who=owner)
@@ -77,6 +81,7 @@ def _visit(name: str, pattern: object, finds: list) -> None:
     checkin.finish(job, who=owner)
     job.refresh_from_db()
     stages.move(job, Stage.ASSESSED, who=owner)
+    return job
 
 
 def _one() -> None:
@@ -106,6 +111,25 @@ def _forty() -> None:
     ]
     kite = Pattern.objects.filter(kind="kite").order_by("pk").first()
     _visit("Ottokar Fjeldmark", kite, [*cuts, *tears])
+    _goes_home("Walburga Fjeldmark", kite, [*cuts, *tears])
+
+
+def _goes_home(name: str, pattern: object, finds: list) -> None:
+    """Brought yesterday, and quoted, agreed, repaired, held and fetched since."""
+    from datetime import timedelta
+
+    from django.utils import timezone
+
+    from shoprepair.jobs.models import Stage
+    from shoprepair.office.demo import clock, visits
+    from shoprepair.office.demo.people import Crew
+    from shoprepair.shop.models import Staff
+
+    crew = Crew(*(Staff.objects.get(username=one) for one in ("counter", "bench", "owner")))
+    now = timezone.now()
+    with clock.at(now - timedelta(days=1)):
+        job = _visit(name, pattern, finds, "NQ-20418")
+        visits.walk(job, Stage.HANDED_BACK, now, crew)
 
 
 def _people_at_the_door() -> None:

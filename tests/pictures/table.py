@@ -12,7 +12,7 @@ KINDS = (*SIZES, "print", "paper")
 """What may be asked for as SIZES: screens, what a browser prints, and the papers."""
 
 SHOPS = {
-    "many": "The demo shop with its five years, and a job of forty damages.",
+    "many": "The demo shop with its five years, and two jobs of forty damages, one of them gone home.",
     "long": "The same, everybody and everything with a very long name.",
     "rtl": "The same, all names in Hebrew and Arabic letters.",
     "removed": "The demo's data was taken away, and can still be brought back.",
