@@ -79,7 +79,9 @@ def _held(claim: Claim) -> str:
         decided = in_a_sentence(claim_words.DECIDED[Claim.Decision(claim.decision)])
         elsewhere = claim.remedy if claim.remedy != claim.job else None
         mended = (
-            gettext(" Job %(elsewhere)s mends it at nought.") % {"elsewhere": elsewhere} if elsewhere else ""
+            gettext(" Job %(elsewhere)s mends it at no charge.") % {"elsewhere": elsewhere}
+            if elsewhere
+            else ""
         )
         return gettext("Held against cover %(cover)s, decided: %(decided)s.%(mended)s") % {
             "cover": claim.cover,

@@ -38,7 +38,7 @@ def nought_is_still_ours(job: Job) -> str:
     reopened = Claim.objects.filter(job=job).exclude(decision=Claim.Decision.OURS)
     if numbers := sorted(_asked(quote) & set(reopened.values_list("damage__number", flat=True))):
         return gettext(
-            "The quote is at nought, but damage %(numbers)s is not ours (any more). Write a new one."
+            "The quote is at no charge, but damage %(numbers)s is not ours (any more). Write a new one."
         ) % {"numbers": numbers[0]}
     return ""
 

@@ -59,7 +59,7 @@ def take_up(claim: Claim, who: Staff) -> Job:
         remedy = _take_up(visit, claims, who)
     except _NOT_YET as refusal:
         raise ClaimRefused(
-            gettext("The job at nought cannot be made yet. %(refusal)s") % {"refusal": refusal}, "job"
+            gettext("The job at no charge cannot be made yet. %(refusal)s") % {"refusal": refusal}, "job"
         ) from refusal
     Claim.objects.filter(pk__in=[each.pk for each in claims]).update(remedy=remedy)
     claim.refresh_from_db(fields=("remedy",))
@@ -76,7 +76,7 @@ def _take_up(visit: Job, claims: list[Claim], who: Staff) -> Job:
     else:
         remedy = _own_job(visit, claims, who)
     _agree(remedy, who)
-    text = gettext("Ours to mend, at nought: %(claims)s.") % {"claims": _named(claims)}
+    text = gettext("Ours to mend, at no charge: %(claims)s.") % {"claims": _named(claims)}
     journal.record(remedy, "claim.taken-up", text, who=who)
     if remedy != visit:
         over = gettext("%(claims)s went over to job %(remedy)s, which mends what is ours.") % {
@@ -126,7 +126,7 @@ def _own_job(visit: Job, claims: list[Claim], who: Staff) -> Job:
         promised_on=max(visit.promised_on, opening.open_on(settings.current(), timezone.localdate())),
         terms=visit.terms,
         terms_agreed_at=visit.terms_agreed_at,
-        note=gettext("At nought: ours to mend. The gear came in with job %(visit)s.") % {"visit": visit},
+        note=gettext("At no charge: ours to mend. The gear came in with job %(visit)s.") % {"visit": visit},
     )
     remedy.refresh_from_db()
     for claim in claims:

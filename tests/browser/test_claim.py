@@ -60,10 +60,10 @@ def test_from_the_code_on_the_paper_to_the_decision_that_the_customer_reads(
     page.get_by_role("link", name="Seam opened over 25 mm").click()
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     page.get_by_label("Why, as the customer reads it").fill(WORDS)
-    page.get_by_role("radio", name="Ours, at nought").check(force=True)
+    page.get_by_role("radio", name="Ours, at no charge").check(force=True)
     page.get_by_role("button", name="Decide, and tell the customer").click()
     expect(page.get_by_text("Decided: ours to mend.")).to_be_visible()
-    expect(page.get_by_role("link", name=f"Job {job} mends it at nought")).to_be_visible()
+    expect(page.get_by_role("link", name=f"Job {job} mends it at no charge")).to_be_visible()
     axe_clean(page)
     job.refresh_from_db()
     assert job.stage == Stage.GO_AHEAD

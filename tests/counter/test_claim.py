@@ -87,8 +87,8 @@ def test_whether_it_was_pumped_too_hard_changes_the_proposal_without_scripts_too
 def test_another_cover_of_the_gear_can_be_compared_with(client, damage, cover):
     other = next(met.cover for met in claims.meetings(damage) if met.cover != cover)
     words = said(client.get(where(damage), {"cover": other.number}))
-    assert f"Beside cover {other}" in words
-    assert f"Beside cover {cover}" in said(client.get(where(damage), {"cover": "x" * 30}))
+    assert f"Compared with cover {other}" in words
+    assert f"Compared with cover {cover}" in said(client.get(where(damage), {"cover": "x" * 30}))
 
 
 def test_a_damage_is_held_and_a_second_tap_holds_it_no_second_time(client, damage, cover):
@@ -138,7 +138,7 @@ def test_the_owner_decides_in_words_and_sees_the_job_that_mends_it(owners, cover
     assert "Decided: ours to mend." in words
     assert "decided Ours" in words
     assert WORDS in words
-    assert f"Job {claim.job} mends it at nought" in words
+    assert f"Job {claim.job} mends it at no charge" in words
     assert WORDS in said(decide(owners, claim, key="abc-decide")), "a second tap decides nothing anew"
 
 
@@ -212,7 +212,7 @@ def test_the_customer_reads_the_decision_and_nothing_before_it_but_that_it_is_we
     assert "It is ours: we mend it, and you pay nothing for it." in words
     assert "<b>Sorry.</b>" in unescape(stranger.get(page).content.decode()), "as typed, not as markup"
     assert f"Job {claim.remedy} mends it. Follow it on its page" in words
-    assert f"Job {claim.remedy} mends it at nought. Look at it" in said(
+    assert f"Job {claim.remedy} mends it at no charge. Look at it" in said(
         owners.get(f"/jobs/{claim.job.number}/")
     )
     other = said(stranger.get(links.path(links.current(claim.remedy))))

@@ -201,7 +201,7 @@ def test_a_visit_at_nought_is_priced_anew_when_it_is_not_ours_after_all(cover, v
     decide(again, owner, "new")
     visit.refresh_from_db()
     assert visit.stage == Stage.ASSESSED
-    assert any("The quote is at nought" in said for said in stages.refusals(visit, Stage.QUOTE_OUT))
+    assert any("The quote is at no charge" in said for said in stages.refusals(visit, Stage.QUOTE_OUT))
 
 
 def test_an_open_enquiry_about_the_same_gear_is_settled_first(cover, visit, owner):
@@ -217,7 +217,7 @@ def test_an_open_enquiry_about_the_same_gear_is_settled_first(cover, visit, owne
 def test_what_the_catalogue_cannot_mend_is_said(cover, visit, owner):
     claim = a_claim(cover, owner, visit)
     Operation.objects.update(active=False)
-    with pytest.raises(ClaimRefused, match="The job at nought cannot be made yet"):
+    with pytest.raises(ClaimRefused, match="The job at no charge cannot be made yet"):
         decide(claim, owner)
 
 
