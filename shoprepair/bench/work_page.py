@@ -18,6 +18,7 @@ from shoprepair.gear import diagram, kept_drawings
 from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs.models import Damage, Job, Stage
+from shoprepair.jobs.questions import TUBES
 from shoprepair.jobs.words import damage_title
 from shoprepair.mechanics.description import Element, Figure
 from shoprepair.pricing import patch
@@ -193,5 +194,6 @@ class _Drawings:
         pk = step.repair.pk
         if pk not in self._patches:
             layup = layup_of(step.repair)
-            self._patches[pk] = patch.draw(layup, self.units) if layup else ""
+            tube = step.repair.damage.element in TUBES
+            self._patches[pk] = patch.draw(layup, self.units, on_a_tube=tube) if layup else ""
         return self._patches[pk]
