@@ -16,6 +16,8 @@ from shoprepair.shop.settings import current
 
 CURRENCY = "USD"
 """What the library's prices stand in."""
+IN_LIBRARY: dict[str, Any] = {"measured_here": False, "everyday": ""}
+"""Which patterns are the library: neither measured at the counter, nor standing in for a model not known."""
 PARTS = ("casing", "canopy", "window", "leading_edge", "struts", "windows", "valves")
 
 

@@ -10,10 +10,11 @@ from django.db.models import Exists, Func, IntegerField, QuerySet, Subquery
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.formats import date_format
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 
 from shoprepair.cover import claims
 from shoprepair.cover.models import Claim
+from shoprepair.gear.library import IN_LIBRARY
 from shoprepair.gear.models import Cloth, Pattern
 from shoprepair.jobs import queries
 from shoprepair.jobs.models import Hold, Job, Stage
@@ -117,7 +118,7 @@ def decisions(now: datetime, own: str) -> Decisions:
                 First(gettext("Late"), job, overdue.words(job, today), job.get_absolute_url(), "danger")
                 for job in late
             ),
-            *(_ran_out(each) for each in [each for each in out if each.expired][:NAMED]),
+            *(_runs_out(each) for each in [each for each in out if each.expired or each.soon][:NAMED]),
         ],
     )
 
@@ -146,22 +147,30 @@ def _quotes(out: Sequence[Waiting], own: str) -> Number:
     label = gettext("quote waits") if len(out) == 1 else gettext("quotes wait")
     if not out:
         return Number("0", label, reverse("quotes-waiting"))
-    expired = sum(each.expired for each in out)
     notes = [
         say_sums(add_up(each.money for each in out), own),
         gettext("the longest waits %(days)s") % {"days": days(out[0].days)}
         if out[0].days
         else gettext("sent today"),
     ]
-    notes += [gettext("%(expired)s ran out") % {"expired": expired}] if expired else []
+    counted = [
+        (sum(each.expired for each in out), gettext("%(number)s ran out")),
+        (sum(each.soon for each in out), gettext("%(number)s about to run out")),
+        (sum(each.addition for each in out), gettext("%(number)s to add to agreed work")),
+    ]
+    notes += [said % {"number": count} for count, said in counted if count]
     return Number(str(len(out)), label, reverse("quotes-waiting"), notes)
 
 
-def _ran_out(each: Waiting) -> First:
+def _runs_out(each: Waiting) -> First:
     job = each.quote.job
-    why = gettext("%(total)s, %(days)s, ran out") % {
+    said = (
+        gettext("%(total)s, %(days)s, ran out") if each.expired else gettext("%(total)s, %(days)s, %(left)s")
+    )
+    why = said % {
         "total": say(each.total, each.quote.currency),
         "days": _counted(each.days),
+        "left": until_over(each.left),
     }
     return First(gettext("Quote"), job, why, reverse("quote", args=[job.number]))
 
@@ -176,6 +185,13 @@ def _order() -> Number:
 def _since(at: datetime, today: date) -> str:
     """'since today', '3 days'."""
     return _counted((today - timezone.localtime(at).date()).days)
+
+
+def until_over(left: int) -> str:
+    """How long a quote can still be accepted: 'its last day', '2 days left'."""
+    if not left:
+        return gettext("today is its last day")
+    return ngettext("%(left)s day left", "%(left)s days left", left) % {"left": left}
 
 
 def _counted(count: int) -> str:
@@ -261,7 +277,7 @@ def standing(today: date) -> dict[str, int]:
         "people": Staff.objects.filter(is_active=True),
         "holidays": Holiday.objects.filter(last_day__gte=today),
         "hours": BenchHours.objects.all(),
-        "patterns": Pattern.objects.filter(measured_here=False, everyday=""),
+        "patterns": Pattern.objects.filter(**IN_LIBRARY),
         "cloths": Cloth.objects.all(),
         "operations": Operation.objects.filter(active=True),
         "materials": Material.objects.filter(active=True),

@@ -10,6 +10,9 @@ from django.utils import timezone
 from shoprepair.pricing import totals
 from shoprepair.pricing.models import Quote
 
+SOON_DAYS = 3
+"""With so many days left, or fewer, a quote is about to run out: there is still time to ring."""
+
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
@@ -20,8 +23,23 @@ class Waiting:
     """As the shop advises it."""
     days: int
     """Since it went out, by the days of the calendar; 0 on the day itself."""
-    expired: bool
-    """Whether its last day is over, so that it can no longer be accepted."""
+    left: int
+    """Days until its last one: 0 on that day itself, below nought once it is over."""
+
+    @property
+    def expired(self) -> bool:
+        """Whether its last day is over, so that it can no longer be accepted."""
+        return self.left < 0
+
+    @property
+    def soon(self) -> bool:
+        """Whether it is about to run out."""
+        return 0 <= self.left <= SOON_DAYS
+
+    @property
+    def addition(self) -> bool:
+        """Whether it adds to work that was agreed before, so that its job stands at another stage."""
+        return self.quote.addition_to_id is not None
 
     @property
     def money(self) -> tuple[str, Decimal]:
@@ -60,5 +78,5 @@ def _waiting(quote: Quote, today: datetime.date) -> Waiting:
         quote=quote,
         total=as_sent(quote),
         days=max((today - sent_on).days, 0),
-        expired=quote.valid_until < today,
+        left=(quote.valid_until - today).days,
     )

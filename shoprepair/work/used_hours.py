@@ -1,4 +1,4 @@
-"""Bench hours of one week: what each person has, what timers ran for, and what is still free."""
+"""Bench hours of one week: what each person has, what timers ran for, and what of them is still to come."""
 
 import datetime
 from collections import defaultdict
@@ -35,14 +35,14 @@ class Used:
     """At the bench in this week, less holidays."""
     used: int
     """Timers ran for so long."""
-    ahead: int
-    """Of what is at the bench, still to come from now on."""
+    free: int
+    """Of what is at the bench, still to come from now on: an hour that has gone by is nobody's to give."""
     timed: tuple[Timed, ...] = ()
 
     @property
-    def free(self) -> int:
-        """At the bench, and no timer ran: gone by, or still to come."""
-        return max(self.bench - self.used, 0)
+    def untimed(self) -> int:
+        """Of what is at the bench, gone by while no timer ran."""
+        return max(self.bench - self.free - self.used, 0)
 
     @property
     def over(self) -> int:
@@ -57,8 +57,8 @@ class Together:
     bench: int
     used: int
     free: int
+    untimed: int
     over: int
-    ahead: int
 
 
 def of_week(week: IsoWeek, now: datetime.datetime) -> list[Used]:
@@ -76,7 +76,7 @@ def of_week(week: IsoWeek, now: datetime.datetime) -> list[Used]:
             who=name,
             bench=_bench(people.get(name), week, closed),
             used=sum(each.minutes for each in timed[name]),
-            ahead=_ahead(people.get(name), week, closed, now),
+            free=_free(people.get(name), week, closed, now),
             timed=tuple(timed[name]),
         )
         for name in sorted({*people, *timed}, key=str.casefold)
@@ -122,7 +122,7 @@ def _on(person: Person, day: datetime.date, closed: frozenset[datetime.date]) ->
     return 0 if day in closed or day in person.away else person.minutes[day.weekday()]
 
 
-def _ahead(
+def _free(
     person: Person | None, week: IsoWeek, closed: frozenset[datetime.date], now: datetime.datetime
 ) -> int:
     if person is None:

@@ -14,7 +14,9 @@ from shoprepair.office.first_steps import mark_done
 from shoprepair.pricing.models import Quote
 from shoprepair.shop.models import Shop
 from shoprepair.shop.settings import current
+from shoprepair.shop.units import say_bench_time
 from shoprepair.shop.weeks import IsoWeek
+from shoprepair.work import used_hours
 from shoprepair.work.models import BenchHours, Forecast
 from tests.factories import JobFactory, QuoteFactory, QuoteLineFactory
 from tests.office import years
@@ -80,6 +82,7 @@ def test_every_number_has_the_address_of_the_list_behind_it(client):
     Forecast.objects.create(job=soon, **dates, reason={}, made_at=timezone.now())
     promised(-1, stage=Stage.READY)
     week = IsoWeek.of(timezone.now())
+    still_to_come = used_hours.together(used_hours.of_week(week, timezone.now())).free
 
     assert numbers(words(client)) == {
         "claims to decide": ("0", "/office/claims/"),
@@ -92,7 +95,7 @@ def test_every_number_has_the_address_of_the_list_behind_it(client):
         "done": ("$0.00", f"/office/money/{week}/#done"),
         "paid": ("$0.00", f"/office/money/{week}/#paid"),
         "used": ("0 min", f"/office/bench/{week}/"),
-        "free": ("30 h", f"/office/bench/{week}/"),
+        "free": (say_bench_time(still_to_come), f"/office/bench/{week}/"),
         "open": ("5", "/"),
         "grounded": ("1", "/?band=Grounded"),
         "waiting for the customer": ("1", "/?hold=customer"),

@@ -1,9 +1,11 @@
 """The library of patterns: looked at, corrected, copied."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
-from shoprepair.gear import library
+from shoprepair.gear import everyday, library
 from shoprepair.gear.models import Inflatable, Pattern
 from shoprepair.jobs.models import Job
 from shoprepair.mechanics.description import Kind
@@ -81,6 +83,16 @@ def test_what_the_counter_measured_hangs_apart_from_the_library(client):
     page = words(client.get(reverse("patterns")))
 
     assert page.index('id="measured"') < page.index(str(measured))
+
+
+def test_what_stands_in_for_a_model_not_known_hangs_apart_and_is_not_counted_with_the_library(client):
+    library.load()
+    everyday.pattern("wing-small")
+    page = words(client.get(reverse("patterns")))
+    counted = sum(int(count) for count in re.findall(r'id="(?:wings|kites)">\w+\s*<span[^>]*>(\d+)<', page))
+
+    assert page.index('id="everyday"') < page.index("Wing up to 3.5 m², model not known")
+    assert f"{counted} patterns, drawn from their figures" in words(client.get(reverse("office")))
 
 
 def test_an_empty_library_says_how_to_fill_it(client):

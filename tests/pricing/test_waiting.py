@@ -46,6 +46,24 @@ def test_a_quote_whose_last_day_is_over_still_waits_and_has_run_out():
     assert {each.quote: each.expired for each in quotes_out(today)} == {over: True, last: False}
 
 
+def test_a_quote_is_about_to_run_out_from_three_days_before_its_last_one():
+    today = timezone.localdate()
+    quotes = [out(9, valid_until=today + left * DAY) for left in (-1, 0, 3, 4)]
+
+    soon = {each.quote: each.soon for each in quotes_out(today)}
+
+    assert [soon[quote] for quote in quotes] == [False, True, True, False]
+
+
+def test_an_addition_waits_as_any_quote_and_is_told_apart():
+    first = out(5)
+    Quote.objects.filter(pk=first.pk).update(state="accepted", answered_at=timezone.now())
+    Job.objects.filter(pk=first.job_id).update(stage="bench")
+    added = out(1, job=first.job, version=2, addition_to=first)
+
+    assert [(each.quote, each.addition) for each in quotes_out(timezone.localdate())] == [(added, True)]
+
+
 def test_nobody_waits_for_a_draft_an_answer_or_a_job_that_is_over():
     out(1, job=JobFactory(stage="withdrawn", is_open=False))
     QuoteLineFactory(quote=QuoteFactory())

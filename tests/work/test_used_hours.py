@@ -43,19 +43,27 @@ def week(now: datetime.datetime = WEDNESDAY_AT_ELEVEN) -> used_hours.Used:
     return used
 
 
-def test_what_is_free_is_what_no_timer_ran_for(tomek, job):
+def test_hours_that_went_by_are_not_free_and_those_without_a_timer_are_said(tomek, job):
     timed(tomek, job, at(23, "09:00"), at(23, "12:30"))
 
     used = week()
 
-    assert (used.who, used.bench, used.used, used.free, used.over) == ("Tomek", 1800, 210, 1590, 0)
+    assert (used.who, used.bench, used.used, used.over) == ("Tomek", 1800, 210, 0)
+    assert used.free == 240 + 2 * 360
+    assert used.untimed == 2 * 360 + 120 - 210
+    assert used.used + used.untimed + used.free == used.bench
 
 
-def test_what_is_still_to_come_begins_with_the_rest_of_today(tomek):
-    assert week().ahead == 240 + 2 * 360
-    assert week(at(25, "20:00")).ahead == 2 * 360
-    assert week(at(25, "05:00")).ahead == 3 * 360
-    assert week(at(29, "12:00")).ahead == 0
+def test_what_is_free_begins_with_the_rest_of_today(tomek):
+    assert week().free == 240 + 2 * 360
+    assert week(at(25, "20:00")).free == 2 * 360
+    assert week(at(25, "05:00")).free == 3 * 360
+
+
+def test_of_a_week_that_is_over_nothing_is_free(tomek):
+    used = week(at(29, "12:00"))
+
+    assert (used.free, used.untimed) == (0, 1800)
 
 
 def test_a_holiday_takes_its_hours_out_of_the_week(tomek):
@@ -64,7 +72,7 @@ def test_a_holiday_takes_its_hours_out_of_the_week(tomek):
         who=tomek, first_day=datetime.date(2026, 11, 27), last_day=datetime.date(2026, 12, 4)
     )
 
-    assert (week().bench, week().ahead) == (3 * 360, 240)
+    assert (week().bench, week().free) == (3 * 360, 240)
 
 
 def test_only_what_falls_into_the_week_counts(tomek, job):
@@ -110,9 +118,9 @@ def test_one_persons_overtime_takes_nothing_of_what_another_has_free(tomek, job)
 
     assert [(used.who, used.used, used.free, used.over) for used in everybody] == [
         ("Runa", 120, 0, 120),
-        ("Tomek", 0, 1800, 0),
+        ("Tomek", 0, 960, 0),
     ]
-    assert (together.used, together.free, together.over) == (120, 1800, 120)
+    assert (together.used, together.free, together.untimed, together.over) == (120, 960, 840, 120)
 
 
 def test_a_week_in_which_nobody_works_is_empty():

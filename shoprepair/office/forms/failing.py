@@ -9,6 +9,7 @@ from django.utils.translation import gettext
 
 from shoprepair.cover.failing.asked import AGES, Asked
 from shoprepair.cover.failing.lives import BY
+from shoprepair.gear.library import IN_LIBRARY
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs.models import Job
 from shoprepair.jobs.models.words import choices
@@ -46,7 +47,7 @@ class AskedForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, label_suffix="", **kwargs)
-        patterns = Pattern.objects.filter(measured_here=False, everyday="").order_by("name")
+        patterns = Pattern.objects.filter(**IN_LIBRARY).order_by("name")
         self.fields["pattern"].choices = [ALL, *patterns.values_list("pk", "name")]
         years = [(year, str(year)) for year in _years()]
         self.fields["since"].choices = [ALL, *years]

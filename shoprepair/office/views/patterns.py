@@ -40,13 +40,15 @@ class Card(NamedTuple):
 @owner_only
 @require_safe
 def wall(request: HttpRequest) -> HttpResponse:
-    """The library, wings and kites apart, then what was measured at the counter, newest first."""
-    library = list(whole().filter(measured_here=False).order_by("area_m2", "name"))
+    """The library, wings and kites apart; what stands in for a model not known; what the counter measured."""
+    standing = list(whole().filter(measured_here=False).order_by("area_m2", "name"))
+    library = [pattern for pattern in standing if not pattern.everyday]
     measured = Paginator(whole().filter(measured_here=True).order_by("-pk"), MEASURED_A_PAGE)
     shown_page = measured.get_page(request.GET.get("page"))
     page = {
         "wings": [_card(p) for p in library if p.kind == Kind.WING],
         "kites": [_card(p) for p in library if p.kind == Kind.KITE],
+        "everyday": [_card(p) for p in standing if p.everyday],
         "measured": [_card(p) for p in shown_page],
         "measured_page": shown_page,
     }

@@ -10,6 +10,7 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from shoprepair.gear import describe, diagram, six_figures
+from shoprepair.gear.library import IN_LIBRARY
 from shoprepair.office.first_steps import after, mark_done
 from shoprepair.office.forms.set_up import LIBRARY, FirstPatternForm
 from shoprepair.office.views.once import made
@@ -30,7 +31,7 @@ def first_pattern(request: HttpRequest) -> HttpResponse:
     more = {"tried": is_try, **_drawn(form)}
     if is_try and getattr(request, "htmx", False):
         return render(request, "office/set_up/drawn.html", more | {"form": form})
-    library = whole().filter(measured_here=False, everyday="").order_by("kind", "area_m2", "name")
+    library = whole().filter(**IN_LIBRARY).order_by("kind", "area_m2", "name")
     glyphs = [(each, diagram.draw(describe.planform(each), detail="glyph")) for each in library]
     return step_page(request, "pattern", form, more | {"library": glyphs})
 

@@ -18,5 +18,7 @@ def waiting(request: HttpRequest) -> HttpResponse:
         "waiting": out,
         "total": say_sums(add_up(each.money for each in out), request.shop.currency),
         "expired": sum(each.expired for each in out),
+        "soon": sum(each.soon for each in out),
+        "additions": sum(each.addition for each in out),
     }
     return render(request, "office/evening/quotes_waiting.html", page)
