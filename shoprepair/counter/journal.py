@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
-from django.db.models import Model
+from django.db.models import Model, QuerySet
 from django.utils import timezone
 from django.utils.dateparse import parse_date, parse_datetime
 from django.utils.formats import date_format
@@ -70,12 +70,12 @@ class Entry(NamedTuple):
 
 def journal_about(units: Units, *subjects: Model | str) -> dict[str, Any]:
     """All entries about these subjects."""
-    return {"journal": [_entry(entry, units) for entry in journal.entries(*subjects)]}
+    return {"journal": [_entry(entry, units) for entry in _newest_first(*subjects)]}
 
 
 def journal_of(job: Job, units: Units, *, whole: bool = False) -> dict[str, Any]:
     """The newest entries about the job, its customer and its inflatable, and the address of the rest."""
-    about = journal.entries(job, job.customer, job.inflatable)
+    about = _newest_first(job, job.customer, job.inflatable)
     found = list(about if whole else about[: SHOWN_AT_FIRST + 1])
     more = not whole and len(found) > SHOWN_AT_FIRST
     shown = found if whole else found[:SHOWN_AT_FIRST]
@@ -83,6 +83,11 @@ def journal_of(job: Job, units: Units, *, whole: bool = False) -> dict[str, Any]
         "journal": [_entry(entry, units) for entry in shown],
         "journal_more": f"{job.get_absolute_url()}?journal=whole#journal" if more else "",
     }
+
+
+def _newest_first(*subjects: Model | str) -> QuerySet[JournalEntry]:
+    """By the moment each tells of; within one moment what was written later stands above."""
+    return journal.entries(*subjects).order_by("-at", "-id")
 
 
 def _entry(entry: JournalEntry, units: Units) -> Entry:
