@@ -1,6 +1,6 @@
 """The drawings that the rack and the job sheet show of a piece of gear."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -51,19 +51,29 @@ def camera_marks(job: Job, photos: Sequence[Photo], units: Units) -> SafeString:
     )
 
 
-def glyph(job: Job, damages: Sequence[Damage]) -> SafeString:
-    """The small drawing of a row on the rack: where it is hurt, and no words."""
-    pins = [diagram.Pin(one.number, one.x_m, one.y_m, one.band) for one in damages]
+def glyph(job: Job, damages: Sequence[Damage], mended: Set[int] = frozenset()) -> SafeString:
+    """The small drawing of a row on the rack: where it is hurt, calm where it is `mended`, and no words."""
+    pins = [
+        diagram.Pin(one.number, one.x_m, one.y_m, "" if one.number in mended else one.band) for one in damages
+    ]
     return diagram.draw(planform(job.inflatable.pattern), detail="glyph", pins=pins)
 
 
 def sheet_drawings(
-    job: Job, damages: Sequence[Damage], cases: LoadCases, units: Units, photos: Sequence[Photo] = ()
+    job: Job,
+    damages: Sequence[Damage],
+    cases: LoadCases,
+    units: Units,
+    photos: Sequence[Photo] = (),
+    mended: Set[int] = frozenset(),
 ) -> dict[str, Any]:
-    """The drawing with load map, pins and legend, and the share of strength along the span."""
+    """The drawing with load map, pins and legend, and the share of strength along the span.
+
+    What is `mended` is pinned calmly.
+    """
     pattern = job.inflatable.pattern
     drawn, described = planform(pattern), description(pattern)
-    pins = [_pin(damage, units) for damage in damages]
+    pins = [_pin(damage, units, calm=damage.number in mended) for damage in damages]
     (kept,) = kept_drawings.kept([pattern], cases)
     return {
         "drawing": diagram.draw(
@@ -80,12 +90,12 @@ def sheet_drawings(
     }
 
 
-def _pin(damage: Damage, units: Units) -> diagram.Pin:
+def _pin(damage: Damage, units: Units, *, calm: bool) -> diagram.Pin:
     return diagram.Pin(
         number=damage.number,
         x_m=damage.x_m,
         y_m=damage.y_m,
-        band=damage.band if damage.kind else "",
+        band=damage.band if damage.kind and not calm else "",
         label=damage_title(damage, units),
         href=f"#damage-{damage.number}",
         element=Element(damage.element),

@@ -42,7 +42,7 @@ class Filter:
     def read(cls, asked: QueryDict) -> "Filter":
         return cls(
             stage=_one_of(asked.get("stage"), Stage.values),
-            band=_one_of(asked.get("band"), [str(band) for band in Band]),
+            band=_one_of(asked.get("band"), [*map(str, Band), queries.NOT_JUDGED]),
             hold=_one_of(asked.get("hold"), [queries.ANY_HOLD, *filter(None, Hold.values)]),
             text=asked.get("text", "").replace("\0", "").strip()[:LONGEST_TEXT],
             late=_one_of(asked.get("late"), ["1"]),
@@ -101,13 +101,18 @@ def _narrowing(chosen: Filter, stages: Counted, bands: Counted, holds: Counted, 
     page = {
         "filter": chosen,
         "stages": list(_stages(chosen, stages)),
-        "bands": list(_choices(chosen, "band", bands, {str(band): gettext(str(band)) for band in Band})),
+        "bands": list(_choices(chosen, "band", bands, band_words())),
         "held": list(_held(chosen, holds)),
         "holds": list(_choices(chosen, "hold", holds, dict(Hold.choices))) if chosen.hold else [],
         "late": list(_late(chosen, shown)),
         "hidden": [(name, value) for name, value in chosen.chosen.items() if name != "text"],
     }
     return render_to_string("counter/rack/narrowing.html", page)
+
+
+def band_words() -> dict[str, str]:
+    """The bands by name, and what is said of jobs that have none yet."""
+    return {str(band): gettext(str(band)) for band in Band} | {queries.NOT_JUDGED: gettext("Not judged yet")}
 
 
 def _stages(chosen: Filter, counts: Counted) -> Iterator[Choice]:
@@ -139,7 +144,7 @@ def _choices(chosen: Filter, name: str, counts: Counted, labels: dict[str, str])
             without = queries.ANY_HOLD if name == "hold" else ""
             url = replace(chosen, **{name: without if is_chosen else value}).url()
             slug = str(value).lower().replace(" ", "-")
-            band = str(value) if name == "band" else ""
+            band = str(value) if name == "band" and value != queries.NOT_JUDGED else ""
             yield Choice(f"{name}-{slug}", labels[value], count, url, is_chosen, band)
 
 

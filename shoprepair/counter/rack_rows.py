@@ -22,7 +22,7 @@ from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.jobs.words import what_is_wrong
 from shoprepair.shop.languages import gettext_lazy, kept_by_language
 from shoprepair.shop.units import Units
-from shoprepair.work import forecast
+from shoprepair.work import forecast, mended
 
 MOST_KEPT = 1000
 """Rows of a few kilobytes each, of the pages that were read last."""
@@ -47,8 +47,9 @@ class Row(NamedTuple):
     """Whether its action is the one that matters most on this page."""
     acts: bool
     """Whether the shop can take it now; while the job waits, or the customer has the word, it cannot."""
-    judged: bool
-    """Whether any of its damages has figures; its urgency means nothing before."""
+    danger: mended.Danger
+    band: str
+    """What its tag is marked with; empty where it is repaired, or nobody has judged it."""
     waits: bool
     """Whether its urgency is still what the load figures said before they changed."""
     unanswered: int
@@ -75,12 +76,14 @@ def written(
         # Whoever works on the template of a row sees each change of it.
         _row.cache_clear()
     drawn = _drawn(shown)
+    done = mended.numbers([line.job.id for line in shown if line.job.stage in mended.STAGES])
     # A copy of what the request holds is the units themselves: a lazy one is asked anew for each row.
     reader = Reader(copy(units), timezone.localdate(), timezone.get_current_timezone_name())
     rows, first = [], at_front
     for line in shown:
         marked = first and _acts(_action(line, lines.job(line)))
-        rows.append(_row(line, damages[line.job.id], drawn[line.pattern], reader, marked))
+        key = line.job.id
+        rows.append(_row(line, damages[key], done.get(key, frozenset()), drawn[line.pattern], reader, marked))
         first = first and not marked
     return rows
 
@@ -95,33 +98,40 @@ def _drawn(shown: list[Line]) -> dict[OfPattern, Planform]:
 
 @kept_by_language(MOST_KEPT)
 def _row(
-    line: Line, damages: tuple[OfDamage, ...], _planform: Planform, reader: Reader, marked: bool
+    line: Line,
+    damages: tuple[OfDamage, ...],
+    done: frozenset[int],
+    _planform: Planform,
+    reader: Reader,
+    marked: bool,
 ) -> SafeString:
     """All that the row shows is among what it is called with; the planform for the sake of its drawing."""
     job = lines.job(line, damages)
-    row = _read(job, line, reader, marked)
+    row = _read(job, line, done, reader, marked)
     return render_to_string("counter/rack/row.html", {"row": row, "units": reader.units})
 
 
-def _read(job: Job, line: Line, reader: Reader, marked: bool) -> Row:
+def _read(job: Job, line: Line, done: frozenset[int], reader: Reader, marked: bool) -> Row:
     found: list[Damage] = job.live_damages  # type: ignore[attr-defined]
-    wrong, figure = what_is_wrong(job, found, reader.units)
+    danger = mended.danger(job, found, done)
+    wrong, figure = what_is_wrong(job, danger.left, reader.units)
     action = _action(line, job)
     asked = in_short(job.enquiry) if line.is_away else None
     return Row(
         job=job,
         url=job.get_absolute_url(),
-        glyph=glyph(job, found),
+        glyph=glyph(job, found, done),
         wrong=wrong,
-        figure=figure,
+        figure="" if danger.repaired else figure,
         promise=promise(job.promised_on, reader.today, ready=job.stage == Stage.READY),
         action=action,
         action_url=reverse(action.url_name, args=[job.number]),
         first=marked,
         acts=line.is_away or _acts(action),
-        judged=any(damage.reason for damage in found),
+        danger=danger,
+        band=danger.band if danger.judged and not danger.repaired else "",
         waits=line.waits,
-        unanswered=sum(not damage.reason for damage in found),
+        unanswered=sum(not damage.reason for damage in danger.left),
         late="" if asked else forecast.late_by(job.promised_on, *line.beside),
         told=asked,
     )

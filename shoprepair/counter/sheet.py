@@ -2,7 +2,7 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -34,7 +34,7 @@ from shoprepair.pricing import quotes
 from shoprepair.shop.languages import written
 from shoprepair.shop.settings import cases
 from shoprepair.shop.units import Units
-from shoprepair.work import guards
+from shoprepair.work import guards, mended
 from shoprepair.work.stock import lots_of
 
 LARGEST_RATIO_SAID = 10
@@ -55,6 +55,7 @@ class Finding:
     """How it lies against an earlier repair."""
     said: Said | None = None
     """What the customer said of it before it came."""
+    mended: bool = False
 
     @property
     def ratio(self) -> str:
@@ -65,11 +66,13 @@ class Finding:
         return f"λ {written(f'{ratio:.2f}')}" if ratio < LARGEST_RATIO_SAID else "λ over 10"
 
     @property
-    def danger(self) -> tuple[bool, int, float, int]:
-        """Sorts the most urgent first, by load where two are alike, and last what nobody has described."""
+    def danger(self) -> tuple[bool, bool, int, float, int]:
+        """Sorts the most urgent first, by load where two are alike; behind them what nobody has described,
+        and last what is mended.
+        """
         if self.result is None:
-            return True, 0, 0.0, self.damage.number
-        return False, -self.result.urgency, -self.result.load_ratio, self.damage.number
+            return self.mended, True, 0, 0.0, self.damage.number
+        return self.mended, False, -self.result.urgency, -self.result.load_ratio, self.damage.number
 
 
 def _promise(job: Job) -> Promise:
@@ -103,20 +106,23 @@ def sheet(number: int, request: HttpRequest, *, whole_journal: bool = False) -> 
 def _sheet(job: Job, request: HttpRequest, whole_journal: bool) -> dict[str, Any]:
     units = request.units
     photos = photo_places.told_where(job, job.photos.select_related("damage"), units)
-    findings, removed = _findings(job, photos, units)
-    wrong, figure = what_is_wrong(job, [finding.damage for finding in findings], units)
+    done = mended.of(job)
+    findings, removed = _findings(job, photos, units, done)
+    live = [finding.damage for finding in findings]
+    danger = mended.danger(job, live, done)
+    wrong, figure = what_is_wrong(job, danger.left, units)
     ways = list(ways_from(job, request.user))
     return {
         "job": job,
         "promise": _promise(job) if job.is_open else None,
         "wrong": wrong,
-        "figure": figure,
+        "figure": "" if danger.repaired else figure,
+        "danger": danger,
         "findings": findings,
         "told": told(job),
         "away": is_away(job),
-        "judged": any(finding.result for finding in findings),
         "removed": removed,
-        "cautions": _cautions(findings),
+        "cautions": _cautions([finding for finding in findings if not finding.mended] or findings),
         "photos": [photo for photo in photos if photo.removed_at is None],
         "gone": [photo for photo in photos if photo.removed_at is not None],
         "photo_key": new_key(),
@@ -124,7 +130,7 @@ def _sheet(job: Job, request: HttpRequest, whole_journal: bool) -> dict[str, Any
         "next": next_step(job, ways),
         "course": course(job),
         "holds": Hold.choices,
-        **drawings.sheet_drawings(job, [finding.damage for finding in findings], cases(), units, photos),
+        **drawings.sheet_drawings(job, live, cases(), units, photos, done),
         "lots": [] if job.stage in _UNTOUCHED else lots_of(job),
         "declined": quotes.declined_damages(job),
         **quote_card(job),
@@ -135,15 +141,24 @@ def _sheet(job: Job, request: HttpRequest, whole_journal: bool) -> dict[str, Any
     }
 
 
-def _findings(job: Job, photos: Sequence[Photo], units: Units) -> tuple[list[Finding], list[Finding]]:
-    """Live damages in order of danger, and those removed."""
+def _findings(
+    job: Job, photos: Sequence[Photo], units: Units, done: Set[int]
+) -> tuple[list[Finding], list[Finding]]:
+    """Live damages in order of danger, those `done` last, and those removed."""
     of_damage = defaultdict(list)
     for photo in photos:
         if photo.removed_at is None:
             of_damage[photo.damage_id].append(photo)
     found = [finding_of(job, damage, of_damage[damage.pk], units) for damage in job.damages.all()]
     lines = claim_lines(job, [finding.damage for finding in found], units)
-    found = [replace(finding, claim_line=lines.get(finding.damage.number)) for finding in found]
+    found = [
+        replace(
+            finding,
+            claim_line=lines.get(finding.damage.number),
+            mended=finding.damage.number in done,
+        )
+        for finding in found
+    ]
     live = [finding for finding in found if finding.damage.removed_at is None]
     return sorted(live, key=lambda finding: finding.danger), [f for f in found if f.damage.removed_at]
 

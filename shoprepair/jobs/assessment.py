@@ -123,6 +123,12 @@ def assess_locked(job: Job) -> Job:
     return job
 
 
+def worst_of(damages: Iterable[Damage]) -> tuple[int, str]:
+    """The highest urgency and the severest band among damages; nought and Watch where there are none."""
+    _count, urgency, band = _worst([(damage.urgency, damage.band) for damage in damages])
+    return urgency, band
+
+
 def _worst(live: Sequence[tuple[int, str]]) -> tuple[int, int, str]:
     """How many there are, the highest urgency and the severest band."""
     urgency = max((urgency for urgency, _ in live), default=0)

@@ -107,6 +107,8 @@ class OfDamage(NamedTuple):
     urgency: int
     band: str
     reason: str
+    model_version: str
+    """Empty where it has no figures."""
 
 
 class Line(NamedTuple):

@@ -7,18 +7,22 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
-from django.db.models import BooleanField, Count, DateField, F, Func, Q, QuerySet, Value
+from django.db.models import BooleanField, Count, DateField, Exists, F, Func, OuterRef, Q, QuerySet, Value
 
 from shoprepair.jobs import search
 from shoprepair.jobs.expected import AWAY
 from shoprepair.jobs.lines import Line, all_jobs, line
-from shoprepair.jobs.models import Hold, Job, Ownership, Stage
+from shoprepair.jobs.models import Damage, Hold, Job, Ownership, Stage
 from shoprepair.jobs.stages import CLOSED
 from shoprepair.mechanics.description import Band
 
 PAGE_SIZE = 50
+_NO_RANK = 100
+"""Where a job stands without urgency."""
 ORDER = ("rank", "promised_on", "id")
 ANY_HOLD = "any"
+NOT_JUDGED = "not-judged"
+"""Stands among the bands for jobs without any figures: they are kept as Watch, which nobody has found."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +42,7 @@ class Page:
 
 @dataclass(frozen=True, slots=True)
 class Counts:
-    """How many open jobs there are of each stage, band and hold."""
+    """How many open jobs there are of each stage, band and hold; among the bands, of those not judged."""
 
     stages: dict[str, int] = field(default_factory=dict)
     bands: dict[str, int] = field(default_factory=dict)
@@ -75,9 +79,10 @@ def rack(
 ) -> Page:
     """One page of the open jobs, or of those of one closed stage.
 
-    `hold` is a hold or "any"; `text` finds jobs as the search does; `after` is a page's own word for
-    where the next one begins, and anything else in its place begins at the top. What packages above know of
-    a job they narrow by in `also`, and name in `beside` what is to be read with each row.
+    `band` is a band or `NOT_JUDGED`; `hold` is a hold or "any"; `text` finds jobs as the search does;
+    `after` is a page's own word for where the next one begins, and anything else in its place begins at the
+    top. What packages above know of a job they narrow by in `also`, and name in `beside` what is to be read
+    with each row.
     """
     jobs = _narrowed(all_jobs(beside), stage, band, hold, text, also)
     if position := _position(after):
@@ -128,8 +133,12 @@ def _narrowed(
         jobs = jobs.filter(also)
     if stage:
         jobs = jobs.filter(stage=stage)
-    if band:
+    if band == NOT_JUDGED:
+        jobs = _not_judged(jobs)
+    elif band:
         jobs = jobs.filter(band=band)
+    if band == Band.WATCH:
+        jobs = jobs.filter(Q(rank__lt=_NO_RANK) | Exists(_judged()))
     if hold:
         jobs = jobs.exclude(hold=Hold.NONE) if hold == ANY_HOLD else jobs.filter(hold=hold)
     if text.strip():
@@ -143,18 +152,37 @@ def counts(stage: str | None = None, band: str | None = None, hold: str | None =
     Each is counted among the jobs that the other two let through, so that a count says what
     choosing it would show.
     """
-    found = Counts(dict.fromkeys(open_stages(), 0), dict.fromkeys(map(str, Band), 0), {})
+    found = Counts(dict.fromkeys(open_stages(), 0), dict.fromkeys([*map(str, Band), NOT_JUDGED], 0), {})
     holds: Counter[str] = Counter()
-    rows = Job.objects.filter(is_open=True).values("stage", "band", "hold").annotate(n=Count("*"))
-    for row in rows.order_by():
-        of_stage = not stage or row["stage"] == stage
-        of_band = not band or row["band"] == band
-        of_hold = not hold or row["hold"] == hold or (hold == ANY_HOLD and row["hold"])
-        found.stages[row["stage"]] += row["n"] if of_band and of_hold else 0
-        found.bands[row["band"]] += row["n"] if of_stage and of_hold else 0
-        holds[row["hold"]] += row["n"] if of_stage and of_band else 0
+    for its_stage, its_band, its_hold, n in _counted():
+        of_stage = not stage or its_stage == stage
+        of_band = not band or its_band == band
+        of_hold = not hold or its_hold == hold or (hold == ANY_HOLD and its_hold)
+        found.stages[its_stage] += n if of_band and of_hold else 0
+        found.bands[its_band] += n if of_stage and of_hold else 0
+        holds[its_hold] += n if of_stage and of_band else 0
     found.holds.update({hold: holds[hold] for hold in Hold.values if hold})
     return found
+
+
+def _counted() -> Iterator[tuple[str, str, str, int]]:
+    """Stage, band and hold with how many open jobs have them; no band counts those not judged."""
+    jobs = Job.objects.filter(is_open=True).order_by()
+    of_each = jobs.values_list("stage", "band", "hold").annotate(n=Count("*"))
+    unjudged = _not_judged(jobs).values_list("stage", Value(NOT_JUDGED), "hold").annotate(n=Count("*"))
+    for stage, band, hold, n in of_each.union(unjudged, all=True):
+        yield stage, band, hold, n
+        if band == NOT_JUDGED:
+            yield stage, str(Band.WATCH), hold, -n
+
+
+def _not_judged(jobs: QuerySet[Job, Any]) -> QuerySet[Job, Any]:
+    """Those of which no damage has figures: found among the last of one band."""
+    return jobs.filter(~Exists(_judged()), band=Band.WATCH, rank=_NO_RANK)
+
+
+def _judged() -> QuerySet[Damage]:
+    return Damage.objects.filter(job=OuterRef("pk"), removed_at=None).exclude(model_version="")
 
 
 def open_stages() -> list[str]:

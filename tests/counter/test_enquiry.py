@@ -54,7 +54,7 @@ def test_an_enquiry_hangs_apart_from_what_is_in_the_shop(client):
     for words in (f">{job}<", "Enquiry", "not here yet", "comes by post", "asked today"):
         assert words in apart
     assert "We said: <b>Do not inflate it; bring it in</b>" in apart
-    assert "2 open, what would fail first hangs in front" in shown
+    assert "2 open, 1 of them not here yet; what would fail first hangs in front" in shown
     assert re.search(r"Not here yet <[^>]*>1<", shown)
 
 

@@ -1,9 +1,12 @@
 """The job sheet: what it shows, its journal, who may open it and at what cost."""
 
+import datetime
 import re
 
 import pytest
+import time_machine
 from django.urls import reverse
+from django.utils import timezone
 
 from shoprepair.jobs import damages, judging_anew
 from shoprepair.jobs.models import Customer, Damage, Job, Stage
@@ -197,6 +200,17 @@ def test_the_journal_says_who_did_what_when_and_from_what_to_what(client, cut, c
     assert "Damage 1 was answered." in entry
     assert "35 mm" in entry[entry.index("<del") : entry.index("</del>")]
     assert "55 mm" in entry[entry.index("<ins") : entry.index("</ins>")]
+
+
+def test_the_journal_goes_by_time_and_within_one_moment_by_the_order_of_writing(client, cut, counter):
+    begun = timezone.now()
+    for text, at in (("Gear came.", 2), ("Older, written late.", 1), ("Quote begun.", 3), ("Quote sent.", 3)):
+        with time_machine.travel(begun + datetime.timedelta(hours=at), tick=False):
+            journal.record(cut.job, "x", text, who=counter)
+
+    entries = re.findall(r'class="journal-text">([^<]+)<', sheet(client, cut.job))
+
+    assert entries[:4] == ["Quote sent.", "Quote begun.", "Gear came.", "Older, written late."]
 
 
 def test_a_long_journal_shows_its_newest_and_opens_to_the_whole(client, cut, counter):

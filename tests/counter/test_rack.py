@@ -10,6 +10,7 @@ from shoprepair.gear import describe
 from shoprepair.jobs import assessment, search, stages
 from shoprepair.jobs.models import Hold, Job, Stage
 from tests.factories import CustomerFactory, DamageFactory, InflatableFactory, JobFactory, PatternFactory
+from tests.work.mending import mends
 
 pytestmark = pytest.mark.django_db
 
@@ -21,9 +22,8 @@ HTMX = {"HTTP_HX_REQUEST": "true"}
 def job(*, urgency=0, band="Watch", stage=Stage.CHECKED_IN, **facts) -> Job:
     """A job on the rack that looks as urgent as said."""
     made = JobFactory(stage=stage, urgency=urgency, rank=100 - urgency, band=band, damage_count=1, **facts)
-    DamageFactory(
-        job=made, number=1, urgency=urgency, band=band, reason={"text": "It runs from 21 mm.", "values": {}}
-    )
+    judged = {"reason": {"text": "It runs from 21 mm.", "values": {}}, "model_version": "1"}
+    DamageFactory(job=made, number=1, urgency=urgency, band=band, **judged)
     return made
 
 
@@ -301,6 +301,46 @@ def test_a_job_that_moves_on_moves_in_the_counts(client, counter):
     page = client.get("/").content.decode()
 
     assert re.search(r'id="stage-bench".*?>1<', page, re.DOTALL)
+
+
+def test_a_job_that_nobody_judged_is_counted_and_found_apart_from_those_to_watch(client):
+    watched, unseen = job(), JobFactory(stage=Stage.CHECKED_IN)
+    refused = JobFactory(stage=Stage.CHECKED_IN)
+    DamageFactory(job=refused, reason={"text": "No such place.", "values": {}})
+
+    page = client.get("/").content.decode()
+
+    assert re.search(r'id="band-watch".*?>1<', page, re.DOTALL)
+    assert re.search(r'id="band-not-judged"[^<]*Not judged yet <b class="numeral">2<', page, re.DOTALL)
+    assert numbers(client.get("/", {"band": "Watch"})) == [str(watched)]
+    assert numbers(client.get("/", {"band": "not-judged"})) == [str(unseen), str(refused)]
+    assert "2 jobs shown: Not judged yet" in client.get("/", {"band": "not-judged"}).content.decode()
+
+
+def test_gear_that_is_ready_says_calmly_what_it_was(client):
+    ready = job(urgency=97, band="Grounded", stage=Stage.READY)
+    mends(ready, [1])
+    job(urgency=60, band="Repair first")
+
+    first, second = client.get("/").content.decode().split('<li class="row"')[1:]
+
+    assert re.search(r"Repaired</b>\s*<span class=\"soft\">\s*was 97, Grounded", first)
+    for alarm in ("urgency-number", "data-band", "It runs from 21 mm."):
+        assert alarm not in first
+        assert alarm in second
+
+
+def test_gear_that_is_ready_stays_as_urgent_as_what_was_not_mended(client):
+    ready = job(urgency=97, band="Grounded", stage=Stage.READY)
+    left = {"urgency": 60, "band": "Repair first", "model_version": "1"}
+    DamageFactory(job=ready, number=2, length_m=0.02, length_typed="20 mm", **left)
+    mends(ready, [1])
+
+    [row] = client.get("/").content.decode().split('<li class="row"')[1:]
+
+    assert "Repaired" not in row
+    assert 'data-band="Repair first"' in row
+    assert "20 mm cut" in row
 
 
 def test_pins_that_nobody_answered_give_no_urgency_and_are_counted_beside_one_that_does(client):

@@ -16,6 +16,7 @@ from shoprepair.jobs.models import Damage, Enquiry, Hold, Job, Stage
 from shoprepair.shop.models import LengthUnit, Staff
 from shoprepair.work.models import Forecast
 from tests.factories import CustomerFactory, DamageFactory, JobFactory, OwnershipFactory
+from tests.work.mending import mends
 
 pytestmark = pytest.mark.django_db
 NOW = datetime.datetime(2026, 5, 4, 10, tzinfo=datetime.UTC)
@@ -31,7 +32,8 @@ def job(counter: Staff) -> Job:
     """A judged job that somebody else's gear came in with."""
     made = JobFactory(stage=Stage.CHECKED_IN, urgency=40, rank=60, band="Repair first", damage_count=1)
     OwnershipFactory(inflatable=made.inflatable, customer=made.customer)
-    DamageFactory(job=made, number=1, urgency=40, band="Repair first", reason={"text": "It runs."})
+    judged = {"reason": {"text": "It runs."}, "model_version": "1"}
+    DamageFactory(job=made, number=1, urgency=40, band="Repair first", **judged)
     return made
 
 
@@ -56,6 +58,11 @@ def planned(job: Job) -> None:
         reason={"text": "Because.", "values": {}},
         made_at=timezone.now(),
     )
+
+
+def repaired(job: Job) -> None:
+    change(job, stage=Stage.READY)
+    mends(job, [1])
 
 
 def asked_from_outside(job: Job) -> None:
@@ -83,6 +90,7 @@ CHANGES: dict[str, tuple[Callable[[Job], object], str]] = {
     "a damage more": (lambda job: DamageFactory(job=job, number=2), "1 more damage"),
     "a damage taken back": (lambda job: job.damages.update(removed_at=NOW), "Nothing is pinned yet."),
     "the plan": (planned, "likely 3 days late"),
+    "what is mended": (repaired, "Repaired</b>"),
     "an enquiry": (asked_from_outside, "comes by post"),
 }
 

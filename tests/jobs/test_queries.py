@@ -214,7 +214,7 @@ def _steps(ask) -> int:
 def test_the_counts_beside_the_filters_name_every_open_stage_band_and_hold() -> None:
     job(80, stage=Stage.BENCH, band="Grounded", hold="parts")
     job(10, stage=Stage.BENCH)
-    job(10, stage=Stage.ENQUIRY)
+    job(stage=Stage.ENQUIRY)
     job(10, stage=Stage.HANDED_BACK, is_open=False)
     counts = queries.counts()
     assert counts.stages == {
@@ -227,7 +227,7 @@ def test_the_counts_beside_the_filters_name_every_open_stage_band_and_hold() -> 
         "hold-test": 0,
         "ready": 0,
     }
-    assert counts.bands == {"Grounded": 1, "Repair first": 0, "Next service": 0, "Watch": 2}
+    assert counts.bands == {"Grounded": 1, "Repair first": 0, "Next service": 0, "Watch": 1, "not-judged": 1}
     assert counts.holds == {"drying": 0, "parts": 1, "customer": 0}
     assert counts.total == 3
 
@@ -240,8 +240,22 @@ def test_a_count_says_what_choosing_it_beside_the_other_filters_would_show() -> 
     counted = queries.counts(stage=Stage.BENCH, hold=queries.ANY_HOLD)
 
     assert counted.stages == {**dict.fromkeys(queries.open_stages(), 0), "bench": 1, "ready": 1}
-    assert counted.bands == {"Grounded": 1, "Repair first": 0, "Next service": 0, "Watch": 0}
+    assert counted.bands == {"Grounded": 1, "Repair first": 0, "Next service": 0, "Watch": 0, "not-judged": 0}
     assert counted.holds == {"drying": 1, "parts": 0, "customer": 0}
+
+
+def test_a_damage_without_urgency_is_watched_and_a_job_without_figures_is_not_judged() -> None:
+    """One that nobody answered, one that the model refused, and one whose only figures were taken off."""
+    watched = DamageFactory(job=job(), model_version="1").job
+    unjudged = [
+        DamageFactory(job=job(), **facts).job for facts in ({"kind": ""}, {"reason": {"text": "No."}})
+    ]
+    unjudged.append(DamageFactory(job=job(), model_version="1", removed_at=timezone.now()).job)
+
+    assert list(rack(band="Watch")) == [watched]
+    assert list(rack(band=queries.NOT_JUDGED)) == unjudged
+    assert queries.counts().bands["Watch"] == 1
+    assert queries.counts().bands[queries.NOT_JUDGED] == 3
 
 
 def test_the_counts_are_one_statement_read_from_an_index(django_assert_num_queries) -> None:

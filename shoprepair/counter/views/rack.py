@@ -13,7 +13,7 @@ from django.views.decorators.http import require_safe
 from django.views.decorators.vary import vary_on_headers
 
 from shoprepair.counter import rack_rows
-from shoprepair.counter.rack_narrowing import Filter, narrowing
+from shoprepair.counter.rack_narrowing import Filter, band_words, narrowing
 from shoprepair.jobs import lines, queries, stages
 from shoprepair.jobs.lines import Line, damages_of
 from shoprepair.jobs.models import Hold, Job, Stage
@@ -72,11 +72,12 @@ def _said(chosen: Filter, total: int, shown: int, away: int) -> str:
     jobs = counted(shown, "job")
     if not chosen.any:
         among = "" if shown == total - away else gettext(", %(jobs)s shown") % {"jobs": jobs}
-        return gettext("%(total)s open%(among)s, what would fail first hangs in front") % {
+        return gettext("%(total)s open%(away)s%(among)s; what would fail first hangs in front") % {
             "total": total,
+            "away": gettext(", %(away)s of them not here yet") % {"away": _many(away)} if away else "",
             "among": among,
         }
-    beside = gettext("; %(away)s more not here yet") % {"away": away} if away else ""
+    beside = gettext("; %(away)s more not here yet") % {"away": _many(away)} if away else ""
     return gettext("%(jobs)s shown: %(join)s%(beside)s") % {
         "jobs": jobs,
         "join": ", ".join(_in_words(chosen)),
@@ -84,11 +85,16 @@ def _said(chosen: Filter, total: int, shown: int, away: int) -> str:
     }
 
 
+def _many(away: int) -> str:
+    """How many are not here yet, as far as they are read."""
+    return gettext("%(away)s or more") % {"away": away} if away == queries.PAGE_SIZE else str(away)
+
+
 def _in_words(chosen: Filter) -> Iterator[str]:
     if chosen.stage:
         yield str(Stage(chosen.stage).label)
     if chosen.band:
-        yield gettext(chosen.band)
+        yield band_words()[chosen.band]
     if chosen.hold:
         yield (
             gettext("on hold") if chosen.hold == queries.ANY_HOLD else in_a_sentence(Hold(chosen.hold).label)
