@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.db import connection
 from django.utils.translation import gettext
 
+from shoprepair.health import letters_in_words
 from shoprepair.health.standing import Finding, Standing
 from shoprepair.shop.counted import counted
 from shoprepair.shop.languages import gettext_lazy
@@ -21,17 +22,21 @@ class Said:
     """Empty while nothing is to be done."""
     tone: str
     """'good', 'warning' while the shop works all the same, 'error' where it does not."""
+    way: str = ""
+    """The name of the page where it is seen to; empty where there is none."""
 
 
 _TITLES = {
     "database": gettext_lazy("Records"),
     "tables": gettext_lazy("The program and its tables"),
     "disk": gettext_lazy("Room on the disk"),
-    "worker": gettext_lazy("Letters and the day’s duties"),
+    "worker": gettext_lazy("The day’s duties"),
+    "letters": gettext_lazy("Letters"),
     "backup": gettext_lazy("Backup"),
 }
 _START = gettext_lazy(
-    "Start it: manage.py send_letters, beside the server, or by the files that running_files writes."
+    "No letter leaves and no backup is made meanwhile. Start it: manage.py send_letters, beside the server, "
+    "or by the files that running_files writes."
 )
 _SAYS: dict[tuple[str, str], tuple[str, str]] = {
     ("database", "ok"): (gettext_lazy("What is written is kept. They lie in {database}."), ""),
@@ -110,9 +115,18 @@ def said(found: Standing) -> list[Said]:
 
 
 def _said(one: Finding) -> Said:
+    if one.name == "letters" and one.word in letters_in_words.TO_DO:
+        return _of_letters(one)
     words, to_do = _SAYS.get((one.name, one.word), _UNKNOWN)
     tone = "good" if one.good else "error" if one.closes else "warning"
     return Said(_TITLES.get(one.name, one.name), words.format_map(_figures(one)), to_do, tone)
+
+
+def _of_letters(one: Finding) -> Said:
+    words = letters_in_words.told(one.figures, one.word)
+    way = "settings" if one.word == "no-address" else "mail-texts"
+    to_do = str(letters_in_words.TO_DO[one.word])
+    return Said(str(_TITLES[one.name]), words, to_do, "good" if one.good else "warning", way)
 
 
 def _figures(one: Finding) -> Mapping[str, str]:

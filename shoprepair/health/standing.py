@@ -22,6 +22,8 @@ from shoprepair.shop import damaged, heartbeat
 from shoprepair.shop.backup import standing as backups
 from shoprepair.shop.files import lie_in_a_folder, waiting
 from shoprepair.shop.models import DailyRun
+from shoprepair.shop.outbox import worker as outbox
+from shoprepair.shop.settings import current
 
 FULL_BYTES = 100_000_000
 """With less left a photo or a log may take the rest at any moment."""
@@ -74,7 +76,7 @@ def standing() -> Standing:
 
 def look() -> Standing:
     """How the shop stands now."""
-    found = (database(), tables(), disk(), worker(), backup())
+    found = (database(), tables(), disk(), worker(), letters(), backup())
     return Standing(found if lie_in_a_folder() else (*found, waiting_files()))
 
 
@@ -158,6 +160,29 @@ def worker() -> Finding:
     word = "none" if age_s is None else "late" if age_s > heartbeat.LATE_S else "ok"
     figures: dict[str, object] = {} if age_s is None else {"age_s": round(age_s)}
     return Finding("worker", word, closes=False, good=word == "ok", figures=figures)
+
+
+def letters() -> Finding:
+    """Whether a customer waits for a letter that does not leave, or that came back."""
+    try:
+        post = outbox.standing(current())
+    except (DatabaseError, InterfaceError):
+        return Finding("letters", "unknown", closes=False, good=False)
+    figures: dict[str, object] = {"waiting": post.waiting, "failed": post.failed, "unsure": post.unsure}
+    if post.since:
+        figures["since"] = post.since.isoformat()
+    word = _post_word(post)
+    return Finding("letters", word, closes=False, good=word in ("ok", "off"), figures=figures)
+
+
+def _post_word(post: outbox.Standing) -> str:
+    if post.waiting and post.obstacle:
+        return "no-address" if post.server_set else "no-server"
+    if post.waiting and post.asleep:
+        return "held"
+    if post.failed or post.unsure:
+        return "back"
+    return "ok" if post.server_set else "off"
 
 
 def backup() -> Finding:

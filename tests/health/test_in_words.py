@@ -6,6 +6,8 @@ import pytest
 
 from shoprepair.health import in_words, standing
 from shoprepair.health.standing import Finding, Standing
+from shoprepair.shop import outbox
+from shoprepair.shop.outbox import texts
 from tests.health.test_views import _asked_anew, well  # noqa: F401 - fixtures
 
 pytestmark = pytest.mark.django_db
@@ -18,7 +20,7 @@ def test_where_all_is_well_it_says_so_and_asks_for_nothing(as_person, owner):
     page = as_person(owner).get("/office/how-it-runs/").content.decode()
 
     assert "All is well." in page
-    assert page.count("Well\n") == 5
+    assert page.count("Well\n") == 6
     assert "The last good one is 60 minutes old." in page
     assert "Needs a look" not in page
 
@@ -63,5 +65,49 @@ def test_a_while_is_said_as_people_say_it(while_, words):
     assert in_words.lasting(while_.total_seconds()) == words
 
 
+AWAKE = {"waiting": 0, "failed": 0, "unsure": 0}
+NOVEMBER = {"since": "2025-11-24T12:00:00+00:00"}
+
+
+@pytest.mark.parametrize(
+    ("word", "figures", "words"),
+    [
+        ("ok", {}, "None waits, and none came back."),
+        ("off", {}, "No mail server is set. No letter waits for one."),
+        (
+            "no-server",
+            {"waiting": 6, "failed": 1, "unsure": 2} | NOVEMBER,
+            "No mail server is set. 6 letters wait, the first since 24 November 2025. "
+            "1 came back or was refused. 2 may not have arrived.",
+        ),
+        (
+            "no-address",
+            {"waiting": 1} | NOVEMBER,
+            "The shop has no e-mail address to write from. 1 letter waits, since 24 November 2025.",
+        ),
+        ("back", {"failed": 2}, "2 came back or were refused."),
+    ],
+)
+def test_of_letters_it_says_why_none_leaves_and_what_did_not_arrive(word, figures, words):
+    good = word in ("ok", "off")
+    finding = Finding("letters", word, closes=False, good=good, figures=AWAKE | figures)
+    (said,) = in_words.said(Standing((finding,)))
+
+    assert said.words == words
+    assert (said.tone, bool(said.to_do)) == (("good", False) if good else ("warning", True))
+
+
+@pytest.mark.usefixtures("well")
+def test_letters_that_wait_for_a_mail_server_are_no_shop_in_which_all_is_well(as_person, owner):
+    outbox.write(
+        "ida@lee.example", "ready", dict.fromkeys(texts.TEXTS["ready"].placeholders, "x"), about="job:1"
+    )
+    page = as_person(owner).get("/office/how-it-runs/").content.decode()
+
+    assert "All is well." not in page
+    assert "No mail server is set. 1 letter waits, since" in page
+    assert "ring these customers up" in page
+
+
 def test_every_word_that_the_findings_have_has_its_sentence(as_person, owner):
-    assert {one.name for one in standing.look().findings} <= {name for name, _ in in_words._SAYS}
+    assert {one.name for one in standing.look().findings} <= set(in_words._TITLES)

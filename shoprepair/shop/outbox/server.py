@@ -20,9 +20,14 @@ def current() -> MailServer:
     )
 
 
+def is_set() -> bool:
+    """Whether the settings name a mail server at all."""
+    server = current()
+    return bool(server.host or server.console)
+
+
 def obstacle(shop: Shop) -> str:
     """Why no letter can leave today, as the rest of a sentence; empty when they can."""
-    server = current()
-    if not (server.host or server.console):
+    if not is_set():
         return gettext("no mail server is set")
     return "" if shop.email else gettext("the shop has no e-mail address to write from")

@@ -5,9 +5,10 @@ import threading
 import time
 import traceback
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.db import DatabaseError, InterfaceError, close_old_connections
-from django.db.models import Count, F, Q, QuerySet
+from django.db.models import Count, F, Min, Q, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext
 
@@ -134,7 +135,11 @@ class Standing:
 
     obstacle: str
     """Why no letter can leave, as the rest of a sentence; empty when they can."""
+    server_set: bool
+    """Whether there is a mail server: no page compares the obstacle's words, which somebody reads."""
     waiting: int
+    since: datetime | None
+    """When the first of those that wait was written."""
     failed: int
     unsure: int
     asleep: bool
@@ -145,13 +150,15 @@ def standing(shop: Shop) -> Standing:
     """How many letters wait, failed or may have arrived, and whether they leave at all."""
     # Those that left are many, and nobody asks how many.
     here = Letter.objects.filter(state__in=(State.WAITING, State.SENDING, State.FAILED, State.UNSURE))
-    counted = here.order_by("state").values_list("state").annotate(n=Count("*"))
-    counts = dict.fromkeys(State.values, 0) | dict(counted)
+    rows = here.order_by("state").values_list("state").annotate(n=Count("*"), first=Min("written_at"))
+    counts = dict.fromkeys(State.values, 0) | {state: n for state, n, _ in rows}
     late = timezone.now() - schedule.LEASE
     obstacle = server.obstacle(shop)
     return Standing(
         obstacle=obstacle,
+        server_set=server.is_set(),
         waiting=counts[State.WAITING] + counts[State.SENDING],
+        since=min((at for state, _, at in rows if state in (State.WAITING, State.SENDING)), default=None),
         failed=counts[State.FAILED],
         unsure=counts[State.UNSURE],
         asleep=not obstacle and due().filter(next_try_at__lt=late).exists(),
