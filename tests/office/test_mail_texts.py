@@ -74,6 +74,20 @@ def test_a_text_opens_with_its_wording_a_preview_and_all_it_can_say(client: Clie
     assert all(f"{{{name}}} {says}" in page for name, says in texts.TEXTS[code].placeholders.items())
 
 
+@pytest.mark.parametrize("code", texts.TEXTS)
+def test_a_preview_is_signed_by_the_shop_and_counts_in_its_money(client: Client, code: str) -> None:
+    shop = current()
+    shop.name, shop.currency, shop.web_address = "Slipway Loft", "NOK", "https://slipway.example"
+    shop.save()
+    page = words(client.get(reverse("mail-text", args=[code])))
+
+    assert "Slipway Loft" in page
+    assert "https://slipway.example/s/" in page
+    assert texts.SAMPLES["shop"] not in page
+    assert "US$" not in page
+    assert ("NOK" in page) == ("{total}" in texts.TEXTS[code].body or "{agreed}" in texts.TEXTS[code].body)
+
+
 def test_a_text_that_does_not_exist_is_not_found(client: Client) -> None:
     for name in ("mail-text", "mail-text-preview", "mail-text-reset"):
         assert client.post(reverse(name, args=["nothing"])).status_code == 404
@@ -141,7 +155,7 @@ def test_the_preview_shows_the_real_letter_without_saving_it(client: Client) -> 
     answer = client.post(f"{PAGE}preview/", {**typed, "version": 0}, headers={"HX-Request": "true"})
 
     assert "About 0412" in words(answer)
-    assert "In all US$248.50." in words(answer)
+    assert "In all $248.50." in words(answer)
     assert not MailText.objects.exists()
 
 
@@ -210,6 +224,12 @@ def test_the_office_says_that_no_mail_server_is_set(client: Client) -> None:
 
     assert "No mail server is set , so letters wait: 1 now." in words(client.get(reverse("mail-texts")))
     assert "No mail server is set 1 waits" in words(client.get(reverse("office")))
+
+
+def test_it_says_so_in_whatever_language_the_owner_reads(client: Client, owner: Staff) -> None:
+    Staff.objects.filter(pk=owner.pk).update(language="de")
+
+    assert "EMAIL_URL" in words(client.get(reverse("mail-texts")))
 
 
 def test_the_office_says_that_the_shop_has_no_address_to_write_from(client: Client, settings: Any) -> None:

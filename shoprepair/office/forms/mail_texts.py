@@ -1,5 +1,6 @@
 """The wording of a letter as the owner types it."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
@@ -31,11 +32,12 @@ class MailTextForm(forms.Form):
     )
     version = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
 
-    def __init__(self, text: texts.Text, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, text: texts.Text, samples: Mapping[str, str], *args: Any, **kwargs: Any) -> None:
         now = texts.wording(text.code)
         kwargs["initial"] = {"subject": now.subject, "body": now.body, "version": now.version}
         super().__init__(*args, label_suffix="", **kwargs)
         self.text = text
+        self.samples = samples
         self.now = now
 
     def clean(self) -> dict[str, Any]:
@@ -52,4 +54,4 @@ class MailTextForm(forms.Form):
         said = self.cleaned_data if self.is_bound else self.initial
         if self.is_bound and (self.errors.get("subject") or self.errors.get("body")):
             return None
-        return texts.preview(self.text.code, said["subject"], said["body"])
+        return texts.preview(self.text.code, said["subject"], said["body"], self.samples)

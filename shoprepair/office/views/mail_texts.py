@@ -11,6 +11,7 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shoprepair.office.forms.mail_texts import MailTextForm
+from shoprepair.office.letter_samples import samples
 from shoprepair.office.views.lines import Said, lines
 from shoprepair.office.views.refused import say_stale
 from shoprepair.shop import journal, undoing
@@ -86,7 +87,8 @@ def reset(request: HttpRequest, code: str) -> HttpResponse:
 def _form(request: HttpRequest, text: texts.Text) -> MailTextForm:
     """The wording as it goes out: the program's own in the language of the shop, whoever looks."""
     with translation.override(request.shop.language):
-        return MailTextForm(text, request.POST if request.method == "POST" else None)
+        own = samples(request.shop)
+        return MailTextForm(text, own, request.POST if request.method == "POST" else None)
 
 
 def _save(request: HttpRequest, form: MailTextForm) -> bool:

@@ -95,7 +95,7 @@ TEXTS: list[dict[str, Any]] = [
     {
         "code": "enquiry-received-de",
         "name": gettext_lazy("Enquiry received, in German"),
-        "when": gettext_lazy("Goes in place of the one above to whoever asked in German."),
+        "when": gettext_lazy("Goes in place of “Enquiry received” to whoever asked in German."),
         "subject": "{shop}: deine Anfrage {job} ist da",
         "body": _GERMAN,
         "placeholders": PLACEHOLDERS,
@@ -103,7 +103,7 @@ TEXTS: list[dict[str, Any]] = [
     {
         "code": "enquiry-received-es",
         "name": gettext_lazy("Enquiry received, in Spanish"),
-        "when": gettext_lazy("Goes in place of the first to whoever asked in Spanish."),
+        "when": gettext_lazy("Goes in place of “Enquiry received” to whoever asked in Spanish."),
         "subject": "{shop}: tu consulta {job} ha llegado",
         "body": _SPANISH,
         "placeholders": PLACEHOLDERS,

@@ -73,10 +73,14 @@ def render(code: str, values: Mapping[str, str]) -> tuple[str, str]:
     return _filled(said.subject, said.body, values)
 
 
-def preview(code: str, subject: str, body: str) -> tuple[str, str]:
-    """Subject and body as they would go out, with sample values; TextRefused as `change`."""
+def preview(code: str, subject: str, body: str, own: Mapping[str, str] | None = None) -> tuple[str, str]:
+    """Subject and body as they would go out, with sample values, the shop's `own` where it has them.
+
+    Raises TextRefused as `change`.
+    """
     check(code, subject, body)
-    return _filled(subject, body, {name: SAMPLES[name] for name in TEXTS[code].placeholders})
+    known = SAMPLES | dict(own or {})
+    return _filled(subject, body, {name: known[name] for name in TEXTS[code].placeholders})
 
 
 def change(code: str, *, who: Staff, version: int, subject: str, body: str) -> Wording:
