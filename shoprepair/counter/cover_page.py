@@ -12,6 +12,7 @@ from django.utils.translation import gettext
 
 from shoprepair.cover import claims, record, standing
 from shoprepair.cover.drawing import unrolled
+from shoprepair.cover.lifted import lifting_rule
 from shoprepair.cover.models import Cover
 from shoprepair.cover.reading import Mended, Record
 from shoprepair.jobs.models import Photo
@@ -32,6 +33,8 @@ class Found(NamedTuple):
     where: str
     band: str
     facts: tuple[tuple[str, str], ...]
+    rule: str
+    """What put it higher than its load ratio does; empty where the figures decided."""
 
 
 def fetch_cover(number: int) -> Cover:
@@ -88,12 +91,14 @@ def _unrolled(kept: Record, tag: int, units: Units) -> list[SafeString]:
 
 
 def _found(one: Mended, kept: Record, units: Units) -> Found:
+    rule = lifting_rule(one)
     return Found(
         number=one.number,
         what=say(one.what, units),
         where=cover_words.place_words(one, kept, units),
         band=one.band,
         facts=tuple(_facts(one, units)),
+        rule=say(rule, units) if rule else "",
     )
 
 

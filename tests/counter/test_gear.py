@@ -195,14 +195,14 @@ class TestOneCover:
                 one.digest,
                 "Stands for the life of the gear",
                 "Claim 0007",
-                "it is as it was written",
+                "It is as it was written",
                 "rolled out",
             ),
         ):
             assert words in said, words
 
     def test_its_tag_is_told_as_its_number_on_the_record(self, client, wing):
-        assert "2 is its number on the cover record." in self.opened(client, 2)
+        assert "Tag 2: so this repair is numbered on the gear’s cover record." in self.opened(client, 2)
 
     def test_what_it_cost_is_not_said_again_where_it_is_what_it_was_sold_for(
         self, as_person, owner, wing, monkeypatch
@@ -210,11 +210,18 @@ class TestOneCover:
         monkeypatch.setattr(Repair, "cost_amount", property(lambda repair: Decimal(repair.amount)))
         said = self.opened(as_person(owner))
         assert "Sold for" in said
-        assert "Cost the shop" not in said
+        assert "By its time and materials" not in said
 
     def test_what_it_cost_is_the_owner_s_to_see(self, client, as_person, owner, wing):
         assert "$60.00" not in self.opened(client).split("The whole record")[0]
         assert "$60.00" in self.opened(as_person(owner))
+
+    def test_its_whole_seal_is_folded_under_how_it_begins(self, client, wing):
+        said = self.opened(client).split("The whole record")[0]
+        open_at_once, folded = said.split("The whole seal, to compare")
+        digest = Cover.objects.get(number=1).digest
+        assert digest not in open_at_once
+        assert digest in folded
 
     def test_a_record_that_was_changed_says_so(self, client, wing):
         bad = cover(visit(wing, DAY), damages=None)
