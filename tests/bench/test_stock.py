@@ -258,8 +258,20 @@ def test_the_order_stands_under_its_supplier(tomek: Client, bench: Staff) -> Non
     cloth = a_material()
     a_rule(cloth, bench)
     page = words(tomek.get(reverse("stock-order")))
-    assert "Vellum & Reef Material On hand Reserved Order Ordered Casing cloth" in page
-    assert "5 m²" in page
+    assert "Material On hand Reserved Order When it has come Ordered Casing cloth" in page
+    assert page.index("Vellum & Reef") < page.index("5 m² Casing cloth")
+    assert "It came : Casing cloth" in page
+
+
+def test_the_list_is_there_as_text_to_be_sent_and_what_came_is_received_from_it(
+    tomek: Client, bench: Staff
+) -> None:
+    cloth = a_material()
+    a_rule(cloth, bench)
+    page = tomek.get(reverse("stock-order")).content.decode()
+
+    assert "readonly>5 m²  Casing cloth</textarea>" in page
+    assert f'href="{reverse("material-stock", args=[cloth.pk])}#receive-title"' in page
 
 
 def test_pages_of_what_is_not_there_are_not_found(tomek: Client) -> None:
@@ -301,7 +313,7 @@ def test_what_expires_soon_and_what_has_expired_stands_beside_the_level(tomek: C
     a_lot(cloth, "soon", "0.5", expires_in=10)
     until = timezone.localdate() + datetime.timedelta(days=10)
     page = words(tomek.get(reverse("stock")))
-    assert "1 m² expired" in page
+    assert "1 m² more, expired: not counted as on hand" in page
     assert f"0.5 m² to use by {until:%-d %b %Y}" in page
 
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shoprepair.work.stock.quantities import read_quantity, say_quantity
+from shoprepair.work.stock.quantities import read_quantity, say_level, say_quantity
 
 
 @pytest.mark.parametrize(
@@ -64,6 +64,25 @@ def test_a_quantity_is_said_without_idle_noughts() -> None:
     assert say_quantity(Decimal("100.000"), "m") == "100 m"
     assert say_quantity(Decimal("1.000"), "piece") == "1 piece"
     assert say_quantity(Decimal(0), "piece") == "0 pieces"
+
+
+@pytest.mark.parametrize(
+    ("left", "unit", "said"),
+    [
+        ("2.989", "m2", "2.99 m²"),
+        ("8.473", "m", "8.47 m"),
+        ("48.086", "m", "48.1 m"),
+        ("1183.350", "m", "1183 m"),
+        ("0.026", "m2", "0.03 m²"),
+        ("0.004", "m2", "0.004 m²"),
+        ("8.500", "piece", "8.5 pieces"),
+        ("-0.264", "m2", "−0.26 m²"),
+        ("12.000", "m", "12 m"),
+        ("0", "m2", "0 m²"),
+    ],
+)
+def test_a_shelf_is_read_no_finer_than_scissors_cut(left: str, unit: str, said: str) -> None:
+    assert say_level(Decimal(left), unit) == said
 
 
 @given(st.decimals(min_value=Decimal("0.001"), max_value=Decimal(99999), places=3))

@@ -223,7 +223,7 @@ def _grouped(lots: Sequence[Lot]) -> list[tuple[str, list[tuple[str, str]]]]:
 
 def say_lot(lot: Lot, today: datetime.date | None = None) -> str:
     """A lot as a choice: 'A1: 0.35 m², use by 3 December'."""
-    left = stock.say_quantity(lot.left, lot.material.unit)
+    left = stock.say_level(lot.left, lot.material.unit)
     if lot.expires_on is None:
         return f"{lot.code}: {left}"
     word = gettext("expired") if stock.expired(lot, today) else gettext("use by")

@@ -57,13 +57,27 @@ def stock(request: HttpRequest) -> HttpResponse:
     return render(request, part, page)
 
 
+class Order(NamedTuple):
+    """What to order from one supplier, and the same as text to be sent."""
+
+    supplier: str
+    levels: list[stocked.Level]
+    text: str
+
+
 @require_safe
 def order(request: HttpRequest) -> HttpResponse:
-    """What to order, by supplier, made for printing."""
-    groups = stocked.to_order()
-    count = sum(len(levels) for _, levels in groups)
+    """What to order, by supplier, made for printing and for sending."""
+    groups = [Order(supplier, levels, _as_text(levels)) for supplier, levels in stocked.to_order()]
+    count = sum(len(group.levels) for group in groups)
     page = {"groups": groups, "count": count, "today": timezone.localdate(), "here": "order"}
     return render(request, "bench/stock/order.html", page)
+
+
+def _as_text(levels: list[stocked.Level]) -> str:
+    return "\n".join(
+        f"{stocked.say_quantity(level.order, level.material.unit)}  {level.material}" for level in levels
+    )
 
 
 def strip(level: stocked.Level) -> Strip:

@@ -6,7 +6,7 @@ A lot's `left` always equals what came in, less its uses, plus what countings fo
 from shoprepair.work.stock.levels import Level, levels, to_order
 from shoprepair.work.stock.lots import Closing, choose_lot, close, count, expired, receive, reopen
 from shoprepair.work.stock.proposing import Proposal, for_step, on_shelf, proposals
-from shoprepair.work.stock.quantities import read_quantity, say_quantity
+from shoprepair.work.stock.quantities import read_quantity, say_level, say_quantity
 from shoprepair.work.stock.refusals import StockRefused
 from shoprepair.work.stock.reserving import Reserved, reserve, reserved_by
 from shoprepair.work.stock.rules import change_rule, rule_of, shelf_of
@@ -37,6 +37,7 @@ __all__ = [
     "reserve",
     "reserved_by",
     "rule_of",
+    "say_level",
     "say_quantity",
     "shelf_of",
     "to_order",

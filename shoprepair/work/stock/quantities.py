@@ -38,6 +38,8 @@ _IN_UNIT: dict[str, dict[str, Decimal]] = {
 }
 _SIGNS = {"m": "m", "m2": "m²"}
 _EXAMPLES = {"m": "0.35 or 35 cm", "m2": "0.35", "piece": "2"}
+_READ_TO = ((Decimal(10), 2), (Decimal(100), 1), (Decimal("Infinity"), 0))
+"""Up to where so many decimals are read on a shelf."""
 _FIGURE = re.compile(r"(?P<figure>\d+(?:[.,]\d*)?|[.,]\d+)\s*(?P<unit>[^\d.,+-]*[2²]?)")
 
 
@@ -47,6 +49,17 @@ def say_quantity(quantity: Decimal, unit: str) -> str:
     if unit in _SIGNS:
         return f"{figure} {_SIGNS[unit]}"
     return counted(1 if quantity == 1 else 2, "piece", figure)
+
+
+def say_level(quantity: Decimal, unit: str) -> str:
+    """A quantity as a shelf is read: no finer than scissors cut, about three figures of it.
+
+    Two decimals below ten, one below a hundred, none from there on; what would be rounded to nothing is said
+    as exactly as it is kept. What somebody typed, or is to cut off now, is said by `say_quantity`.
+    """
+    places = next(places for end, places in _READ_TO if abs(quantity) < end)
+    read = quantity.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
+    return say_quantity(read or quantity, unit)
 
 
 def say_figure(quantity: Decimal) -> str:

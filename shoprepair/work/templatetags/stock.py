@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from django import template
 
-from shoprepair.work.stock.quantities import say_figure, say_quantity
+from shoprepair.work.stock.quantities import say_figure, say_level, say_quantity
 
 register = template.Library()
 
@@ -19,3 +19,9 @@ def in_unit(quantity: Decimal | None, unit: str) -> str:
 def figure(quantity: Decimal) -> str:
     """The bare figure, without idle noughts."""
     return say_figure(quantity)
+
+
+@register.filter
+def on_shelf(quantity: Decimal | None, unit: str) -> str:
+    """{{ level.free|on_shelf:unit }}: what there is of it, as a shelf is read."""
+    return "–" if quantity is None else say_level(quantity, unit)
