@@ -1,5 +1,6 @@
 """The bag tag: read from across the shop, and again when the gear is handed back."""
 
+import re
 from datetime import timedelta
 from typing import Any
 
@@ -22,6 +23,9 @@ from shoprepair.shop.units import units_for
 
 FOOT_MM = {TagPaper.LABEL_62: 3.0, TagPaper.LABEL_100: 4.0}
 """The rolls, with the margin left below the last line before the printer cuts."""
+LONGEST_BESIDE = {TagPaper.LABEL_62: 14, TagPaper.LABEL_100: 30}
+"""Letters of the longest word that the column beside the code holds on the rolls."""
+LONGEST_ON_A_SHEET = 23
 DRAWN_MM = (84.0, 60.0)
 """The room that the drawing has on the folded tag."""
 MOST_TAGS = 12
@@ -97,10 +101,22 @@ def _paper(asked: str, shop: Shop) -> str:
 
 def _printed(paper: str, shop: Shop, said: dict[str, Any], pictures: dict[str, Any]) -> bytes:
     folded = paper not in FOOT_MM
+    beside = LONGEST_ON_A_SHEET if folded else LONGEST_BESIDE[TagPaper(paper)]
     return printed(
         "papers/bag_tag.html",
-        said | {"paper": paper if folded else f"roll{paper}", "folded": folded, "shop": letterhead(shop)},
+        said
+        | {
+            "paper": paper if folded else f"roll{paper}",
+            "folded": folded,
+            "shop": letterhead(shop),
+            "below": longest_word(said["name"]) > beside,
+        },
         style_sheets=("bag_tag",),
         pictures=pictures,
         foot_mm=None if folded else FOOT_MM[TagPaper(paper)],
     )
+
+
+def longest_word(text: str) -> int:
+    """Letters of the longest piece of a text that no line may end in."""
+    return max(map(len, re.split(r"[\s-]+", text)))

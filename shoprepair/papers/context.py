@@ -1,5 +1,6 @@
 """What every paper of a job says: whose shop, which job, and no more of the customer than the bench needs."""
 
+import unicodedata
 from collections.abc import Iterable, Sequence
 from datetime import date
 from itertools import groupby
@@ -17,7 +18,11 @@ DAY = "D j M Y"
 LONGEST_NAME = 40
 FEWEST_DIGITS = 6
 """A number shorter than this would be given away by its last three digits."""
-_TITLES = frozenset({"dr", "mr", "mrs", "ms", "mx", "prof"})
+_TITLES = frozenset({"dr", "frau", "herr", "mr", "mrs", "ms", "mx", "prof", "sr", "sra"})
+_BEGINNINGS = frozenset(
+    ["abd", "abdel", "abdul", "abu", "umm", "bint", "عبد", "ابو", "ام", "ابن", "بن", "بنت", "בן", "בת"]
+)
+"""Words that name nobody before the next one is said: 'servant of', 'father of', 'daughter of'."""
 
 
 class Letterhead(NamedTuple):
@@ -67,13 +72,22 @@ def sheet_address(job: Job, base_url: str) -> str:
 def first_name(name: str) -> str:
     """The first name alone: 'Ida' of 'Ida Quist', of 'Quist, Ida' and of 'Dr. Ida Quist'.
 
-    A name of one word is printed as it is: nobody can tell which part it is.
+    A name that begins with a word that names nobody has the next one as well: 'Abu Musa' of 'Abu Musa
+    Karim', and 'Mr Quist', of whom no other name is known. One of a single word is printed as it is:
+    nobody can tell which part it is.
     """
     family, comma, given = name.partition(",")
     words = (given if comma and given.strip() else family).split()
     if len(words) > 2 and words[0].rstrip(".").casefold() in _TITLES:
         words = words[1:]
-    return Truncator(words[0]).chars(LONGEST_NAME) if words else ""
+    many = 2 if words and _plain(words[0]) in _TITLES | _BEGINNINGS else 1
+    return Truncator(" ".join(words[:many])).chars(LONGEST_NAME)
+
+
+def _plain(word: str) -> str:
+    """A word in small letters, without a full stop, and without marks over and under its letters."""
+    letters = unicodedata.normalize("NFKD", word.rstrip(".").casefold())
+    return "".join(letter for letter in letters if not unicodedata.combining(letter))
 
 
 def phone_end(phone: str) -> str:

@@ -5,6 +5,8 @@ import io
 from shoprepair.mechanics.description import Band
 
 _LONG, _HIGH = 120.0, 12.0
+_ROUND = 1.5
+"""Radius of the case's corners: what is filled to there ends with the case itself."""
 _INK = "#15252b"
 _COLOURS = {
     Band.GROUNDED: "#8f2411",
@@ -34,13 +36,14 @@ def tape(urgency: int, band: str, *, black: bool = False) -> str:
     filled = _LONG * min(max(urgency, 0), 100) / 100
     ink, case = ("#000", "#000") if black else (_COLOURS[kind], _INK)
     distance, width = _HATCH[kind]
-    strip = f'height="{_HIGH:.0f}" rx="1.5"'
+    strip = f'height="{_HIGH:.0f}" rx="{_ROUND}"'
+    end = f'<path d="M{filled:.1f} 0V{_HIGH:.0f}" stroke="{ink}" stroke-width="1.6"/>'
     hatch = f'd="{_slants(filled, distance)}" stroke="{ink}" stroke-width="{width}"'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-1 -1 {_LONG + 2:.0f} {_HIGH + 2:.0f}">'
         f'<clipPath id="filled"><rect width="{filled:.1f}" {strip}/></clipPath>'
         f'<path {hatch} clip-path="url(#filled)"/>'
-        f'<path d="M{filled:.1f} 0V{_HIGH:.0f}" stroke="{ink}" stroke-width="1.6"/>'
+        f"{end if _ROUND <= filled <= _LONG - _ROUND else ''}"
         f'<rect width="{_LONG:.0f}" {strip} fill="none" stroke="{case}" stroke-width="1.2"/></svg>'
     )
 

@@ -3,7 +3,7 @@ import pytest
 from shoprepair.papers import bag_tag
 from tests.factories import InflatableFactory, PatternFactory
 from tests.papers.conftest import BASE_URL, BURST, CUT, TEAR
-from tests.papers.reading import aloud, facts, fonts, picture, qr_codes, size_mm, text
+from tests.papers.reading import aloud, facts, fonts, picture, qr_codes, size_mm, text, words
 
 PAPERS = ["62", "100", "A4", "Letter"]
 
@@ -183,3 +183,22 @@ def test_a_tag_is_tagged_titled_and_small(make_job, paper):
 
     assert (facts(pdf)["Tagged"], facts(pdf)["Title"]) == ("yes", "Bag tag 0412")
     assert len(pdf) < 60_000
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_no_word_of_a_models_long_name_is_torn_where_a_line_of_the_tag_holds_it(make_job, paper):
+    name = "Silberfischchenseeschwalbe Zweitausendfünfhundert"
+    gear = InflatableFactory(pattern=PatternFactory(name=name))
+
+    shown = {word.text for word in words(printed(make_job(CUT, inflatable=gear), paper))}
+
+    assert set(name.split()) <= shown
+
+
+def test_a_first_name_longer_than_a_line_is_divided_as_the_shops_language_divides_it(make_job, shop):
+    shop.language = "de"
+    shop.save()
+
+    said = text(printed(make_job(CUT, name="Dampfschifffahrtsgesellschaft Quist")))
+
+    assert "Dampfschiff\N{HYPHEN}" in said

@@ -25,6 +25,11 @@ def test_a_tape_is_filled_as_far_as_it_is_urgent(urgency, filled):
     assert f'<clipPath id="filled"><rect width="{filled}"' in tape(urgency, Band.GROUNDED)
 
 
+@pytest.mark.parametrize(("urgency", "ends"), [(0, False), (1, False), (50, True), (99, False), (100, False)])
+def test_no_line_pokes_out_of_the_round_corners_of_an_empty_or_a_full_one(urgency, ends):
+    assert ('0V12"' in tape(urgency, Band.GROUNDED)) is ends
+
+
 def test_a_thermal_printer_gets_black_and_nothing_else():
     colours = re.findall(r'(?:stroke|fill)="(?!none)([^"]+)"', tape(97, Band.GROUNDED, black=True))
 
