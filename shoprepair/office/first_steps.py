@@ -5,7 +5,9 @@ from typing import NamedTuple
 
 from django.urls import reverse
 
+from shoprepair.jobs.models import Job
 from shoprepair.shop import journal
+from shoprepair.shop.countries import Usual
 from shoprepair.shop.models import JournalEntry, Shop, Staff
 from shoprepair.shop.said import gettext
 
@@ -60,6 +62,17 @@ def after(code: str) -> str:
     """Where somebody is led from a step: to the one behind it, from the last to the summary."""
     follows = CODES.index(code) + 1
     return reverse(f"set-up-{CODES[follows]}" if follows < len(CODES) else "set-up")
+
+
+def is_new(shop: Shop) -> bool:
+    """Whether nobody has said where it stands: only then does its country fill anything in by itself.
+
+    A shop in which gear came in runs by what it has, even where that is what it came with.
+    """
+    as_it_came = all(
+        getattr(shop, name) == Shop._meta.get_field(name).get_default() for name in Usual._fields
+    )
+    return as_it_came and not is_done("shop", shop) and not Job.objects.exists()
 
 
 def is_done(code: str, shop: Shop) -> bool:

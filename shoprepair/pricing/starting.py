@@ -42,6 +42,11 @@ def proposed(currency: str) -> Proposed:
     return Proposed(rounded(_default("hourly_rate") * factor, currency), factor, currency in ROUGHLY)
 
 
+def is_begun(stored: PriceRules) -> bool:
+    """Whether the shop has prices of its own: somebody set them, or a quote was written by them."""
+    return stored.version > 1 or Quote.objects.exists()
+
+
 def rounded(amount: Decimal, currency: str) -> Decimal:
     """An amount to two figures, in whole coins of the currency, and never nought."""
     if not amount:

@@ -73,6 +73,12 @@ def tax(time_zone: str) -> Decimal | None:
     return TAXES.get(get_global("zone_territories").get(time_zone, ""))
 
 
+def of_zone(time_zone: str) -> str:
+    """The country in which a clock is read; empty where it is of none."""
+    found = str(get_global("zone_territories").get(time_zone, ""))
+    return found if found in codes() else ""
+
+
 @cache
 def codes() -> frozenset[str]:
     """The countries that have a clock and money of their own."""

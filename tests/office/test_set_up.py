@@ -13,7 +13,7 @@ from shoprepair.shop import journal
 from shoprepair.shop.models import JournalEntry, Shop, Staff
 from shoprepair.shop.settings import current
 from tests import shelves
-from tests.factories import QuoteFactory
+from tests.factories import JobFactory, QuoteFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -77,6 +77,49 @@ def test_the_week_begins_as_calendars_do_in_the_country(owner_in, accepted, day)
     assert page.context["form"]["week_begins"].value() == day
     owner_in.post(reverse("set-up-shop"), fields(page))
     assert current().week_begins == day
+
+
+@pytest.mark.parametrize("new_in", ["its settings", "its jobs"])
+def test_a_shop_that_runs_is_shown_its_own_values_and_none_of_the_browsers_country(owner_in, new_in):
+    if new_in == "its jobs":
+        JobFactory()
+        own = ("USD", "UTC", "A4", "bar")
+    else:
+        Shop.objects.update(currency="GBP", time_zone="Europe/London")
+        own = ("GBP", "Europe/London", "A4", "bar")
+    page = owner_in.get(reverse("set-up-shop"), headers={"accept-language": "en-US"})
+    form = page.context["form"]
+
+    asked = ("currency", "time_zone", "paper", "pressure_unit")
+    assert tuple(str(form[name].value()) for name in asked) == own
+    assert page.context["country"] == ("GB" if new_in == "its settings" else "")
+
+
+def test_a_shop_that_has_quoted_is_shown_its_own_rate_and_tax_and_prices_to_the_cent(owner_in):
+    catalogue.load()
+    Shop.objects.update(time_zone="Europe/London", currency="NOK")
+    QuoteFactory()
+    page = owner_in.get(reverse("set-up-prices"))
+
+    assert page.context["form"]["hourly_rate"].value() == str(rules.current().hourly_rate)
+    assert page.context["form"]["tax_percent"].value() == "8"
+    assert any(one.amount % 1 for one in page.context["examples"])
+    assert "These are the shop’s own figures" in page.content.decode()
+
+
+def test_prices_set_in_another_money_are_not_raised_to_its_level_once_more(owner_in):
+    catalogue.load()
+    Shop.objects.update(currency="NOK")
+    before = owner_in.get(reverse("set-up-prices"))
+    owner_in.post(reverse("set-up-prices"), fields(before))
+    after = owner_in.get(reverse("set-up-prices"))
+
+    said = [
+        (one.amount, again.amount)
+        for one, again in zip(before.context["examples"], after.context["examples"], strict=True)
+    ]
+    assert said
+    assert all(abs(one - again) < one / 10 for one, again in said)
 
 
 def test_another_country_fills_in_its_own_and_keeps_what_was_typed(owner_in):

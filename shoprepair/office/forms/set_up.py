@@ -58,7 +58,7 @@ class PlaceForm(SettingsForm):
 
 
 class RateForm(forms.Form):
-    """Four figures that price the whole catalogue."""
+    """Four figures that price the whole catalogue: the shop's own, or what is `proposed` to a new one."""
 
     use_required_attribute = False
 
@@ -71,14 +71,13 @@ class RateForm(forms.Form):
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def __init__(
-        self, stored: PriceRules, proposed: Proposed, currency: str, *args: Any, **kwargs: Any
+        self, stored: PriceRules, proposed: Proposed | None, currency: str, *args: Any, **kwargs: Any
     ) -> None:
-        begun = stored.version > 1
         usual_tax = countries.tax(current().time_zone)
         kwargs["initial"] = {
-            "hourly_rate": stored.hourly_rate if begun else proposed.hourly_rate,
-            "tax_name": stored.tax_name if begun else gettext("Tax"),
-            "tax_percent": stored.tax_percent if begun or usual_tax is None else usual_tax,
+            "hourly_rate": proposed.hourly_rate if proposed else stored.hourly_rate,
+            "tax_name": gettext("Tax") if proposed else stored.tax_name,
+            "tax_percent": stored.tax_percent if not proposed or usual_tax is None else usual_tax,
             "deposit_percent": stored.deposit_percent,
             "version": stored.version,
         }

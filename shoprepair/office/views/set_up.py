@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from shoprepair.gear.models import Pattern
 from shoprepair.jobs.models import Job
-from shoprepair.office.first_steps import CODES, after, first_steps, is_done, mark_done, next_open
+from shoprepair.office.first_steps import CODES, after, first_steps, is_new, mark_done, next_open
 from shoprepair.office.forms.crew import CrewForm
 from shoprepair.office.forms.set_up import PlaceForm, RateForm, TagForm
 from shoprepair.office.views.refused import say_refused, say_stale
@@ -47,26 +47,29 @@ def place(request: HttpRequest) -> HttpResponse:
     shop = current()
     sent = request.POST if request.method == "POST" else None
     is_fill = sent is not None and "fill" in sent
-    country = _country(request, shop)
+    is_guess = sent is None and is_new(shop)
+    country = _country(request, shop, is_guess)
     seen = {"seen": changes.newest(shop)}
     if sent is None or is_fill:
-        usual = countries.usual(country) if country else None
+        usual = countries.usual(country) if country and (is_fill or is_guess) else None
         form = PlaceForm(shop, usual, initial=seen | PlaceForm.typed(sent or {}))
     else:
         form = PlaceForm(shop, None, sent, initial=seen)
         if form.is_valid() and _keep_place(request, form):
             return _on(request, "shop")
-    more = {"country": country, "countries": countries.names(), "guessed": sent is None, "tried": is_fill}
+    more = {"country": country, "countries": countries.names(), "guessed": is_guess, "tried": is_fill}
     return step_page(request, "shop", form, more)
 
 
-def _country(request: HttpRequest, shop: Shop) -> str:
-    """The country chosen; that of the browser's language while nobody has looked at this step."""
+def _country(request: HttpRequest, shop: Shop, is_guess: bool) -> str:
+    """The country chosen; that of the browser's language for a new shop, else that of the shop's clock."""
     asked = request.POST.get("country", "")[:2]
     if asked in countries.codes():
         return asked
-    begun = is_done("shop", shop) or request.method == "POST"
-    return "" if begun else countries.guess(request.headers.get("Accept-Language", ""))
+    if request.method == "POST":
+        return ""
+    accepted = request.headers.get("Accept-Language", "")
+    return countries.guess(accepted) if is_guess else countries.of_zone(shop.time_zone)
 
 
 def _keep_place(request: HttpRequest, form: PlaceForm) -> bool:
@@ -84,16 +87,18 @@ def prices(request: HttpRequest) -> HttpResponse:
     """One hourly rate for a catalogue that is ready-made; with `try` only the examples are reckoned anew."""
     currency = request.shop.currency
     stored, proposed = rules.current(), starting.proposed(currency)
+    begun = starting.is_begun(stored)
     sent = request.POST if request.method == "POST" else None
-    form = RateForm(stored, proposed, currency, sent)
+    form = RateForm(stored, None if begun else proposed, currency, sent)
     is_try = sent is not None and "try" in sent
     if sent is not None and form.is_valid() and not is_try and _keep_prices(request, form):
         return _on(request, "prices")
     more = {
         "proposed": proposed,
+        "begun": begun,
         "operations": Operation.objects.filter(active=True).count() or catalogue.missing(),
         "materials": Material.objects.filter(active=True).count(),
-        "examples": examples(stored, form, proposed, currency),
+        "examples": examples(stored, form, None if begun else proposed, currency),
         "tried": is_try,
     }
     if is_try and getattr(request, "htmx", False):

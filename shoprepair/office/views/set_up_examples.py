@@ -19,8 +19,11 @@ class Example(NamedTuple):
     amount: Decimal
 
 
-def examples(stored: PriceRules, form: RateForm, proposed: Proposed, currency: str) -> list[Example]:
-    """The usual case of a few operations; nothing while the rate cannot be read."""
+def examples(stored: PriceRules, form: RateForm, proposed: Proposed | None, currency: str) -> list[Example]:
+    """The usual case of a few operations; nothing while the rate cannot be read.
+
+    In whole units of the money, roughly, as long as prices are only `proposed`; else as the shop rounds.
+    """
     known = not form.is_bound or form.is_valid()
     rate = form.cleaned_data["hourly_rate"] if form.is_bound and known else form["hourly_rate"].initial
     if not known or rate is None:
@@ -38,11 +41,12 @@ def examples(stored: PriceRules, form: RateForm, proposed: Proposed, currency: s
         },
     )
     found = {row.code: row for row in Operation.objects.filter(code__in=SHOWN, active=True)}
-    return [_example(found[code], by_rules, proposed, currency) for code in SHOWN if code in found]
+    factor = proposed.factor if proposed else Decimal(1)
+    step = money.step_for(Decimal(1) if proposed else stored.rounding, currency)
+    return [_example(found[code], by_rules, factor, step) for code in SHOWN if code in found]
 
 
-def _example(operation: Operation, by_rules: PriceRules, proposed: Proposed, currency: str) -> Example:
+def _example(operation: Operation, by_rules: PriceRules, factor: Decimal, step: Decimal) -> Example:
     case = typical.case(operation, by_rules)
-    whole = case.work + case.materials * proposed.factor
-    step = money.step_for(Decimal(1), currency)
+    whole = case.work + case.materials * factor
     return Example(operation.name, case.minutes, money.rounded(whole, step))
