@@ -1,5 +1,7 @@
 """Who is logged in where, and what beside a password lets somebody in. No archive takes any of it along."""
 
+import datetime
+
 from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext
@@ -39,6 +41,11 @@ class LogIn(models.Model):
 
     def __str__(self) -> str:
         return gettext("%(person)s on %(device)s") % {"person": self.person, "device": self.device}
+
+    @property
+    def was_seen_again(self) -> bool:
+        """Whether it was used after its first hour, in which nothing more is written down of it."""
+        return self.last_seen - self.since > datetime.timedelta(minutes=1)
 
 
 class TrustedBrowser(models.Model):

@@ -217,6 +217,18 @@ def test_the_log_ins_of_somebody_are_their_own_with_their_tablet_and_the_last_us
         )
 
 
+def test_nobody_was_last_seen_before_they_logged_in(counter):
+    with time_machine.travel("2026-11-25 08:40Z", tick=False) as clock:
+        older, newer = logged_in("maja"), logged_in("maja")
+        page = newer.get(reverse("my-log-in")).content.decode()
+        assert "seen for less than an hour" in page
+        assert "last seen" not in page
+
+        clock.shift(datetime.timedelta(hours=2))
+        older.get(PAGE)
+        assert "last seen about 25 Nov, 10:40" in newer.get(reverse("my-log-in")).content.decode()
+
+
 def test_ended_log_ins_are_counted_and_written_down_as_the_deed_of_whoever_ended_them(counter, bench, owner):
     logged_in("tomek")
     assert sessions.end(LogIn.objects.all(), counter, who=owner) == 0
