@@ -7,7 +7,7 @@ from decimal import Decimal
 from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
-from shoprepair.pricing import access
+from shoprepair.pricing import access, costing
 from shoprepair.pricing.lines import Line
 from shoprepair.pricing.models import Material, OperationMaterial, PriceRules, Repair
 from shoprepair.pricing.money import CENT, rounded
@@ -16,9 +16,6 @@ from shoprepair.pricing.proposals.propose import repairs_of_job
 from shoprepair.shop.units import Units, say_bench_time, say_length
 
 HOUR = Decimal(60)
-TENTH = Decimal("0.1")
-MILLIMETRE = Decimal("0.001")
-SQUARE_CENTIMETRE = Decimal("0.0001")
 LEAST_PART = Decimal(5)
 """Cheaper things are not named beside the minutes."""
 _BASES = OperationMaterial.Basis
@@ -26,13 +23,8 @@ _BASES = OperationMaterial.Basis
 
 def line_for(repair: Repair, rules: PriceRules) -> Line:
     """The line of one repair: what it takes by its lay-up and the catalogue, at the shop's hourly rate."""
-    size, operation = measures(repair), repair.operation
-    stitched, area = _exact(size.stitched_m, MILLIMETRE), _exact(size.area_m2, SQUARE_CENTIMETRE)
-    minutes = (
-        operation.set_up_minutes + operation.minutes_per_m * stitched + operation.minutes_per_m2 * area
-    ).quantize(TENTH)
-    amount = rounded(minutes * rules.hourly_rate / HOUR + _materials(repair, stitched, area), CENT)
-    damage = repair.damage
+    size, operation, damage = measures(repair), repair.operation, repair.damage
+    minutes, amount = costing.cost(operation, size, rules)
     return Line(
         kind="repair",
         text=gettext("%(name)s, damage %(number)s") % {"name": operation.name, "number": damage.number},
@@ -135,24 +127,7 @@ def quantities(repair: Repair) -> list[tuple[Material, Decimal]]:
 
     What cutting throws away is not in it.
     """
-    size = measures(repair)
-    return _quantities(repair, _exact(size.stitched_m, MILLIMETRE), _exact(size.area_m2, SQUARE_CENTIMETRE))
-
-
-def _quantities(repair: Repair, stitched: Decimal, area: Decimal) -> list[tuple[Material, Decimal]]:
-    per = {_BASES.EACH: Decimal(1), _BASES.PER_M: stitched, _BASES.PER_M2: area}
-    return [(use.material, use.quantity * per[_BASES(use.basis)]) for use in repair.operation.materials.all()]
-
-
-def _materials(repair: Repair, stitched: Decimal, area: Decimal) -> Decimal:
-    """What the materials cost, each with the waste of cutting it."""
-    return sum(
-        (
-            quantity * material.price * (1 + material.waste_percent / 100)
-            for material, quantity in _quantities(repair, stitched, area)
-        ),
-        Decimal(0),
-    )
+    return costing.quantities(repair.operation, measures(repair))
 
 
 def _detail(minutes: Decimal, size: Measures, uses: Iterable[OperationMaterial]) -> str:
@@ -186,7 +161,3 @@ def count(number: Decimal) -> str:
 def spent(minutes: Decimal) -> str:
     """Bench time of a line, never none: what a hundredth of an hour costs is in the amount."""
     return say_bench_time(max(Decimal(1), rounded(minutes, Decimal(1))))
-
-
-def _exact(measure: float, step: Decimal) -> Decimal:
-    return Decimal(str(measure)).quantize(step)

@@ -49,8 +49,8 @@ def propose_job(job: Job) -> list[Repair]:
     )
     washed = washed_with(damages)
     wanted = {damage.pk: _wanted(damage, wet=damage is washed) for damage in damages}
-    one_new_bladder_per_tube(damages, wanted)
     operations = _operations(wanted.values())
+    one_new_bladder_per_tube(damages, wanted, operations)
     made, renewed = [], []
     for damage in damages:
         new, changed = _settle(damage, wanted[damage.pk], operations)
