@@ -78,11 +78,13 @@ def page(who: Staff, units: Units, now: datetime.datetime | None = None) -> dict
     damages = _damages(each.job for each in found)
     anew = judging_anew.standing()
     cards = [_card(each, damages.get(each.job.pk, []), units, anew) for each in found]
-    ready = [card for card in cards if card.waits is None]
+    mine = on_me(who, now)
+    at = mine["running"].stint.job_id if mine["running"] else None
+    # What somebody is at comes before all else, whichever of theirs is the more pressing.
+    ready = sorted((card for card in cards if card.waits is None), key=lambda card: card.job.pk != at)
     first, rest = (ready[0], ready[1:]) if ready else (None, [])
     waiting = [card for card in cards if card.waits is not None]
     after = [card for card in rest if not card.taken]
-    mine = on_me(who, now)
     return {
         "first": first,
         "drawing": _drawing(first.job, damages.get(first.job.pk, []), units) if first else "",
@@ -90,7 +92,7 @@ def page(who: Staff, units: Units, now: datetime.datetime | None = None) -> dict
         "after": after[:MOST_AFTER],
         "later": after[MOST_AFTER:],
         "waiting": [card for card in waiting if not card.under_way],
-        "at_first": bool(first and mine["running"] and mine["running"].stint.job_id == first.job.pk),
+        "at_first": bool(first and first.job.pk == at),
         **mine,
     }
 

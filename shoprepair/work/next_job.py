@@ -36,11 +36,14 @@ def next_job(
     on_the_table: frozenset[str] = frozenset(),
     precedence: Precedence = USUAL,
     others_before: bool = False,
+    on_the_bench: frozenset[int] = frozenset(),
 ) -> Next | None:
     """What `person` is to take next by the plan; None where nothing can be worked now.
 
     `on_the_table` names the set-ups that stand ready: among jobs that count for the same day, one that
     shares a set-up goes first. `others_before`: jobs that are not among these are named before it.
+    `on_the_bench`: jobs that lie there already. They are named apart: one that stands further down is not
+    compared with them.
     """
     by_number = {job.number: job for job in jobs}
     order = [by_number[planned.job] for planned in made.planned if planned.job in by_number]
@@ -48,10 +51,12 @@ def next_job(
     if not ready:
         return None
     chosen = _sharing(ready, on_the_table, precedence)
-    alone = len(ready) == 1 and not chosen.taken_by
+    apart = on_the_bench if others_before and chosen.number not in on_the_bench else frozenset()
+    rivals = [job for job in ready if job.number not in apart]
+    alone = len(rivals) == 1 and not chosen.taken_by
     return Next(
         job=chosen.number,
-        reason=_alone(others_before) if alone else _why(chosen, ready, on_the_table, precedence),
+        reason=_alone(others_before) if alone else _why(chosen, rivals, on_the_table, precedence),
         reasons=tuple(_all_about(chosen)),
         shares=tuple(_shared(chosen, ready)),
         passed_over=tuple(_passed_over(order[: order.index(chosen)], person, now)),
@@ -104,36 +109,33 @@ def _why(
 
 
 def _before(chosen: JobToDo, other: JobToDo, precedence: Precedence) -> str:
-    """Why one goes before the other."""
+    """Why one goes before the other; said so that it is true wherever in the row the two stand."""
     own, others = counts_as(chosen, precedence), counts_as(other, precedence)
-    promised, after = (
-        day(chosen.promised_on),
-        gettext("%(number)s for %(promised_on)s")
-        % {"number": tag(other.number), "promised_on": day(other.promised_on)},
-    )
+    number, promised, after = tag(other.number), day(chosen.promised_on), day(other.promised_on)
     if key(chosen, precedence) > key(other, precedence):
-        return gettext("Taken before %(number)s it costs less lateness, counted by danger.") % {
-            "number": tag(other.number)
+        return gettext("Taken before %(number)s, less is late in all; what is dangerous counts more.") % {
+            "number": number
         }
     if own < others and chosen.promised_on < other.promised_on:
-        return gettext("It is promised first: for %(promised)s, %(after)s.") % {
+        return gettext("Promised for %(promised)s, before %(number)s for %(after)s.") % {
             "promised": promised,
+            "number": number,
             "after": after,
         }
     if own < others:
         ahead = days(precedence.head_start_days[chosen.band])
-        return gettext("Danger puts it first: %(band)s counts %(ahead)s ahead of the promise; %(after)s.") % {
-            "band": chosen.band,
+        return gettext(
+            "Danger puts it before %(number)s: %(band)s counts %(ahead)s ahead of the promise."
+        ) % {
+            "number": number,
+            "band": gettext(chosen.band),
             "ahead": ahead,
-            "after": after,
         }
     if chosen.urgency != other.urgency:
         return gettext("It counts for the same day as %(number)s and is the more dangerous.") % {
-            "number": tag(other.number)
+            "number": number
         }
-    return gettext("It counts for the same day as %(number)s and was agreed first.") % {
-        "number": tag(other.number)
-    }
+    return gettext("It counts for the same day as %(number)s and was agreed first.") % {"number": number}
 
 
 def _all_about(job: JobToDo) -> list[Sentence]:

@@ -54,7 +54,8 @@ def suggest(who: Staff, now: datetime.datetime | None = None) -> list[Suggestion
     )
     person = to_do.name_of(who)
     table = on_the_table(who, now)
-    ready = list(_in_turn(person, every[:MOST], made, now, table))
+    there = frozenset(number for number, job in jobs.items() if job.stage == Stage.BENCH)
+    ready = list(_in_turn(person, every[:MOST], made, now, table, there))
     taken = {each.job for each in ready}
     left = [each for each in every if each.number not in taken]
     by_number = {each.number: each for each in every}
@@ -84,14 +85,27 @@ def take(job: Job, who: Staff) -> Job:
 
 
 def _in_turn(
-    person: str, jobs: Sequence[JobToDo], made: Plan, now: datetime.datetime, table: frozenset[str]
+    person: str,
+    jobs: Sequence[JobToDo],
+    made: Plan,
+    now: datetime.datetime,
+    table: frozenset[str],
+    there: frozenset[int],
 ) -> list[Next]:
     """One after the other: what comes next once those before it are taken."""
     left = {job.number: job for job in jobs}
     found: list[Next] = []
 
     def following() -> Next | None:
-        return next_job(person, left.values(), made, now=now, on_the_table=table, others_before=bool(found))
+        return next_job(
+            person,
+            left.values(),
+            made,
+            now=now,
+            on_the_table=table,
+            others_before=bool(found),
+            on_the_bench=there,
+        )
 
     for each in islice(iter(following, None), len(jobs)):
         del left[each.job]

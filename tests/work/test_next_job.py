@@ -17,13 +17,15 @@ def with_set_up(number, set_up, **said):
 def test_the_promise_decides_between_jobs_alike():
     answer = asked(job(412, due=4), job(398, due=9))
     assert answer.job == 412
-    assert answer.reason.text == "It is promised first: for Fri 27 Nov, job 0398 for Wed 2 Dec."
+    assert answer.reason.text == "Promised for Fri 27 Nov, before job 0398 for Wed 2 Dec."
 
 
 def test_danger_goes_before_a_promise_a_little_sooner():
     answer = asked(job(412, due=4), job(398, due=5, band=Band.GROUNDED))
     assert answer.job == 398
-    assert answer.reason.text.startswith("Danger puts it first: Grounded counts 3 days ahead of the promise")
+    assert (
+        answer.reason.text == "Danger puts it before job 0412: Grounded counts 3 days ahead of the promise."
+    )
 
 
 def test_of_one_day_the_more_dangerous_is_taken_then_the_one_agreed_first():
@@ -90,7 +92,7 @@ def test_a_job_put_first_to_spare_lateness_says_so():
     long = [job(number, due=0, minutes=900, joined=number) for number in (1, 2)]
     answer = asked(*long, job(3, due=1, joined=3), people=(ANNA,))
     assert answer.job == 3
-    assert "costs less lateness" in answer.reason.text
+    assert "less is late in all" in answer.reason.text
 
 
 def test_where_nothing_can_be_worked_there_is_no_next_job():
@@ -100,3 +102,15 @@ def test_where_nothing_can_be_worked_there_is_no_next_job():
 
 def test_a_single_job_needs_no_comparison():
     assert asked(job(1)).reason.text == "It is the only job that can be worked now."
+
+
+def test_a_job_further_down_is_compared_with_those_to_be_taken_and_not_with_those_on_the_bench():
+    jobs = (job(1, due=4), job(2, due=6, band=Band.GROUNDED), job(3, due=9))
+    below = asked(*jobs, others_before=True, on_the_bench=frozenset({1}))
+    assert below.job == 2
+    assert "before job 0003" in below.reason.text
+
+
+def test_what_is_put_before_another_by_danger_is_not_said_to_be_the_first_of_all():
+    answer = asked(job(1, due=4), job(2, due=5, band=Band.GROUNDED), others_before=True)
+    assert "first" not in answer.reason.text
