@@ -53,6 +53,7 @@ UNDONE_BY = {
     "expected-parts": "expected-parts",
     "bench-tick": "bench-tick",
     "bench-all-done": "bench-tick",
+    "bench-hold-end": "job-hold",
     "bench-stop": "bench-take",
     "bench-time-mend": "bench-time-mend",
     "bench-step-move": "bench-step-move",

@@ -7,7 +7,7 @@ import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.utils import timezone
 from django.utils.safestring import SafeString
@@ -17,7 +17,7 @@ from shoprepair.bench.keys import new_key
 from shoprepair.gear import diagram, kept_drawings
 from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Pattern
-from shoprepair.jobs.models import Damage, Job, Stage
+from shoprepair.jobs.models import Damage, Hold, Job, Stage
 from shoprepair.jobs.questions import TUBES
 from shoprepair.jobs.words import damage_title
 from shoprepair.mechanics.description import Element, Figure
@@ -31,6 +31,13 @@ from shoprepair.work.recipe import SETTLED
 
 FEW = 3
 """So many done steps stand before the next one without pushing it down; of more only the last is seen."""
+
+
+class Held(NamedTuple):
+    """A job waits."""
+
+    day: datetime.date | None
+    """On which its parts are expected, where somebody said so."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +89,7 @@ def page(
     behind = _behind(rows)
     return {
         "job": job,
+        "held": _held(job),
         "rows": rows,
         "behind": rows[:behind],
         "ahead": rows[behind:],
@@ -99,6 +107,14 @@ def page(
         "moments": StepPhoto.Moment.choices,
         "hold_test": Stage.HOLD_TEST,
     }
+
+
+def _held(job: Job) -> Held | None:
+    """What keeps a job from being worked, where the bench can say that it is over."""
+    if not job.hold or job.stage not in (Stage.GO_AHEAD, Stage.BENCH):
+        return None
+    parts = getattr(job, "expected_parts", None) if job.hold == Hold.PARTS else None
+    return Held(parts.day if parts else None)
 
 
 def _behind(rows: Sequence[Row]) -> int:

@@ -204,7 +204,7 @@ TABLE: dict[str, Rule] = {
     ),
     **rules(
         "bench-take bench-tick bench-tick-decide bench-stop bench-time-mend bench-all-done bench-step-move"
-        " bench-photo hold-begin hold-reading hold-reading-remove hold-reading-restore hold-decide hold-stop"
+        " bench-photo bench-hold-end hold-begin hold-reading hold-reading-remove hold-reading-restore hold-decide hold-stop"
         " second-check",
         send=STAFF,
         why="Who did it says so, under their own name; what the owner must decide the hold test refuses.",

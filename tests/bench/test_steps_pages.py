@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from shoprepair.jobs import judging_anew
+from shoprepair.jobs import judging_anew, stages
 from shoprepair.jobs.models import Stage
 from shoprepair.work import next_up, steps, stints
 from shoprepair.work.models import Step, Tick
@@ -240,6 +240,52 @@ def test_a_job_that_is_not_on_the_bench_can_be_looked_at_and_taken(client, bench
     assert "take it to the bench to begin" in shown
     assert "data-tick" in shown
     assert 'value="start"' not in shown
+
+
+def held(job, hold, bench):
+    stages.set_hold(job, hold, "a valve", who=bench)
+    return job
+
+
+def primary(shown):
+    listed = shown.split('class="bench-step"')[0]
+    return [
+        words.strip() for words in re.findall(r'<button class="button is-primary[^>]*>\s*([^<]+)', listed)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("hold", "act"),
+    [
+        ("parts", "Parts have come"),
+        ("drying", "It is bone dry"),
+        ("customer", "The customer has answered"),
+    ],
+)
+def test_what_a_job_that_waits_wants_next_is_that_it_waits_no_longer(client, job, bench, hold, act):
+    assert primary(page(client, job).content.decode()) == ["Start this step"]
+    held(job, hold, bench)
+    assert primary(page(client, job).content.decode()) == [act]
+    client.post(reverse("bench-hold-end", args=[job.number]), {"hold": hold})
+    job.refresh_from_db()
+    assert job.hold == ""
+    assert primary(page(client, job).content.decode()) == ["Start this step"]
+
+
+def test_a_job_that_waits_is_not_taken_to_the_bench_before_its_hold_is_over(client, bench):
+    stocked()
+    job = a_cut_job()
+    agree(job)
+    held(job, "parts", bench)
+    assert primary(page(client, job).content.decode()) == ["Parts have come"]
+
+
+def test_a_hold_that_was_seen_does_not_end_another_one(client, job, bench):
+    held(job, "drying", bench)
+    answer = client.post(reverse("bench-hold-end", args=[job.number]), {"hold": "parts"}, follow=True)
+    job.refresh_from_db()
+    assert job.hold == "drying"
+    assert "waits for something else meanwhile" in answer.content.decode()
 
 
 def test_when_all_is_done_the_hold_test_comes_next(client, job):
