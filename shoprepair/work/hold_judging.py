@@ -87,6 +87,7 @@ def stored(judged: Judged, suspects: Iterable[Suspect] = (), *, reason: str = ""
     return {
         "verdict": judged.verdict.value,
         "reason": stored_sentence(judged.reason),
+        "because": stored_sentence(judged.because) if judged.because else None,
         "leak": _leak(judged.leak),
         "leak_at_most": _leak(judged.leak_at_most),
         "notes": [stored_sentence(note) for note in judged.notes],

@@ -39,6 +39,10 @@ class Axes:
     seconds: float
     low_pa: float
     high_pa: float
+    step_pa: float
+    """From one level that is named to the next; the lowest and the highest are two of them."""
+    step_s: float
+    """The same for the time."""
 
     def __call__(self, at: datetime, pascal: float) -> Point:
         return Point(self.x((at - self.start).total_seconds()), self.y(pascal))
@@ -58,7 +62,7 @@ def draw(
     if not judged.band:
         return SafeString("")
     errors = [unsure(reading, outside(reading, tube), sureness) for reading in judged.readings]
-    axes = _axes(judged, errors)
+    axes = _axes(judged, errors, PASCAL[units.pressure])
     body = (
         _head(judged, unique)
         + _grid(axes, units)
@@ -103,22 +107,32 @@ def _head(judged: Judged, unique: str) -> str:
     return element("title", escape(title), id=f"{unique}-title") + element("defs", hatch)
 
 
-def _axes(judged: Judged, errors: Sequence[float]) -> Axes:
+def _axes(judged: Judged, errors: Sequence[float], unit_pa: float) -> Axes:
+    """Both axes begin and end at a figure that stands beside them."""
     moments = [each.at for each in judged.band]
     seconds = max((max(moments) - min(moments)).total_seconds(), LEAST_SPAN_S)
     figures = [figure for each in judged.band for figure in (each.low_pa, each.high_pa, each.allowed_pa)]
     for reading, error in zip(judged.readings, errors, strict=True):
         figures += [reading.pressure_pa - error, reading.pressure_pa + error]
     low, high = max(min(figures), 0.0), max(figures)
-    room = 0.08 * (high - low)
-    return Axes(judged.readings[0].at, seconds * 1.06, max(low - room, 0.0), high + room)
+    step = _round_step((high - low) / unit_pa / TICKS) * unit_pa
+    minutes = seconds / 60
+    step_s = 60 * next((each for each in _MINUTE_STEPS if minutes / each <= TICKS), _MINUTE_STEPS[-1])
+    return Axes(
+        start=judged.readings[0].at,
+        seconds=ceil(seconds / step_s - 1e-9) * step_s,
+        low_pa=floor(low / step + 1e-9) * step,
+        high_pa=ceil(high / step - 1e-9) * step,
+        step_pa=step,
+        step_s=step_s,
+    )
 
 
 def _grid(axes: Axes, units: Units) -> str:
     pascal = PASCAL[units.pressure]
-    step = _round_step((axes.high_pa - axes.low_pa) / pascal / TICKS)
+    step = axes.step_pa / pascal
     levels = [
-        n * step for n in range(ceil(axes.low_pa / pascal / step), floor(axes.high_pa / pascal / step) + 1)
+        n * step for n in range(round(axes.low_pa / axes.step_pa), round(axes.high_pa / axes.step_pa) + 1)
     ]
     places = max(0, -floor(log10(step) + 1e-9))
     lines = "".join(
@@ -127,6 +141,9 @@ def _grid(axes: Axes, units: Units) -> str:
     )
     frame = polyline(
         [Point(LEFT, TOP), Point(LEFT, HEIGHT - BOTTOM), Point(WIDTH - RIGHT, HEIGHT - BOTTOM)], digits=1
+    ) + "".join(
+        polyline([Point(x, HEIGHT - BOTTOM), Point(x, HEIGHT - BOTTOM + 5)], digits=1)
+        for x in (axes.x(n * axes.step_s) for n in range(round(axes.seconds / axes.step_s) + 1))
     )
     words = [
         _text(written(f"{one:.{places}f}"), LEFT - 8, axes.y(one * pascal) + 5.5, "end") for one in levels
@@ -141,12 +158,11 @@ def _grid(axes: Axes, units: Units) -> str:
 
 def _times(axes: Axes) -> Iterator[str]:
     """Minutes or hours since the first reading, and when that was."""
-    minutes = axes.seconds / 60
-    step = next((each for each in _MINUTE_STEPS if minutes / each <= TICKS), _MINUTE_STEPS[-1])
-    hours = step >= 60
-    for at in range(0, int(minutes) + 1, step):
-        said = written(f"{at / 60:g}") if hours else str(at)
-        yield _text(said, axes.x(at * 60), HEIGHT - BOTTOM + 20, "middle")
+    hours = axes.step_s >= 3600
+    for n in range(round(axes.seconds / axes.step_s) + 1):
+        at = n * axes.step_s
+        said = written(f"{at / 3600:g}") if hours else f"{at / 60:.0f}"
+        yield _text(said, axes.x(at), HEIGHT - BOTTOM + 20, "middle")
     unit = gettext("Hours") if hours else gettext("Minutes")
     said = gettext("%(unit)s after the first reading at %(start)s") % {
         "unit": unit,

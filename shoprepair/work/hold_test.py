@@ -82,6 +82,8 @@ class Judged:
     reason: Sentence
     readings: tuple[Reading, ...]
     """By their true time; those of one instant as their mean."""
+    because: Sentence | None = None
+    """The reason where the verdict stands over it already; None where the reason does not name it."""
     missing: tuple[Missing, ...] = ()
     """One for each reading after the first."""
     band: tuple[Expected, ...] = ()
@@ -125,6 +127,7 @@ def judge(
         judged,
         verdict=Verdict.OPEN,
         reason=doubt,
+        because=None,
         leak=None,
         leak_at_most=None,
         decides_at=None,
@@ -152,6 +155,7 @@ def _judged(
     return Judged(
         verdict=verdict,
         reason=hold_words.reason(verdict.value, missing, count),
+        because=hold_words.because(verdict.value, missing),
         readings=tuple(means),
         missing=tuple(missing),
         band=tuple(_band(means, decides_at, tube, allowance, sureness)),

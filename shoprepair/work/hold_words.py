@@ -45,25 +45,49 @@ class Loss(Protocol):
 
 
 def reason(verdict: str, missing: Sequence[Loss], count: int) -> Sentence:
-    """The one sentence that decides."""
+    """The one sentence that decides, with what it comes to, for whoever reads it alone."""
     if not missing:
         return _before_a_second_time(count)
-    last = missing[-1]
-    if verdict == "does not hold":
-        last = max(missing, key=lambda one: (one.lost_pa - one.unsure_pa - one.allowed_pa, -one.seconds))
+    last = _telling(verdict, missing)
     return Sentence(
         gettext(
             "%(OPENINGS)s: brought to one temperature, %(last)s in {time}, give or take "
             "{unsure}; {allowed} would be allowed."
         )
         % {"OPENINGS": _OPENINGS[verdict], "last": _lost(last)},
-        {
-            "lost": Quantity(abs(last.lost_pa), "Pa"),
-            "time": Quantity(last.seconds, "s"),
-            "unsure": Quantity(last.unsure_pa, "Pa"),
-            "allowed": Quantity(last.allowed_pa, "Pa"),
-        },
+        _quantities(last),
     )
+
+
+def because(verdict: str, missing: Sequence[Loss]) -> Sentence | None:
+    """The same without what it comes to, for where that stands over it already; None before a second time."""
+    if not missing:
+        return None
+    last = _telling(verdict, missing)
+    return Sentence(
+        gettext(
+            "Brought to one temperature, %(last)s in {time}, give or take "
+            "{unsure}; {allowed} would be allowed."
+        )
+        % {"last": _lost(last)},
+        _quantities(last),
+    )
+
+
+def _telling(verdict: str, missing: Sequence[Loss]) -> Loss:
+    """The reading that decides."""
+    if verdict == "does not hold":
+        return max(missing, key=lambda one: (one.lost_pa - one.unsure_pa - one.allowed_pa, -one.seconds))
+    return missing[-1]
+
+
+def _quantities(last: Loss) -> dict[str, Quantity]:
+    return {
+        "lost": Quantity(abs(last.lost_pa), "Pa"),
+        "time": Quantity(last.seconds, "s"),
+        "unsure": Quantity(last.unsure_pa, "Pa"),
+        "allowed": Quantity(last.allowed_pa, "Pa"),
+    }
 
 
 def next_reading(last: Reading, decides_at: datetime | None) -> Sentence:
