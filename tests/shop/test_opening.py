@@ -6,6 +6,11 @@ import pytest
 
 from shoprepair.shop import opening
 from shoprepair.shop.models import Shop, WeekBegins
+from shoprepair.work.models import Holiday
+from tests.factories import StaffFactory
+
+pytestmark = pytest.mark.django_db
+DAY = datetime.timedelta(days=1)
 
 MONDAY, SATURDAY = datetime.date(2026, 11, 30), datetime.date(2026, 11, 28)
 SUNDAY = datetime.date(2026, 11, 29)
@@ -18,9 +23,22 @@ def test_a_closed_day_gives_way_to_the_next_open_one(day: datetime.date, opens: 
     assert opening.open_on(Shop(working_hours=WEEK), day) == opens
 
 
-def test_where_nobody_has_said_the_hours_every_day_is_as_good() -> None:
-    assert opening.open_on(Shop(), SUNDAY) == SUNDAY
+def test_a_new_shop_promises_nothing_for_a_weekend() -> None:
+    assert opening.open_on(Shop(), SATURDAY) == MONDAY
+    assert opening.open_on(Shop(), MONDAY) == MONDAY
     assert opening.hours(Shop()) == ()
+
+
+def test_a_day_off_gives_way_as_a_sunday_does() -> None:
+    Holiday.objects.create(first_day=MONDAY, last_day=MONDAY + DAY)
+
+    assert opening.open_on(Shop(working_hours=WEEK), SUNDAY) == MONDAY + 2 * DAY
+
+
+def test_a_day_that_one_person_has_off_is_no_day_off_of_the_shop() -> None:
+    Holiday.objects.create(who=StaffFactory(), first_day=MONDAY, last_day=MONDAY)
+
+    assert opening.open_on(Shop(working_hours=WEEK), MONDAY) == MONDAY
 
 
 def test_the_hours_are_said_for_days_alike_together() -> None:
