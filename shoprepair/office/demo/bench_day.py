@@ -3,16 +3,19 @@
 from datetime import datetime, timedelta
 from decimal import Decimal
 
+from django.utils import timezone
+
 from shoprepair import serve
+from shoprepair.jobs import stages
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.office.demo import clock, holding, ticking
 from shoprepair.office.demo.finds import pin
 from shoprepair.office.demo.open_job import Visit
 from shoprepair.office.demo.people import Crew
 from shoprepair.pricing import quotes
-from shoprepair.work import calendar, payments
+from shoprepair.work import calendar, hold_needs, payments
 
-BEFORE = {Stage.HOLD_TEST: timedelta(hours=2), Stage.READY: timedelta(minutes=30)}
+BEFORE = {Stage.HOLD_TEST: timedelta(hours=4), Stage.READY: timedelta(minutes=30)}
 """How long ago jobs came to the stage that they are in."""
 USUALLY = timedelta(minutes=30)
 
@@ -23,34 +26,38 @@ class BenchDay:
     def __init__(self, now: datetime, crew: Crew) -> None:
         self.crew = crew
         self._now = now
-        self._began = clock.opening(clock.open_day((now - timedelta(days=1)).date()))
+        yesterday = timezone.localdate(clock.open_at(now)) - timedelta(days=1)
+        self._began = clock.opening(clock.open_day(yesterday))
         self._free_from = self._began + timedelta(minutes=10)
 
     def arrives(self, visit: Visit) -> datetime:
         """When a job came to the stage that it is in."""
         if visit.stage == Stage.BENCH:
             return self._began
-        return self._now - BEFORE.get(visit.stage, USUALLY)
+        return clock.earlier(self._now, BEFORE.get(visit.stage, USUALLY))
 
-    def go_on(self, job: Job, visit: Visit) -> None:
-        """All that has happened to a job in its stage."""
+    def go_on(self, job: Job, visit: Visit, since: datetime) -> None:
+        """All that has happened to a job in its stage, in which it is since then."""
         if visit.ticked:
             self._free_from = ticking.work_on(job, visit.ticked, self.crew, self._free_from)
         if visit.inside:
             self._find_inside(job, visit)
         if visit.at_it:
-            ticking.start_next(job, self.crew, self._now - timedelta(minutes=20))
-        with clock.at(self._now - timedelta(minutes=4)):
+            ticking.be_at_next(job, self.crew, self._now)
+        worked = hold_needs.last_step_done(job) or since
+        with clock.at(clock.between(max(since, worked), self._now, 1)[0]):
             self._settle(job, visit)
+        if visit.gauge:
+            holding.begin(job, visit.gauge, self.crew, self._now, decided=visit.failed)
 
     def _settle(self, job: Job, visit: Visit) -> None:
-        if visit.gauge:
-            holding.begin(job, visit.gauge, self.crew, decided=visit.failed)
+        if visit.hold:
+            stages.set_hold(job, visit.hold, visit.hold_note, who=self.crew.bench)
         if visit.paid:
             deposit = visit.stage == Stage.GO_AHEAD
             payments.take(job, Decimal(visit.paid), "card", who=self.crew.counter, is_deposit=deposit)
         if visit.parts_in is not None:
-            today = self._now.date()
+            today = timezone.localdate(self._now)
             on = clock.open_day(today + timedelta(days=visit.parts_in))
             calendar.expect_parts(job, on, visit.hold_note, today=today, who=self.crew.bench)
 

@@ -7,7 +7,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from shoprepair.gear.models import Inflatable
-from shoprepair.jobs import photos, stages
+from shoprepair.jobs import photos
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.office.demo import (
     album,
@@ -50,12 +50,14 @@ def is_the_demo() -> bool:
 def build(now: datetime) -> None:
     """Found the shop, live through its five years, hang today's jobs on the rack: all of it or nothing."""
     rng = Random(SEED)  # noqa: S311 - the demo is the same each time; nothing is kept secret by it
-    began = now - gear.HISTORY - timedelta(days=1)
-    with transaction.atomic():
+    began = clock.open_at(now - gear.HISTORY - timedelta(days=1))
+    with timezone.override(people.TIME_ZONE), transaction.atomic():
         with haste.made():
             crew = _years(now, began, rng)
         # Whoever is known already takes over what was written of the stranger: that must be written by then.
         enquiring.happen(now, crew, rng)
+        haste.put_in_order()
+        people.log_in(now, crew)
         post.deliver()
         forecast.refresh(now)
     mark.put()
@@ -69,6 +71,7 @@ def _years(now: datetime, began: datetime, rng: Random) -> people.Crew:
     catalogue.load()
     history.live_through(now, inflatables, crew, rng)
     shelf.fill(now, crew)
+    people.close_one_day(now, crew)
     day = BenchDay(now, crew)
     for visit in sorted((*TODAY, COME_BACK), key=lambda one: -one.days_in):
         hang(visit, now, day, rng)
@@ -79,9 +82,8 @@ def _years(now: datetime, began: datetime, rng: Random) -> people.Crew:
 def hang(visit: Visit, now: datetime, day: BenchDay, rng: Random) -> Job:
     """Take in one of today's jobs, walk it to its stage, and go on with it there."""
     crew = day.crew
-    received = min(
-        clock.during((now - timedelta(days=visit.days_in)).date(), rng), now - timedelta(minutes=40)
-    )
+    day_in = timezone.localdate(now) - timedelta(days=visit.days_in)
+    received = min(clock.during(day_in, rng), clock.earlier(now, timedelta(minutes=40)))
     today = timezone.localdate(now)
     with clock.at(received):
         job, found = visits.take_in(_inflatable(visit), visit.finds, crew)
@@ -90,21 +92,18 @@ def hang(visit: Visit, now: datetime, day: BenchDay, rng: Random) -> Job:
         if visit.stage == Stage.ENQUIRY:
             return job
         visits.check_in(job, crew, came_with=visit.came_with, wet=visit.wet, note=visit.note)
-    with clock.at(received + timedelta(minutes=20)):
+    with clock.at(clock.later(received, timedelta(minutes=20))):
         if visit.measured_again:
             visits.measure_again(found[0], visit.measured_again, crew)
         if visit.stage in SHOWN:
             for photo in job.photos.all()[:1]:
                 photos.share(photo, True, who=crew.counter)
-        visits.walk(job, visit.stage, day.arrives(visit), crew, visit.offer)
-    with clock.at(now - timedelta(minutes=30)):
+        since = visits.walk(job, visit.stage, day.arrives(visit), crew, visit.offer, visit.leaked_first)
+    with clock.at(clock.between(since, now, 1)[0]):
         if visit.begun:
             quotes.draft(job, who=crew.owner)
-        quoting.talk(job, now - timedelta(minutes=5), crew, visit.offer)
-    with clock.at(now - timedelta(minutes=5)):
-        if visit.hold:
-            stages.set_hold(job, visit.hold, visit.hold_note, who=crew.bench)
-    day.go_on(job, visit)
+        quoting.talk(job, now, crew, visit.offer)
+    day.go_on(job, visit, since)
     return job
 
 

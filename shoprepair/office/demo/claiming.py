@@ -37,5 +37,5 @@ def hold_todays(now: datetime, crew: Crew) -> None:
             inflatable__colour=colour,
             is_open=True,
         )
-        held_at = job.received_at + timedelta(minutes=15)
-        rule(job.damages.earliest("number"), ruling, held_at, now - timedelta(hours=20), crew)
+        held_at = clock.later(job.received_at, timedelta(minutes=15))
+        rule(job.damages.earliest("number"), ruling, held_at, clock.earlier(now, timedelta(hours=7)), crew)

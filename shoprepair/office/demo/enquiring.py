@@ -24,6 +24,8 @@ from shoprepair.pricing import rough
 from shoprepair.shop.units import Units, read_length
 
 ASKED_DAYS = 54
+MORNING = 7
+"""Before this hour nobody asks anything: whoever would have did so the evening before."""
 BY_POST = Enquiry.Comes.BY_POST
 
 
@@ -126,6 +128,8 @@ def happen(now: datetime, crew: Crew, rng: Random) -> None:
 
 def _ask(asked: Asked, now: datetime, rng: Random) -> Job:
     moment = now - timedelta(days=asked.days_ago, hours=2, minutes=rng.randrange(50))
+    if timezone.localtime(moment).hour < MORNING:
+        moment -= timedelta(hours=MORNING + 2)
     with clock.at(moment):
         charge = rough.charge(asked.damages[0])
         enquiry = making.send(
@@ -154,18 +158,18 @@ def _photos(asked: Asked, rng: Random) -> Iterator[io.BytesIO]:
 def _known_comes(job: Job, now: datetime, crew: Crew) -> None:
     """The counter knows the school and its wing; the bench measures less than was told."""
     known = passing.find(KNOWN.name, "Holm 4.0 wing", "sea green")
-    with clock.at(now - timedelta(days=3)):
+    with clock.at(clock.open_at(now - timedelta(days=3))):
         owner = known.ownerships.get(until=None).customer
         joining.join(job, owner, known, who=crew.counter)
         visits.check_in(job, crew, came_with=("bag",), wet=False)
-    with clock.at(now - timedelta(days=2)):
+    with clock.at(clock.open_at(now - timedelta(days=2))):
         cut = job.damages.get()
         damages.answer(cut, length=read_length("18 mm", Units()), direction="along", who=crew.bench)
 
 
 def _new_comes(job: Job, now: datetime, crew: Crew) -> None:
     """Nobody the shop knows; the model is read from the bag."""
-    with clock.at(now - timedelta(days=1)):
+    with clock.at(clock.open_at(now - timedelta(days=1))):
         repin.put_pattern(job.inflatable, Pattern.objects.get(name="Skarv 9 kite"), who=crew.counter)
         job.refresh_from_db()
         visits.check_in(job, crew, came_with=("bag", "pump"), wet=True)

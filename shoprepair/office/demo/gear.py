@@ -79,7 +79,9 @@ def add_all(now: datetime, rng: Random, who: Staff) -> list[Inflatable]:
     added = []
     for number, (owner, pattern, colour, age, condition) in enumerate(OWNED):
         year = now.year - age
-        with clock.at(max(now - HISTORY, clock.during(date(year, rng.randrange(3, 11), 12), rng))):
+        with clock.at(
+            max(clock.open_at(now - HISTORY), clock.during(date(year, rng.randrange(3, 11), 12), rng))
+        ):
             inflatable = checkin.add_inflatable(
                 customers.known(owner, who),
                 patterns[pattern],

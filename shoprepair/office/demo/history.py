@@ -8,6 +8,7 @@ from operator import itemgetter
 from random import Random
 
 from django.db.models import QuerySet
+from django.utils import timezone
 
 from shoprepair import serve
 from shoprepair.gear.describe import planform
@@ -25,7 +26,8 @@ from shoprepair.office.demo.quoting import Offer
 from shoprepair.pricing import quotes
 
 JOBS = 80
-HOUR = timedelta(hours=1)
+HOUR, DAY = timedelta(hours=1), timedelta(hours=8, minutes=30)
+"""Of hours in which the shop is open."""
 LAST = timedelta(days=12)
 """No closed visit begins later than this before now, so that each has had the time to end."""
 DECLINED = ("Too dear for its age.", "Wants to sew it himself; warned.", "Buys another one.")
@@ -81,7 +83,8 @@ class _Years:
         if not able:
             return
         inflatable = self._rng.choice(able)
-        closed = received + timedelta(days=self._rng.randrange(3, 11), hours=self._rng.randrange(8))
+        day = timezone.localdate(received) + timedelta(days=self._rng.randrange(3, 11))
+        closed = max(clock.during(day, self._rng), clock.later(received, 2 * DAY))
         with without_steps():
             _visit(
                 inflatable, self._wanted, received, closed, self._crew, self._rng, self.past, self.stopwatch
@@ -91,15 +94,16 @@ class _Years:
 
     def comes(self, earlier: Earlier, received: datetime) -> None:
         """One of the visits that are told one by one, from check-in to hand-back."""
-        crew, closed = self._crew, received + timedelta(days=6, hours=3)
+        crew, closed = self._crew, clock.later(received, 5 * DAY)
         inflatable = passing.find(earlier.owner, earlier.pattern, earlier.colour)
         with without_steps(), clock.at(received):
             job, found = visits.take_in(inflatable, earlier.finds, crew)
             album.photograph(job, earlier.finds, found, crew, self._rng)
             visits.check_in(job, crew, came_with=("bag",), wet=False)
-            agreed = received + timedelta(days=2)
+            agreed = clock.later(received, 2 * DAY)
             if earlier.ruling:
-                claiming.rule(found[0], earlier.ruling, received + HOUR, received + timedelta(days=1), crew)
+                held_at, decided_at = clock.later(received, HOUR), clock.later(received, DAY)
+                claiming.rule(found[0], earlier.ruling, held_at, decided_at, crew)
                 job.refresh_from_db()
             if job.stage == Stage.CHECKED_IN:
                 visits.walk(job, Stage.GO_AHEAD, agreed, crew)
@@ -117,13 +121,14 @@ def _earlier(now: datetime) -> Iterator[tuple[Earlier, datetime]]:
     """The visits that are told, with when each came in."""
     rng = Random(SEED)  # noqa: S311 - as above
     for each in EARLIER:
-        yield each, clock.during((now - timedelta(days=each.days_ago)).date(), rng)
+        yield each, clock.during(timezone.localdate(now - timedelta(days=each.days_ago)), rng)
 
 
 def _days(now: datetime, rng: Random) -> list[datetime]:
     """When customers came in: more of them from year to year."""
     span = HISTORY - LAST
-    return sorted(clock.during((now - LAST - span * rng.random() ** 1.7).date(), rng) for _ in range(JOBS))
+    days = (timezone.localdate(now - LAST - span * rng.random() ** 1.7) for _ in range(JOBS))
+    return sorted(clock.during(day, rng) for day in days)
 
 
 def _visit(
@@ -146,7 +151,7 @@ def _visit(
         end = rng.random()
         if end < 0.9:
             offer = USUAL[job.number % len(USUAL)]
-            agreed = received + (closed - received) / 2
+            agreed = clock.between(received, closed, 1)[0]
             visits.walk(job, Stage.GO_AHEAD, agreed, crew, offer)
             with clock.at(agreed):
                 past.hand_back(job, closed)

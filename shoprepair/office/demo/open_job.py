@@ -44,6 +44,8 @@ class Visit:
     """What was read in its hold test so far."""
     failed: bool = False
     """The hold test has just sent it back to the bench."""
+    leaked_first: bool = False
+    """Its first hold test sent it back to the bench; the second was good."""
     paid: int = 0
     """Already, of what is owed."""
     parts_in: int | None = None

@@ -3,6 +3,8 @@
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
+from django.utils import timezone
+
 from shoprepair import serve
 from shoprepair.cover import endings, standing, transfers
 from shoprepair.cover.models import Transfer
@@ -20,7 +22,9 @@ def events(now: datetime, crew: Crew) -> Iterator[tuple[datetime, Callable[[], N
     """When each of these happens, and what."""
 
     def ago(days: int) -> datetime:
-        return clock.opening(clock.open_day((now - timedelta(days=days)).date())) + timedelta(hours=2)
+        return clock.opening(clock.open_day(timezone.localdate(now - timedelta(days=days)))) + timedelta(
+            hours=2
+        )
 
     yield ago(400), lambda: _pass_on(ago(400), crew)
     yield ago(330), lambda: _retire(ILKAY, ago(330), "The cloth went brittle; cut up for bags.", crew)
@@ -47,7 +51,7 @@ def _pass_on(at: datetime, crew: Crew) -> None:
             base_url=serve.url(),
         )
         transfers.agree(transfer, "giver", PERSON, who=crew.counter)
-    with clock.at(at + timedelta(hours=5)):
+    with clock.at(clock.later(at, timedelta(hours=5))):
         transfers.agree(transfer, "taker", LINK, base_url=serve.url())
 
 

@@ -6,7 +6,7 @@ of it is written as the domain functions would have left it.
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import datetime
+from datetime import datetime, timedelta
 from heapq import heappop, heappush
 from itertools import pairwise
 
@@ -40,15 +40,23 @@ class Past:
 
     def hand_back(self, job: Job, at: datetime) -> None:
         """From go-ahead to the customer's hands, by even steps of time until then."""
-        moments = clock.between(timezone.now(), at, len(WAY) - 1)
+        moments = self._moments(job, timezone.now(), at)
         for (start, to), moment in zip(pairwise(WAY), moments, strict=True):
             self._pass(job, start, to, moment)
         self._bench.mend(job, moments[-3])
-        self._test(job, moments[-2])
         with clock.at(at):
             self._pay(job, at)
         job.stage, job.is_open, job.closed_at = Stage.HANDED_BACK, False, at
         job.save(update_fields=("stage", "is_open", "closed_at"))
+
+    def _moments(self, job: Job, agreed: datetime, at: datetime) -> list[datetime]:
+        """When it went from stage to stage; what is tested was mended by then."""
+        bench, mended, ready = clock.between(agreed, at, len(WAY) - 2)
+        began = self._test(job, ready)
+        if began <= mended:
+            mended = clock.earlier(began, timedelta(minutes=6))
+            bench = clock.between(agreed, mended, 1)[0]
+        return [bench, mended, ready, at]
 
     def catch_up(self, until: datetime) -> None:
         """Give the covers of all that was fetched by then: the first to leave has the first number."""
@@ -70,11 +78,15 @@ class Past:
             changes = {"stage": [start.label, to.label]}
             journal.record(job, "stage.changed", f"{LABELS[start, to]}.", who=who, changes=changes)
 
-    def _test(self, job: Job, end: datetime) -> None:
+    def _test(self, job: Job, end: datetime) -> datetime:
+        """Every tube that must be shown to hold was, by then; answers when the first test began."""
+        began = end
         for key in hold_tests.needed(job):
             test, readings = holding.on_record(job, key, end, self._crew)
             test.save()
             self._readings += readings
+            began = min(began, test.began_at)
+        return began
 
     def _pay(self, job: Job, at: datetime) -> None:
         counter = self._crew.counter

@@ -1,17 +1,18 @@
 """Northquay Loft and the three who work there."""
 
 from dataclasses import dataclass
-from datetime import time, timedelta
+from datetime import datetime, time, timedelta
 
 from django.utils import timezone
 
-from shoprepair.office.demo import gear
+from shoprepair.office.demo import clock
 from shoprepair.shop import changes, people
 from shoprepair.shop.models import Staff
 from shoprepair.shop.settings import current
 from shoprepair.work import calendar
 
 SHOP_NAME = "Northquay Loft"
+TIME_ZONE = "Europe/London"
 TERMS = (
     "We dry and rinse what comes in wet or sandy before we work on it.\n"
     "We quote before we sew. What we find under an old patch is quoted again before we go on.\n"
@@ -59,13 +60,27 @@ def open_shop() -> Crew:
         for one in (COUNTER, BENCH)
     )
     calendar.set_hours(((bench, BENCH_WEEK), (owner, OWNER_WEEK), (counter, NEVER)), who=owner)
-    today = timezone.localdate() + gear.HISTORY
-    closed = next(
-        day for day in (today + timedelta(days=n) for n in range(9, 12)) if day.weekday() < SATURDAY
-    )
-    calendar.add_holiday(closed, None, who=owner, note="The machines are serviced")
     changes.change_shop(who=owner, seen=changes.newest(current()), **_settings())
     return Crew(counter, bench, owner)
+
+
+def close_one_day(now: datetime, crew: Crew) -> None:
+    """The owner wrote down some weeks ago that nobody works on a weekday that is soon."""
+    today = timezone.localdate(now)
+    closed = next(
+        day for day in (today + timedelta(days=n) for n in range(8, 11)) if day.weekday() < SATURDAY
+    )
+    with clock.at(clock.open_at(now - timedelta(days=19))):
+        calendar.add_holiday(closed, None, who=crew.owner, note="The machines are serviced")
+
+
+def log_in(now: datetime, crew: Crew) -> None:
+    """The counter and the bench logged in when the shop opened last, the owner the evening before."""
+    opened = clock.opening(timezone.localdate(clock.open_at(now)))
+    evening = clock.earlier(opened, timedelta(minutes=25))
+    for person, at in ((crew.counter, opened), (crew.bench, opened), (crew.owner, evening)):
+        person.last_login = at
+        person.save(update_fields=["last_login"])
 
 
 def _settings() -> dict[str, object]:
@@ -74,7 +89,7 @@ def _settings() -> dict[str, object]:
         "address": "Slipway 3\nNorthquay",
         "phone": "+44 1632 960 318",
         "email": "loft@northquay.example",
-        "time_zone": "Europe/London",
+        "time_zone": TIME_ZONE,
         "currency": "USD",
         "terms": TERMS,
         "bank_details": "Northquay Loft\nAccount 0000 1234 5678\nSort code 00-00-00",

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 
+from django.utils import timezone
+
 from shoprepair.office.demo import clock
 from shoprepair.office.demo.people import Crew
 from shoprepair.pricing.models import Material
@@ -65,8 +67,9 @@ RULES = (
 
 def fill(now: datetime, crew: Crew) -> None:
     """Say when a material is low, and take in the deliveries that are on the shelf today."""
+    today = timezone.localdate(now)
     materials = {material.code: material for material in Material.objects.all()}
-    with clock.at(now - timedelta(days=400)):
+    with clock.at(clock.open_at(now - timedelta(days=400))):
         for code, low_at, up_to, supplier, months in RULES:
             stock.change_rule(
                 materials[code],
@@ -77,9 +80,9 @@ def fill(now: datetime, crew: Crew) -> None:
                 who=crew.owner,
             )
     for delivery in sorted(DELIVERIES, key=lambda each: -each.days):
-        came = clock.open_day((now - timedelta(days=delivery.days)).date())
+        came = clock.open_day(today - timedelta(days=delivery.days))
         keeps = delivery.expires_in
-        expires_on = None if keeps is None else now.date() + timedelta(days=keeps)
+        expires_on = None if keeps is None else today + timedelta(days=keeps)
         with clock.at(clock.opening(came)):
             stock.receive(
                 materials[delivery.material],

@@ -1,34 +1,43 @@
 """The bench's ticks: of a whole job at once, or one by one with the time and the materials they took."""
 
 from datetime import datetime, timedelta
+from random import Random
 
 from django.utils import timezone
 
 from shoprepair.jobs.models import Job
 from shoprepair.office.demo import clock
 from shoprepair.office.demo.people import Crew
-from shoprepair.work import steps, stock, ticks
+from shoprepair.work import steps, stints, stock, ticks
 from shoprepair.work.models import Step, Tick
 
 Verb = Tick.Verb
+SINCE, PAUSE = timedelta(minutes=6), timedelta(minutes=4)
+"""How long somebody is at the step that is under way; what lies between one step and the next."""
+TAKES = (0.75, 1.5)
+"""What a step takes, of what it was reckoned at."""
 LONGEST = timedelta(minutes=40)
 """No step of the demo's bench day lasts longer, so that the day holds all of them."""
 
 
-def work_through(job: Job, crew: Crew) -> None:
-    """Every step that is still open is done, the last of them now, each for as long as it was reckoned.
+def work_through(job: Job, crew: Crew, since: datetime) -> None:
+    """Every step that is still open is done, the last of them now, the first not before `since`.
 
-    Written at once; the time that people spent is not kept.
+    Each took as long as it was reckoned, or its share of the time that there was. Written at once; the time
+    that people spent is not kept.
     """
     still = list(job.steps.exclude(state__in=(Step.State.DONE, Step.State.SKIPPED)))
     for step in {step.repair_id: step for step in still if step.repair_id}.values():
         take_materials(step, crew)
-    at, made = timezone.now(), []
+    now, made = timezone.now(), []
+    planned = timedelta(minutes=float(sum(step.minutes for step in still)))
+    share = min(1.0, clock.worked(since, now) / planned) if planned else 0.0
+    at = now
     for step in reversed(still):
         step.state, step.done_by, step.done_at = Step.State.DONE, crew.bench, at
         done = {"verb": Verb.DONE, "who": crew.bench, "at": at, "received_at": at}
-        made.append(Tick(step=step, key=f"demo-{step.pk}", **done))
-        at -= timedelta(minutes=float(step.minutes))
+        made.append(Tick(step=step, key=f"demo-{step.pk}-{at:%m%d%H%M}", **done))
+        at = clock.earlier(at, timedelta(minutes=float(step.minutes)) * share)
     Tick.objects.bulk_create(made)
     Step.objects.bulk_update(still, ["state", "done_by", "done_at"])
 
@@ -40,18 +49,44 @@ def work_on(job: Job, count: int, crew: Crew, at: datetime) -> datetime:
             if (step := steps.next_step(job, crew.bench)) is None:
                 break
             _tick(step, Verb.START, crew, at)
-        at += min(timedelta(minutes=float(step.minutes)), LONGEST)
+        at += _took(step)
         with clock.at(at):
             take_materials(step, crew)
             _tick(step, Verb.DONE, crew, at)
+        at += PAUSE
     return at
 
 
-def start_next(job: Job, crew: Crew, at: datetime) -> None:
-    """Somebody is at the next step since then."""
+def be_at_next(job: Job, crew: Crew, now: datetime) -> None:
+    """Somebody is at the next step since a while; where the shop is closed now, since before it closed.
+
+    Whoever goes home stops the time.
+    """
+    end = clock.open_at(now)
+    at = max(end - SINCE, clock.opening(timezone.localdate(end)))
     with clock.at(at):
         if step := steps.next_step(job, crew.bench):
             _tick(step, Verb.START, crew, at)
+    if end < now:
+        with clock.at(end):
+            stints.stop(crew.bench, end)
+
+
+def do_again(job: Job, crew: Crew, at: datetime) -> None:
+    """All from the last repair on is taken back, as it did not hold, and done again by then."""
+    done = list(job.steps.filter(state=Step.State.DONE).order_by("position"))
+    last = max((place for place, step in enumerate(done) if step.kind == Step.Kind.REPAIR), default=0)
+    since = timezone.now()
+    for step in reversed(done[last:]):
+        ticks.take(step, Verb.UNDO, key=f"demo-{step.pk}-again", who=crew.bench, at=since)
+    with clock.at(at):
+        work_through(job, crew, since)
+
+
+def _took(step: Step) -> timedelta:
+    """What the bench took for a step: seldom just what was reckoned, and within what the day has room for."""
+    rng = Random(f"{step.job.number}.{step.position}")  # noqa: S311 - the demo is the same each time
+    return min(timedelta(minutes=round(float(step.minutes) * rng.uniform(*TAKES)) or 1), LONGEST)
 
 
 def take_materials(step: Step, crew: Crew) -> None:

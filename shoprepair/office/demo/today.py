@@ -172,7 +172,7 @@ TODAY = (
         -1,
         (edge(K.SEAM_OPENED, 0.3, "left", length="15 mm", **BACK),),
         hold=Hold.PARTS,
-        hold_note="Thread in the right colour comes on Thursday.",
+        hold_note="Thread in the right colour is ordered.",
         ticked=2,
         parts_in=4,
     ),
@@ -350,6 +350,7 @@ TODAY = (
         12,
         0,
         (strut(K.LEAK, 1, 0.4, "left", softens=Softens.DAY.value),),
+        leaked_first=True,
     ),
     Visit(
         "Ewan Stroudley",

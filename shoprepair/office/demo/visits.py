@@ -35,7 +35,7 @@ def take_in(inflatable: Inflatable, finds: Sequence[Find], crew: Crew) -> tuple[
 
 def promise(job: Job, day: date, crew: Crew) -> None:
     """Agree another date than the shop's usual one."""
-    day = max(clock.open_day(day), job.received_at.date())
+    day = max(clock.open_day(day), timezone.localdate(job.received_at))
     if day != job.promised_on:
         corrections.correct(job, promised_on=day, who=crew.counter)
 
@@ -52,15 +52,25 @@ def measure_again(damage: Damage, length: str, crew: Crew) -> None:
     damages.answer(damage, length=read_length(length, Units()), who=crew.bench)
 
 
-def walk(job: Job, to: Stage, until: datetime, crew: Crew, offer: Offer = PLAIN) -> None:
-    """Take a checked-in job from stage to stage up to `to`, at even steps of time from now until then."""
+def walk(
+    job: Job, to: Stage, until: datetime, crew: Crew, offer: Offer = PLAIN, leaks_first: bool = False
+) -> datetime:
+    """Take a checked-in job from stage to stage up to `to`, at even steps of time from now until then.
+
+    Answers when it came to the last. `leaks_first`: its first hold test sends it back to the bench once.
+    """
     way = WAY[WAY.index(Stage(job.stage)) + 1 : WAY.index(to) + 1]
-    for stage, moment in zip(way, clock.between(timezone.now(), until, len(way)), strict=True):
+    moment = since = timezone.now()
+    for stage, moment in zip(way, clock.between(since, until, len(way)), strict=True):
+        if stage == Stage.READY and leaks_first:
+            _leak_once(job, since, moment, crew)
         with clock.at(moment):
-            _step(job, stage, crew, offer)
+            _step(job, stage, since, crew, offer)
+        since = moment
+    return moment
 
 
-def _step(job: Job, stage: Stage, crew: Crew, offer: Offer) -> None:
+def _step(job: Job, stage: Stage, since: datetime, crew: Crew, offer: Offer) -> None:
     if stage == Stage.QUOTE_OUT:
         quoting.send(job, crew, offer)
     elif stage == Stage.GO_AHEAD:
@@ -71,7 +81,19 @@ def _step(job: Job, stage: Stage, crew: Crew, offer: Offer) -> None:
         if stage == Stage.BENCH and job.hold:
             stages.set_hold(job, "", who=crew.bench)
         if stage == Stage.HOLD_TEST:
-            ticking.work_through(job, crew)
+            ticking.work_through(job, crew, since)
         if stage == Stage.READY:
             holding.prove(job, crew)
         stages.move(job, stage, who=crew.bench)
+
+
+def _leak_once(job: Job, since: datetime, until: datetime, crew: Crew) -> None:
+    """The first hold test fails, the bench does again what leaks, and the job is back at the hold test."""
+    failed, back, mended = clock.between(since, until, 3)
+    with clock.at(failed):
+        holding.begin(job, holding.LEAKING, crew, failed, decided=True)
+    job.refresh_from_db()
+    with clock.at(back):
+        ticking.do_again(job, crew, mended)
+    with clock.at(mended):
+        stages.move(job, Stage.HOLD_TEST, who=crew.bench)

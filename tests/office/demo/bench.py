@@ -3,8 +3,11 @@
 from datetime import timedelta
 from itertools import pairwise
 
+from django.db.models import Min
+
 from shoprepair.jobs.models import Hold, Job, Stage
 from shoprepair.pricing.models import Quote
+from shoprepair.shop.models import JournalEntry, Staff
 from shoprepair.work import forecast, hand_back, hold_tests, invoices, steps, stints, stock
 from shoprepair.work.hold_test import Verdict
 from shoprepair.work.models import ExpectedParts, HoldTest, Invoice, Lot, Payment, Step, Stint, Tick
@@ -59,6 +62,49 @@ def test_nobody_was_at_two_things_at_once():
     assert all(before[1] <= after[0] for before, after in pairwise(spent))
 
 
+def test_work_begins_no_sooner_than_the_customer_says_go_ahead():
+    begun = Tick.objects.values_list("step__job", Min("at"))
+    first = dict(begun.order_by("step__job"))
+    agreed = dict(
+        Quote.objects.filter(job__in=first, state=Quote.State.ACCEPTED)
+        .order_by("job")
+        .values_list("job", Min("answered_at"))
+    )
+
+    assert len(first) >= 12
+    assert [job for job, at in first.items() if at < agreed[job]] == []
+
+
+def test_time_lies_on_steps_that_are_done_or_under_way_and_no_longer_than_they_took():
+    spent = Stint.objects.select_related("step")
+
+    assert {one.step.state for one in spent} == {Step.State.DONE, Step.State.RUNNING}
+    assert all(
+        one.ended_at - one.began_at <= 2 * timedelta(minutes=float(one.step.minutes))
+        for one in spent
+        if one.ended_at
+    )
+
+
+def test_steps_of_a_job_are_done_one_after_the_other():
+    for job in Job.objects.filter(stage__in=[Stage.BENCH, Stage.HOLD_TEST, Stage.READY]):
+        done = list(
+            job.steps.filter(state=Step.State.DONE).order_by("position").values_list("done_at", flat=True)
+        )
+        assert done == sorted(done)
+
+
+def test_whoever_worked_has_logged_in():
+    worked = {
+        *Stint.objects.values_list("who", flat=True),
+        *JournalEntry.objects.values_list("who", flat=True),
+    }
+
+    assert {who for who in worked if who} == set(
+        Staff.objects.exclude(last_login=None).values_list("pk", flat=True)
+    )
+
+
 def test_one_lot_has_expired_one_expires_soon_and_one_material_is_low():
     levels = {level.material.code: level for level in stock.levels()}
 
@@ -85,6 +131,28 @@ def test_hold_tests_stand_in_every_way():
         "Zoë Vandermeulenbroucke": Verdict.FAILS,
         "Leilani Kapewa": Verdict.HOLDS,
     }
+
+
+def test_no_two_hold_tests_read_alike():
+    held = [
+        test for test in HoldTest.objects.filter(verdict=HoldTest.Verdict.HOLDS) if test.readings.exists()
+    ]
+    looks = [
+        tuple(test.readings.order_by("at").values_list("pressure_typed", "temperature_typed"))
+        for test in held
+    ]
+
+    assert [test for test in held if hold_tests.judge(test).verdict != Verdict.HOLDS] == []
+    assert len(set(looks)) > 0.8 * len(looks)
+    assert len({test.decided_at - test.began_at for test in held}) >= 6
+
+
+def test_one_did_not_hold_at_first_and_does_since_it_was_mended():
+    job = job_of("Tomás Mareada", "Tjeld 6.5 kite")
+    verdicts = list(job.hold_tests.order_by("began_at").values_list("verdict", flat=True))
+
+    assert job.stage == Stage.READY
+    assert verdicts == [HoldTest.Verdict.FAILS, HoldTest.Verdict.HOLDS]
 
 
 def test_one_job_came_back_from_its_hold_test():

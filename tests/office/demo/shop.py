@@ -2,23 +2,26 @@
 
 import io
 from collections import Counter
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.conf import settings
 from django.contrib.auth import authenticate
 from django.core.management import CommandError, call_command
+from django.utils import timezone
 
 from shoprepair import serve
 from shoprepair.gear.models import Inflatable, Pattern
 from shoprepair.jobs import photos
 from shoprepair.jobs.models import Customer, Damage, Hold, Job, Photo, Stage
 from shoprepair.mechanics.description import Band, Element, FindingKind
-from shoprepair.office.demo import build, chance, most_urgent
-from shoprepair.office.demo.people import LOG_INS, SHOP_NAME
+from shoprepair.office.demo import build, chance, clock, most_urgent
+from shoprepair.office.demo.people import LOG_INS, SHOP_NAME, TIME_ZONE
 from shoprepair.shop import people
 from shoprepair.shop.models import JournalEntry, Staff
 from shoprepair.shop.settings import current
+from shoprepair.work import to_do
 from tests.office.demo import NOW, job_of, open_jobs
 
 
@@ -79,6 +82,56 @@ def test_nothing_happens_before_it_began_or_after_now():
     assert not JournalEntry.objects.filter(at__gt=NOW).exists()
     assert not Job.objects.filter(closed_at__gt=NOW).exists()
     assert [job for job in Job.objects.exclude(closed_at=None) if job.closed_at < job.received_at] == []
+
+
+def test_the_journal_stands_in_the_order_of_its_time():
+    at = list(JournalEntry.objects.order_by("pk").values_list("at", flat=True))
+
+    assert at == sorted(at)
+
+
+def test_people_work_while_the_shop_is_open():
+    worked = JournalEntry.objects.exclude(who=None).values_list("at", flat=True)
+    moments = [timezone.localtime(at, ZoneInfo(current().time_zone)) for at in worked]
+
+    assert [at for at in moments if not _is_open(at)] == []
+
+
+def _is_open(at: datetime) -> bool:
+    opens, closes = current().working_hours.get(str(at.weekday()), ("", ""))
+    return opens <= f"{at:%H:%M}" <= closes
+
+
+def test_nothing_is_promised_for_a_day_on_which_the_shop_is_closed():
+    days = set(open_jobs().values_list("promised_on", flat=True))
+
+    assert {day.weekday() for day in days} <= {int(day) for day in current().working_hours}
+    assert not days & to_do.closed_days()
+
+
+def test_the_closed_day_was_written_down_this_year():
+    entry = JournalEntry.objects.get(verb="holiday.added")
+
+    assert NOW - timedelta(days=60) < entry.at < NOW
+
+
+@pytest.mark.parametrize(
+    "now",
+    [
+        datetime(2026, 11, 25, 12, 0, tzinfo=UTC),
+        datetime(2026, 11, 26, 3, 14, tzinfo=UTC),
+        datetime(2026, 11, 29, 23, 50, tzinfo=UTC),
+    ],
+    ids=["at noon", "at night", "on a Sunday"],
+)
+def test_whenever_it_is_built_it_is_the_last_hour_of_work(now):
+    with timezone.override(TIME_ZONE):
+        open_now = clock.open_at(now)
+
+        assert _is_open(timezone.localtime(open_now))
+        assert open_now <= now
+        assert clock.worked(open_now, now) == timedelta(0)
+        assert clock.later(clock.earlier(now, timedelta(hours=30)), timedelta(hours=30)) == open_now
 
 
 def test_no_inflatable_came_in_before_its_owner_had_it():
