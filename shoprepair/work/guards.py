@@ -14,15 +14,14 @@ State = Step.State
 
 def every_step_over(job: Job) -> str:
     """What is agreed is done, or left out with a reason, before the air goes in."""
-    open_steps = list(job.steps.exclude(state__in=SETTLED).values_list("text", flat=True)[:4])
-    if not open_steps:
+    every = list(job.steps.values_list("text", "state"))
+    numbered = enumerate(every, start=1)
+    number, text = next(((n, text) for n, (text, state) in numbered if state not in SETTLED), (0, ""))
+    if not number:
         return ""
-    named = ", ".join(f"“{text.rstrip('.')}”" for text in open_steps[:3])
-    more = gettext(" and more") if len(open_steps) > 3 else ""
-    return gettext("Do these steps first, or leave them out with a reason: %(named)s%(more)s.") % {
-        "named": named,
-        "more": more,
-    }
+    return gettext(
+        "Step %(number)s of %(total)s comes next: “%(text)s”. Do every step, or leave it out with a reason."
+    ) % {"number": number, "total": len(every), "text": text.rstrip(".")}
 
 
 def hand_back_recorded(job: Job) -> str:

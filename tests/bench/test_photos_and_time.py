@@ -129,7 +129,7 @@ def test_a_job_whose_steps_are_over_goes_on_to_its_hold_test_once(client, job):
     where = reverse("bench-all-done", args=[job.number])
     refused = client.post(where)
     assert refused.status_code == 422
-    assert "Do these steps first" in refused.content.decode()
+    assert "Do every step" in refused.content.decode()
     job.steps.update(state="skipped", reason="Shown only")
     for _ in range(2):
         assert client.post(where).url == reverse("hold-test", args=[job.number])

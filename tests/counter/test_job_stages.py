@@ -77,7 +77,7 @@ def test_steps_that_are_still_to_do_lead_to_the_bench(client, bench):
 
     page = sheet(client, job)
 
-    assert "Do these steps first" in page
+    assert "Do every step" in page
     assert f'<a class="button is-primary" href="{reverse("bench-job", args=[job.number])}">' in page
 
 

@@ -54,7 +54,7 @@ def test_what_is_open_is_said_in_sentences(job: Job, counter: Staff) -> None:
     job.steps.create(position=1, made_from="x", kind="close", text="Close the seam.")
     assert open_points(job) == [
         "It is on hold: waiting for parts.",
-        "Do these steps first, or leave them out with a reason: “Close the seam”.",
+        "Step 2 of 3 comes next: “Close the seam”. Do every step, or leave it out with a reason.",
         "Quote 2 still awaits the customer's answer.",
         "$110.00 is still to be paid.",
     ]

@@ -127,10 +127,20 @@ def test_moving_a_step_to_where_it_is_changes_nothing(job, bench):
 
 
 def test_the_hold_test_begins_when_every_step_is_over(job, bench):
-    assert any("Do these steps first" in said for said in stages.refusals(job, Stage.HOLD_TEST))
+    assert any("Do every step" in said for said in stages.refusals(job, Stage.HOLD_TEST))
     do_all(job, bench)
     assert steps.all_done(job)
     assert stages.refusals(job, Stage.HOLD_TEST) == []
+
+
+def test_what_keeps_a_job_on_the_bench_names_the_next_step_alone_and_how_many_there_are(job):
+    first, second, *rest = steps.of(job)
+    [said] = stages.refusals(job, Stage.HOLD_TEST)
+    assert f"Step 1 of {2 + len(rest)} comes next: “{first.text.rstrip('.')}”." in said
+    job.steps.filter(pk=first.pk).update(state="skipped")
+    [said] = stages.refusals(job, Stage.HOLD_TEST)
+    assert f"Step 2 of {2 + len(rest)} comes next: “{second.text.rstrip('.')}”." in said
+    assert all(step.text not in said for step in rest)
 
 
 def test_an_addition_agreed_during_the_hold_test_keeps_the_job_from_being_ready(job, bench):
@@ -138,7 +148,7 @@ def test_an_addition_agreed_during_the_hold_test_keeps_the_job_from_being_ready(
     stages.move(job, Stage.HOLD_TEST, who=bench)
     add(job, on_the_edge(job, 0.13, "cut", mm=20))
     steps.make(job)
-    assert any("Do these steps first" in said for said in stages.refusals(job, Stage.READY))
+    assert any("Do every step" in said for said in stages.refusals(job, Stage.READY))
 
 
 def test_an_addition_keeps_the_hold_test_from_beginning_until_it_is_done(job, bench):
