@@ -1,7 +1,7 @@
 """What the quote's page shows: its lines with what they add up to, what it is worth, and what comes next."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from typing import Any, NamedTuple
 
@@ -199,25 +199,22 @@ def catalogue_items() -> list[tuple[str, list[tuple[str, str]]]]:
 
 
 def _groups(sums: totals.Totals, editing: LineForm | None, line_id: int | None) -> Iterator[Group]:
-    """Lines in their order; alternatives together where the first of them stands."""
+    """As its customer reads them, on paper and screen: what is done, each choice, what may be left out."""
     rows = [
         Row(shown.line, shown.amount, editing if shown.line.pk == line_id else None)  # type: ignore[arg-type, attr-defined]
         for shown in sums.lines
     ]
-    told: set[str] = set()
-    run: list[Row] = []
-    for row in rows:
-        choice = row.line.choice
-        if not choice:
-            run.append(row)
-        elif choice not in told:
-            told.add(choice)
-            if run:
-                yield Group(False, tuple(run))
-                run = []
-            yield Group(True, tuple(other for other in rows if other.line.choice == choice))
-    if run:
-        yield Group(False, tuple(run))
+    alone = [row for row in rows if not row.line.choice]
+    yield from _run(row for row in alone if not row.line.optional)
+    for word in dict.fromkeys(row.line.choice for row in rows if row.line.choice):
+        yield Group(True, tuple(row for row in rows if row.line.choice == word))
+    yield from _run(row for row in alone if row.line.optional)
+
+
+def _run(rows: Iterable[Row]) -> Iterator[Group]:
+    """Lines that stand each by itself, where there are some."""
+    if found := tuple(rows):
+        yield Group(False, found)
 
 
 def _usual_price(job: Job, currency: str) -> str:
@@ -245,6 +242,13 @@ def reach_words(job: Job) -> list[str]:
     """How the quote reaches the customer, a sentence each."""
     customer = job.customer
     said = []
+    if not customer.email:
+        said.append(
+            gettext(
+                "No e-mail address is known, so nothing is sent. Once it is out, print the paper here, "
+                "or let the customer scan the code of their page."
+            )
+        )
     if customer.email:
         said.append(
             gettext("An e-mail goes to %(email)s, with the address of the customer's page.")
@@ -254,8 +258,6 @@ def reach_words(job: Job) -> list[str]:
         said.append(
             gettext("Call %(phone)s, or send the page's address as a message.") % {"phone": customer.phone}
         )
-    if not customer.email:
-        said.append(gettext("No e-mail address is known: hand over the paper, or let the code be scanned."))
     return said
 
 

@@ -103,7 +103,7 @@ def takes_a_job_to_its_answer(hands: Hands, job: Job) -> None:
     hands.press("button", re.compile("^Put it back"))
     expect(page.get_by_role("button", name=re.compile("^Remove Sew a small patch"))).to_be_visible()
     hands.press("link", "Send the quote")
-    hands.press("button", "Send it now")
+    hands.press("button", "Put it out, to hand over")
     hands.press("link", "Record the customer’s answer")
     hands.press("button", re.compile("^Yes, for"))
     expect(page.get_by_text("Accepted by")).to_be_visible()

@@ -73,7 +73,10 @@ def test_without_an_address_it_goes_by_phone_or_on_paper(client, draft):
     draft.job.customer.email = ""
     draft.job.customer.save()
 
-    assert "No e-mail address is known: hand over the paper" in get(client, "quote-send", draft)
+    html = get(client, "quote-send", draft)
+    assert "No e-mail address is known, so nothing is sent" in html
+    assert "Put it out, to hand over" in html
+    assert "Send it now" not in html
 
 
 def test_a_quote_is_sent_once_with_its_link_its_letter_and_the_stage(client, draft):
@@ -190,6 +193,20 @@ def test_the_lines_are_read_out_with_what_they_come_to(client, out):
     assert html.count('type="radio"') == 2
     assert html.count('type="checkbox"') == 1
     assert 'value="Ilka Sandvoort"' in html
+
+
+def test_the_shop_reads_the_lines_in_the_order_that_the_customer_has_before_them(client, draft, counter):
+    draft.lines.filter(text="Wash and dry").update(position=0)
+    quotes.send(draft, who=counter, version=draft.version, base_url="https://loft.example")
+
+    pages = (
+        client.get(links.path(links.current(draft.job))).content.decode(),
+        get(client, "quote", draft),
+        get(client, "quote-answer", draft),
+    )
+
+    texts = [line.text for line in draft.lines.all()]
+    assert [sorted(texts, key=page.index) for page in pages] == [sorted(texts, key=pages[0].index)] * 3
 
 
 def test_another_choice_shows_another_total_before_anything_is_written(client, out):
