@@ -32,6 +32,7 @@ from shoprepair.shop.access import owner_only
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import Letter
 from shoprepair.shop.settings import cases
+from shoprepair.work.mended import Danger
 from shoprepair.work.models import Lot
 from shoprepair.work.stock import Taken
 
@@ -73,6 +74,7 @@ def page_parts(request: HttpRequest) -> HttpResponse:
         "plain": sample.SampleForm(prefix="plain", label_suffix=""),
         "wrong": sample.wrong(),
         "urgencies": [(number, band) for band, numbers in URGENCIES.items() for number in numbers],
+        "mended": Danger(urgency=86, band=Band.GROUNDED, left=[], repaired=True),
         "holds": [label for value, label in Hold.choices if value],
         "colours": COLOURS,
         "marks": [str(mark.relative_to(TEMPLATES)) for mark in _marks()],
