@@ -168,7 +168,7 @@ def _times(axes: Axes) -> Iterator[str]:
         "unit": unit,
         "start": f"{axes.start:%H:%M}",
     }
-    yield _text(said, (LEFT + WIDTH - RIGHT) / 2, HEIGHT - 12, "middle")
+    yield _text(said, WIDTH / 2, HEIGHT - 12, "middle")
 
 
 def _band(band: Sequence[Expected], axes: Axes, unique: str) -> str:
