@@ -1,5 +1,5 @@
-"""No line of a page ends between a figure and its unit, or a day and its month: U+00A0 stands there
-[ISO 80000-1, 7.1.4].
+"""No line of a page ends between a figure and its unit, a length and a width, or a day and its month: U+00A0
+stands there [ISO 80000-1, 7.1.4].
 
 What is kept, sent as a letter or taken away as CSV and JSON holds plain blanks, and so does whatever stands
 in a field to be typed over. A page is what is read, so it is written there, on its way out.
@@ -26,19 +26,20 @@ _MONTHS += (
 _MONTHS += " septiembre octubre noviembre diciembre"
 _MONTH = rf"(?:de )?(?:{'|'.join(sorted(set(_MONTHS.split())))})(?!\w)"
 """As English, German and Spanish pages write them behind the figure of a day."""
-_BEFORE_A_UNIT = re.compile(
+_TO_KEEP = re.compile(
     rf" (?:(?<=\d )(?=(?:{_UNITS})(?![\w²/])|\d/\d|{_MONTH})"
+    rf"|(?=× \d)|(?<=[{NO_BREAK} ]× )(?=\d)"
     rf"|(?<=\d[ {NO_BREAK}]h )(?=\d+ min)|(?<=\d\. )(?={_MONTH})|(?<=\d[ {NO_BREAK}]de )(?={_MONTH}))"
 )
 """It begins with the blank, which is found three times as fast as a figure before it."""
-_IN_A_PAGE = re.compile(_BEFORE_A_UNIT.pattern + r"(?![^<>]*>)")
+_IN_A_PAGE = re.compile(_TO_KEEP.pattern + r"(?![^<>]*>)")
 """Not within a tag, where the values of fields stand."""
 _AS_IT_IS = re.compile(r"(<(script|textarea|title)\b.*?</\2>)", re.DOTALL)
 
 
 def unbroken(text: str) -> str:
     """A sentence in which no line ends between a figure and its unit."""
-    return _BEFORE_A_UNIT.sub(NO_BREAK, text)
+    return _TO_KEEP.sub(NO_BREAK, text)
 
 
 def unbroken_page(html: str) -> str:

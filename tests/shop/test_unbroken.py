@@ -20,6 +20,8 @@ from shoprepair.shop.unbroken import UnbrokenMiddleware, unbroken, unbroken_page
         ("12 min, 4.4 m², 170 g/m², 80 %", "12~min, 4.4~m², 170~g/m², 80~%"),
         ("12,50 €", "12,50~€"),
         ("50 h 46 min over", "50~h~46~min over"),
+        ("75 mm × 60 mm, 3 × 4", "75~mm~×~60~mm, 3~×~4"),
+        ("2 × overlap", "2 × overlap"),
         ("3 makers, 2 hours, job 12", "3 makers, 2 hours, job 12"),
         ("until 8 Dec 2026", "until 8~Dec 2026"),
         ("bis 8. Dezember 2026", "bis 8.~Dezember 2026"),
@@ -27,7 +29,7 @@ from shoprepair.shop.unbroken import UnbrokenMiddleware, unbroken, unbroken_page
         ("in 3 maybe, 4 marzipan", "in 3 maybe, 4 marzipan"),
     ],
 )
-def test_a_figure_keeps_its_unit_beside_it_and_words_part_as_ever(said, read):
+def test_figures_keep_what_belongs_to_them_beside_them_and_words_part_as_ever(said, read):
     assert unbroken(said) == read.replace("~", "\N{NO-BREAK SPACE}")
 
 
