@@ -25,6 +25,8 @@ ONE_SIDED, TWO_SIDED, FLOWING = "one-sided", "two-sided", "flowing"
 DRAWN_MM, WIDE_MM = (84.0, 56.0), (150.0, 58.0)
 """The least room that the drawing of a wing and of a kite is given."""
 MOST_ON_ONE_PAGE = 3
+MOST_AMPLE = 2
+"""Damages whose words leave room on both sides of a sheet."""
 MOST_ON_THE_FRONT = 6
 MOST_PHOTOS = 4
 CAUTIONS = (
@@ -64,12 +66,16 @@ def render(job: Job, *, paper: str, base_url: str) -> bytes:
 def _layouts(found: Sequence[Damage], tasks: Sequence[Task], *, flat: bool, photos: bool) -> dict[str, int]:
     few = len(found) <= MOST_ON_ONE_PAGE
     front = len(found) <= MOST_ON_THE_FRONT
+    # What is said of so few leaves either side half empty: the drawing and what is ticked grow instead.
+    ample = len(found) <= MOST_AMPLE
+    wide = ["panorama"] * (flat or (ample and not photos))
     spread = " ".join([TWO_SIDED if front else FLOWING, "roomy", *["panorama"] * flat])
     # Opening a tube and closing it again never fits beside the rest; laying it out in vain takes as long.
     one_page = {ONE_SIDED: 1} if few and not any(map(needs_opening, tasks)) else {}
-    large = {f"{spread} large": 2} if few and photos else {}
+    widest = " ".join([TWO_SIDED, "roomy", *wide, "ample"]) if ample else spread
+    large = {f"{widest} large": 2} if few and photos else {}
     snug = {f"{spread} snug": 2} if front else {}
-    return {**one_page, **large, spread: 2, **snug}
+    return {**one_page, **large, widest: 2, spread: 2, **snug}
 
 
 def _context(job: Job, shop: Shop, found: Sequence[Damage], tasks: Sequence[Task]) -> dict[str, object]:

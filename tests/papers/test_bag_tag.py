@@ -16,7 +16,7 @@ def printed(job, paper="62"):
 def test_a_tag_says_whose_what_came_along_and_when(make_job, paper):
     said = text(printed(make_job(CUT, number=412, came_with=["bag", "pump", "a red sock"]), paper))
 
-    for words in (
+    for each in (
         "Northquay Loft",
         "0412",
         "Ida",
@@ -28,7 +28,7 @@ def test_a_tag_says_whose_what_came_along_and_when(make_job, paper):
         "received Fri 20 Nov 2026",
         "promised Tue 1 Dec 2026",
     ):
-        assert words in said, words
+        assert each in said, each
 
 
 @pytest.mark.parametrize("paper", PAPERS)

@@ -6,7 +6,7 @@ from shoprepair.jobs import damages
 from shoprepair.papers import work_order
 from tests.factories import InflatableFactory, KiteFactory, PatternFactory
 from tests.papers.conftest import BASE_URL, BURST, CUT, SCUFF, TEAR
-from tests.papers.reading import aloud, facts, fonts, pages, qr_codes, size_mm, text
+from tests.papers.reading import aloud, facts, fonts, pages, qr_codes, size_mm, text, words
 
 HOSTILE = '<img src="file:///etc/passwd"><script>x</script>{{7*7}}&amp;'
 
@@ -21,7 +21,7 @@ def test_the_front_says_whose_what_and_how_bad(make_job):
     pdf = printed(job)
     said = text(pdf) + aloud(pdf)
 
-    for words in (
+    for each in (
         "Northquay Loft · 3 Quay Road · Harbour 4210 · 555 0100",
         "Work order",
         "0412",
@@ -44,7 +44,7 @@ def test_the_front_says_whose_what_and_how_bad(make_job):
         "Screening figures, not a certificate",
         "eye and ear protection at test pressure",
     ):
-        assert words in said, words
+        assert each in said, each
 
 
 def test_of_the_customer_there_is_the_first_name_and_three_digits(make_job):
@@ -202,6 +202,20 @@ def test_of_many_damages_none_is_torn_from_its_inspection(make_job):
         assert page.count("Look at the bladder behind it") == rows
         inspected += rows
     assert inspected == 4
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("language", ["en", "de", "es"])
+def test_neither_side_of_a_sheet_for_one_damage_is_half_empty(make_job, shop, paper, language):
+    shop.language = language
+    shop.save()
+    pdf = printed(make_job(CUT), paper)
+
+    assert facts(pdf)["Pages"] == "2"
+    high = size_mm(pdf)[1] / 25.4 * 72
+    for page in (1, 2):
+        body = [word.box[3] for word in words(pdf) if word.page == page and word.box[3] < 0.94 * high]
+        assert max(body) > 0.72 * high, page
 
 
 def test_text_that_people_typed_stays_text(make_job, shop, bench):
