@@ -17,6 +17,8 @@ from shoprepair.shop.languages import gettext_lazy
 
 State = Quote.State
 _NAMED = re.compile(r"\bdamages? \d")
+MANY_CHOICES = 5
+"""More of them make a phone's page longer than anybody reads."""
 SHARED = gettext_lazy("Opened and closed once, and charged once, for all of them.")
 
 
@@ -54,6 +56,16 @@ class Choice(NamedTuple):
 
     field: str
     lines: tuple[Line, ...]
+
+    @property
+    def first(self) -> Line:
+        """The one that is ticked."""
+        return next((line for line in self.lines if line.taken), self.lines[0])
+
+    @property
+    def others(self) -> tuple[Line, ...]:
+        """What may be done instead of it."""
+        return tuple(line for line in self.lines if line is not self.first)
 
 
 class Sum(NamedTuple):
@@ -99,6 +111,11 @@ class Offer:
             "deposit-from": cents(quote.deposit_from),
             "agreed": cents(self.agreed_before),
         }
+
+    @property
+    def many(self) -> bool:
+        """Whether there is so much to choose that each choice shows what is ticked, and folds the rest."""
+        return len(self.choices) > MANY_CHOICES
 
     @property
     def decides(self) -> bool:

@@ -59,7 +59,7 @@ def test_the_addition_is_answered_first_and_what_was_agreed_stands_below(client,
     assert places == sorted(places)
     assert "Together with what you agreed $187.00" in page
     assert "What you agreed goes on; the rest waits for your answer below." in page
-    assert "Your answer is asked for: $55.00" in page
+    assert "Read and answer: $55.00" in page
 
 
 def test_only_what_was_found_since_is_marked_as_found_inside(client, job, addition):

@@ -78,3 +78,17 @@ def test_the_script_is_told_how_the_shop_writes_its_money(currency, before, afte
     told = offer(QuoteFactory(currency=currency, discount_percent=Decimal("7.50"))).reckoning
     assert (told["before"], told["after"], told["decimals"]) == (before, after, decimals)
     assert (told["discount"], told["tax"], told["step"]) == (750, 1000, 1)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(("choices", "folded"), [(5, False), (6, True)])
+def test_of_many_choices_each_shows_what_is_ticked_and_folds_its_others(choices: int, folded: bool) -> None:
+    quote = QuoteFactory()
+    for number in range(choices):
+        QuoteLineFactory(quote=quote, choice=f"damage {number}", text="sew")
+        taped = QuoteLineFactory(quote=quote, choice=f"damage {number}", text="tape", taken=False)
+    made = offer(quote)
+    assert made.many == folded
+    assert (made.choices[-1].first.text, [line.text for line in made.choices[-1].others]) == ("sew", ["tape"])
+    otherwise = offer(quote, {taped.pk}).choices[-1]
+    assert (otherwise.first.text, [line.text for line in otherwise.others]) == ("tape", ["sew"])

@@ -89,7 +89,7 @@ def test_a_quote_that_is_out_can_be_answered(client, job, owner):
     ):
         assert said in page
     assert "Accept for $110.00" in page
-    assert "Your answer is asked for: $110.00" in page
+    assert "Read and answer: $110.00" in page
 
 
 def test_an_expired_quote_is_shown_and_cannot_be_answered(client, job, owner):
@@ -99,7 +99,7 @@ def test_an_expired_quote_is_shown_and_cannot_be_answered(client, job, owner):
     assert "and can no longer be answered" in page
     assert "$110.00" in page
     assert "Accept" not in page
-    assert "Your answer is asked for" not in page
+    assert "Read and answer" not in page
 
 
 def test_a_quote_of_a_visit_that_has_ended_cannot_be_answered(client, job, owner):
