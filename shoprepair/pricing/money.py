@@ -1,8 +1,11 @@
 """Amounts of money: rounded as the shop rounds, said as people say them, read as people type them."""
 
 import re
+from collections.abc import Iterable
+from copy import copy
 from decimal import ROUND_HALF_UP, Decimal
 
+from babel import Locale
 from babel.numbers import format_currency, get_currency_precision, get_currency_symbol
 from django.utils.translation import gettext
 
@@ -11,6 +14,8 @@ from shoprepair.shop.languages import active, thousands
 CENT = Decimal("0.01")
 MOST = Decimal("99999999.99")
 """The largest amount that is kept."""
+_SMALL, _FINE = Decimal("0.1"), 3
+"""Below it half a cent is a twentieth and more, so that so many decimals are read."""
 _SPACES = re.compile(r"[\s\u00a0\u202f'\u2019\u200e\u200f\u061c]")
 """Blanks, what stands for one between thousands, and the marks that turn a figure's direction of writing."""
 _LETTERS_BEFORE = re.compile(r"([A-Za-z])(\d)")
@@ -45,12 +50,20 @@ def say(amount: Decimal, currency: str, locale: str = "") -> str:
     return _LETTERS_BEFORE.sub("\\1\u00a0\\2", said)
 
 
-def say_exact(amount: Decimal, currency: str) -> str:
-    """The same with every digit that it has: "$0.5175", which is multiplied before anything is rounded."""
-    if amount == rounded(amount, CENT):
-        return say(amount, currency)
-    said = format_currency(amount.normalize(), currency, locale=active(), decimal_quantization=False)
-    return _LETTERS_BEFORE.sub("\\1\u00a0\\2", said)
+def say_alike(amounts: Iterable[Decimal], currency: str) -> list[str]:
+    """Amounts that stand in one column, all to the cent, or all a tenth of it where one is so small.
+
+    A metre of thread at "$0.024" would lose a sixth as "$0.02"; above it a hose is "$9.900", so that the
+    points stand beneath one another.
+    """
+    column = list(amounts)
+    if all(amount >= _SMALL or amount == rounded(amount, CENT) for amount in column):
+        return [say(rounded(amount, step_for(CENT, currency)), currency) for amount in column]
+    here = Locale.parse(active())
+    pattern = copy(here.currency_formats["standard"])
+    pattern.frac_prec = (_FINE, _FINE)
+    said = [pattern.apply(amount, here, currency=currency, currency_digits=False) for amount in column]
+    return [_LETTERS_BEFORE.sub("\\1\u00a0\\2", each) for each in said]
 
 
 def read(text: str, currency: str) -> Decimal:

@@ -217,7 +217,7 @@ def test_after_a_refusal_the_drawing_is_still_that_of_the_kept_figures(client, w
     refusal(client, wing, **{edge(wing, "diameter_tip_m"): "300"})
     correct(client, wing, sweep_m="0.9")
 
-    assert '<td class="is-number">120 mm</td>' in words(client.get(reverse("pattern", args=[wing.pk])))
+    assert 'data-what="Ends at">120 mm</td>' in words(client.get(reverse("pattern", args=[wing.pk])))
 
 
 def test_of_two_who_correct_the_second_learns_of_the_first(client, wing):

@@ -5,7 +5,7 @@ from django.utils import translation
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shoprepair.pricing.money import MOST, read, rounded, say, say_exact, step_for, within
+from shoprepair.pricing.money import MOST, read, rounded, say, say_alike, step_for, within
 
 STEPS = [Decimal(step) for step in ("0.01", "0.05", "0.10", "1.00")]
 amounts = st.decimals(min_value=0, max_value=MOST, places=2)
@@ -200,8 +200,16 @@ def test_a_sign_is_read_as_it_is_said_whatever_the_language_of_the_machine(
 
 
 @pytest.mark.parametrize(
-    ("amount", "currency", "said"),
-    [("0.5175", "USD", "$0.5175"), ("43.70", "USD", "$43.70"), ("1.1499995", "EUR", "€1.1499995")],
+    ("amounts", "currency", "said"),
+    [
+        (("88", "2.625", "1.155"), "USD", ["$88.00", "$2.63", "$1.16"]),
+        (("9.9", "0.024", "2.64"), "USD", ["$9.900", "$0.024", "$2.640"]),
+        (("0.02", "0.30"), "EUR", ["€0.02", "€0.30"]),
+        (("880", "26.4"), "JPY", ["¥880", "¥26"]),
+        ((), "USD", []),
+    ],
 )
-def test_what_is_multiplied_before_it_is_rounded_is_said_with_every_digit(amount, currency, said):
-    assert say_exact(Decimal(amount), currency) == said
+def test_what_stands_in_one_column_is_said_alike_and_finer_than_a_cent_only_where_that_is_much(
+    amounts, currency, said
+):
+    assert say_alike([Decimal(amount) for amount in amounts], currency) == said

@@ -18,6 +18,7 @@ from shoprepair.pricing.models import Material, Operation, PriceRules
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import undoing
 from shoprepair.shop.access import owner_only
+from shoprepair.shop.units import say_bench_time
 
 LONGEST_SEARCH = 80
 
@@ -30,6 +31,11 @@ class Measured:
     middle: float
     low: float
     high: float
+
+    @property
+    def alike(self) -> bool:
+        """Whether both ends of the range read the same, so that there is none to tell."""
+        return self.count > 1 and say_bench_time(self.low) == say_bench_time(self.high)
 
 
 class Row(NamedTuple):

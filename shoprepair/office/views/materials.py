@@ -18,6 +18,7 @@ from shoprepair.office.views.once import made
 from shoprepair.office.views.refused import say_stale
 from shoprepair.pricing.catalogue_changes import OF_MATERIALS, NameTaken, add_material, change_material
 from shoprepair.pricing.models import Material, Operation
+from shoprepair.pricing.money import say_alike
 from shoprepair.pricing.typical import with_waste
 from shoprepair.shop import journal, undoing
 from shoprepair.shop.access import owner_only
@@ -37,10 +38,16 @@ UNITS = [
 def materials(request: HttpRequest) -> HttpResponse:
     every = list(Material.objects.annotate(operations=Count("uses__operation", distinct=True)))
     groups = [
-        (title, [(material, with_waste(material)) for material in every if material.unit == unit])
+        (title, _priced([material for material in every if material.unit == unit], request.shop.currency))
         for unit, title in UNITS
     ]
     return render(request, "office/materials.html", {"groups": [group for group in groups if group[1]]})
+
+
+def _priced(group: list[Material], currency: str) -> list[tuple[Material, str, str]]:
+    """Each material with its price and with what waste makes of it, each column written alike."""
+    prices = say_alike((material.price for material in group), currency)
+    return list(zip(group, prices, say_alike(map(with_waste, group), currency), strict=True))
 
 
 @owner_only

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from django import template
 
-from shoprepair.pricing.money import say, say_exact
+from shoprepair.pricing.money import say
 from shoprepair.shop.languages import written
 from shoprepair.shop.units import say_bench_time
 
@@ -16,12 +16,6 @@ NOT_SAID = "–"
 def money(amount: Decimal | None, currency: str) -> str:
     """An amount of a currency; a dash where there is none."""
     return NOT_SAID if amount is None else say(amount, currency)
-
-
-@register.filter
-def exact_money(amount: Decimal, currency: str) -> str:
-    """An amount that is multiplied before anything is rounded, with every digit that it has."""
-    return say_exact(amount, currency)
 
 
 @register.filter
