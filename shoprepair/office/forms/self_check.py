@@ -63,6 +63,7 @@ class SelfCheckForm(forms.Form):
     def __init__(self, shop: Shop, *args: Any, **kwargs: Any) -> None:
         kwargs["initial"] = {name: getattr(shop, name) for name in LABELS} | kwargs.get("initial", {})
         super().__init__(*args, label_suffix="", **kwargs)
+        self.fields["enquiry_days"].unit = "days"  # type: ignore[attr-defined]
 
     def clean_self_check_site(self) -> str:
         return read_site(self.cleaned_data["self_check_site"])

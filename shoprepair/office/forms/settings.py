@@ -185,6 +185,7 @@ class SettingsForm(forms.Form):
         kwargs["initial"] = {name: getattr(shop, name) for name in LABELS} | kwargs.get("initial", {})
         super().__init__(*args, label_suffix="", **kwargs)
         self.fields["time_zone"].choices = time_zones()
+        self.fields["usual_days"].unit = "days"  # type: ignore[attr-defined]
 
     def clean_web_address(self) -> str:
         return read_web_address(self.cleaned_data["web_address"])
