@@ -14,7 +14,7 @@ from shoprepair.shop.said import gettext
 from shoprepair.work import to_do
 from shoprepair.work.models import BenchHours, ExpectedParts, Holiday
 from shoprepair.work.people import DAY, NINE
-from shoprepair.work.saying import day
+from shoprepair.work.saying import dated
 
 LONGEST_DAY = DAY - NINE
 """Bench minutes from the morning until midnight."""
@@ -104,7 +104,7 @@ def add_holiday(
         raise ValidationError(
             {
                 "last_day": gettext("It ends on %(last)s, before it begins on %(first)s.")
-                % {"last": day(last), "first": day(first)}
+                % {"last": dated(last), "first": dated(first)}
             }
         )
     if (last - first).days >= LONGEST_HOLIDAY_DAYS:
@@ -140,11 +140,11 @@ def words(holiday: Holiday) -> str:
         gettext("%(who)s is away") % {"who": holiday.who} if holiday.who else gettext("The shop is closed")
     )
     if holiday.first_day == holiday.last_day:
-        return gettext("%(whose)s on %(first_day)s") % {"whose": whose, "first_day": day(holiday.first_day)}
+        return gettext("%(whose)s on %(first_day)s") % {"whose": whose, "first_day": dated(holiday.first_day)}
     return gettext("%(whose)s from %(first_day)s to %(last_day)s") % {
         "whose": whose,
-        "first_day": day(holiday.first_day),
-        "last_day": day(holiday.last_day),
+        "first_day": dated(holiday.first_day),
+        "last_day": dated(holiday.last_day),
     }
 
 
@@ -168,7 +168,7 @@ def expect_parts(
         else:
             ExpectedParts.objects.filter(job=job).delete()
         said = (
-            gettext("Parts are expected on %(on)s.") % {"on": day(on)}
+            gettext("Parts are expected on %(on)s.") % {"on": dated(on)}
             if on
             else gettext("Nobody knows when the parts come.")
         )
@@ -182,7 +182,7 @@ def _problem(job: Job, on: datetime.date | None, note: str, today: datetime.date
         return {"note": gettext("Say it in %(LONGEST_PARTS_NOTE)s letters or fewer.") % longest}
     if on and on < today:
         past = gettext("%(on)s is past; write the day on which they are expected now.")
-        return {"day": past % {"on": day(on)}}
+        return {"day": past % {"on": dated(on)}}
     if on and (on - today).days > FARTHEST_DAYS:
         return {"day": gettext("That is more than three years ahead; look at the year.")}
     if job.hold != Hold.PARTS:

@@ -2,6 +2,7 @@
 
 from datetime import date, datetime
 
+from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext
 
@@ -16,6 +17,11 @@ def moment(at: datetime) -> str:
 def day(on: date) -> str:
     """'Fri 27 Nov'."""
     return date_format(on, "D j M")
+
+
+def dated(on: date) -> str:
+    """The same with its year where that is not this one: 'Fri 1 Jan 2027'."""
+    return day(on) if on.year == timezone.localdate().year else date_format(on, "D j M Y")
 
 
 def span(first: date, last: date) -> str:

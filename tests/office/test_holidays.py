@@ -40,6 +40,13 @@ def test_a_day_on_which_the_shop_is_closed_is_kept_and_planned_around(client):
     assert to_do.closed_days() == {datetime.date(2026, 12, 25)}
 
 
+def test_a_day_of_another_year_is_said_with_its_year(client):
+    add(client, "2026-12-30", "2027-01-02")
+
+    page = words(client.get(reverse(PAGE)))
+    assert page.count("The shop is closed from Wed 30 Dec to Sat 2 Jan 2027") >= 2
+
+
 def test_one_person_is_away_while_the_others_work(client, bench):
     BenchHours.objects.create(who=bench, minutes=[60] * 7)
     add(client, "2026-12-07", "2026-12-09", who=bench.pk)
