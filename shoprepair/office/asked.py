@@ -139,7 +139,7 @@ def _is_waiting(enquiry: Enquiry) -> bool:
 
 def _standing(enquiry: Enquiry, today: date) -> str:
     if enquiry.forgotten_at:
-        return gettext("forgotten on %(localdate)s") % {
+        return gettext("was forgotten on %(localdate)s") % {
             "localdate": date_format(timezone.localdate(enquiry.forgotten_at), "j M Y")
         }
     if not _is_waiting(enquiry):

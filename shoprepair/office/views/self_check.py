@@ -22,7 +22,7 @@ from shoprepair.papers.answer import pdf_response
 from shoprepair.papers.marks import qr
 from shoprepair.shop import changes
 from shoprepair.shop.access import owner_only
-from shoprepair.shop.models import Paper
+from shoprepair.shop.models import Paper, Shop
 from shoprepair.shop.settings import current
 
 A_PAGE = 25
@@ -53,7 +53,7 @@ def self_check(request: HttpRequest) -> HttpResponse:
         "standing": asked.standing(),
         "page": page,
         "rows": list(asked.rows(page.object_list, today)),
-        "papers": [(paper, code, name) for code, name in LANGUAGES.items() for paper in Paper.values],
+        "papers": _leaflets(shop),
     }
     return render(request, "office/self_check/page.html", shown, status=422 if sent is not None else 200)
 
@@ -99,6 +99,13 @@ def _reached(request: HttpRequest) -> dict[str, Any]:
         "is_near": (urlsplit(address).hostname or "").startswith(NEAR),
         "snippet": f'<iframe src="{address}" title="{title}" width="100%" height="800"></iframe>',
     }
+
+
+def _leaflets(shop: Shop) -> list[tuple[str, str, str]]:
+    """Paper, language and its name of each leaflet, on the shop's own paper in its own language first."""
+    languages = sorted(LANGUAGES.items(), key=lambda each: each[0] != shop.language)
+    papers = sorted(Paper.values, key=lambda paper: paper != shop.paper)
+    return [(paper, code, name) for code, name in languages for paper in papers]
 
 
 def _base_url(request: HttpRequest) -> str:
