@@ -8,10 +8,9 @@ from django.urls import reverse
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
-from shoprepair.gear import diagram, kept_drawings
+from shoprepair.gear import diagram, kept_drawings, plot
 from shoprepair.gear.describe import description, planform
 from shoprepair.gear.diagram import camera_marks as diagram_marks
-from shoprepair.gear.plot import GROWN_TEXT, strength_plot
 from shoprepair.jobs import photo_places
 from shoprepair.jobs.models import Damage, Job, Photo
 from shoprepair.jobs.words import damage_title
@@ -85,8 +84,12 @@ def sheet_drawings(
             beneath_pins=camera_marks(job, photos, units),
         ),
         "legend": list(_legend()),
+        # More would lie over one another; the page says which have their number.
+        "plot_numbers": plot.MOST_TAGS if len(plot.standing(pins)) > plot.MOST_TAGS else 0,
         # One picture to a screen reader: it holds no links.
-        "plot": strength_plot(described, cases, [replace(pin, href="") for pin in pins], letters=GROWN_TEXT),
+        "plot": plot.strength_plot(
+            described, cases, [replace(pin, href="") for pin in pins], letters=plot.GROWN_TEXT
+        ),
     }
 
 

@@ -21,6 +21,7 @@ from shoprepair.counter.journal import journal_of
 from shoprepair.counter.keys import new_key
 from shoprepair.counter.promise import Promise, promise
 from shoprepair.counter.quote_added import quote_card
+from shoprepair.counter.shared_words import Shared, own, shared
 from shoprepair.counter.ways import course, next_step, ways_from
 from shoprepair.cover import standing
 from shoprepair.jobs import assessment, judging_anew, links, ownership, photo_places
@@ -33,7 +34,7 @@ from shoprepair.mechanics.description import Assessment, Band, Element, Sentence
 from shoprepair.pricing import quotes
 from shoprepair.shop.languages import written
 from shoprepair.shop.settings import cases
-from shoprepair.shop.units import Units
+from shoprepair.shop.units import Units, say
 from shoprepair.work import guards, mended
 from shoprepair.work.stock import lots_of
 
@@ -56,6 +57,8 @@ class Finding:
     said: Said | None = None
     """What the customer said of it before it came."""
     mended: bool = False
+    reasons: tuple[str, ...] = ()
+    """Why it is so, as far as that is not said of several together."""
 
     @property
     def ratio(self) -> str:
@@ -108,6 +111,7 @@ def _sheet(job: Job, request: HttpRequest, whole_journal: bool) -> dict[str, Any
     photos = photo_places.told_where(job, job.photos.select_related("damage"), units)
     done = mended.of(job)
     findings, removed = _findings(job, photos, units, done)
+    findings, together = _said_together(findings)
     live = [finding.damage for finding in findings]
     danger = mended.danger(job, live, done)
     wrong, figure = what_is_wrong(job, danger.left, units)
@@ -119,6 +123,7 @@ def _sheet(job: Job, request: HttpRequest, whole_journal: bool) -> dict[str, Any
         "figure": "" if danger.repaired else figure,
         "danger": danger,
         "findings": findings,
+        "together": together,
         "told": told(job),
         "away": is_away(job),
         "removed": removed,
@@ -163,6 +168,24 @@ def _findings(
     return sorted(live, key=lambda finding: finding.danger), [f for f in found if f.damage.removed_at]
 
 
+def _said_together(findings: list[Finding]) -> tuple[list[Finding], list[Shared]]:
+    """What many damages have in common, said once, and each of them without it."""
+    together = shared({finding.damage.number: _sayings(finding) for finding in findings})
+    return [_without(finding, together) for finding in findings], together
+
+
+def _sayings(finding: Finding) -> list[str]:
+    line = finding.claim_line
+    return [*finding.reasons, *([line.words] if line and not line.near else [])]
+
+
+def _without(finding: Finding, together: list[Shared]) -> Finding:
+    line = finding.claim_line
+    if line and not line.near:
+        line = line._replace(words="".join(own([line.words], together)))
+    return replace(finding, reasons=own(finding.reasons, together), claim_line=line)
+
+
 def finding_of(job: Job, damage: Damage, photos: list[Photo], units: Units) -> Finding:
     """A damage of the job with its words and figures."""
     damage.job = job
@@ -170,7 +193,8 @@ def finding_of(job: Job, damage: Damage, photos: list[Photo], units: Units) -> F
         damage=damage,
         title=damage_title(damage, units),
         missing=missing_words(damage, units) or assessment.refusal(damage),
-        result=assessment.read(damage),
+        result=(result := assessment.read(damage)),
+        reasons=tuple(say(sentence, units) for sentence in result.reasons) if result else (),
         photos=photos,
         said=told_of(damage),
     )

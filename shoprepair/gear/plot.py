@@ -83,7 +83,7 @@ def strength_plot(
     word, be it written `letters` high.
     """
     curve = [(u, assessment.sound_load_ratio(pattern, abs(u), cases)) for u in _stations(pattern)]
-    shown = [pin for pin in pins if pin.element in ON_THE_EDGE]
+    shown = standing(pins)
     highest = max([ratio for _, ratio in curve] + [min(pin.load_ratio or 0.0, 1.0) for pin in shown])
     axes = Axes(next((top for top in TOPS if highest <= 0.92 * top), 1.0), width)
     stood = [_standing(pin, pattern, cases) for pin in shown]
@@ -93,6 +93,11 @@ def strength_plot(
     sheet, words = View(0.0, 0.0, width, HEIGHT), [*_words(axes), *_bands_named(axes)]
     pinned = draw_pins(tags, sheet, share=TAG_SHARE, clear=tuple(word.room(letters) for word in words))
     return mark_safe(_svg(body + pinned + _said(words), unique, sheet))  # noqa: S308
+
+
+def standing(pins: Sequence[Pin]) -> list[Pin]:
+    """Those of the pins that stand on the plot; the first `MOST_TAGS` by load ratio with their numbers."""
+    return [pin for pin in pins if pin.element in ON_THE_EDGE]
 
 
 def _svg(body: str, unique: str, sheet: View) -> str:
