@@ -4,6 +4,7 @@
   "use strict";
   const SAYS = "[autofocus], .notice, h1, h2, h3";
   const STOPS = "a[href], button, summary, input, select, textarea, [tabindex]";
+  const WRONG = ":is(.field, .question):has(.error:not(:empty)) :is(input, select, textarea)";
   let within = null;
 
   function isLost() { return !document.activeElement || document.activeElement === document.body; }
@@ -35,7 +36,7 @@
     /* A form that was sent and refused: what is wrong comes next. What saves by itself leaves one where one is. */
     const by = event.detail.requestConfig && event.detail.requestConfig.triggeringEvent;
     const refused = event.detail.xhr && event.detail.xhr.status === 422 && by && by.type === "submit";
-    const wrong = refused && firstOf(part, "[aria-invalid=true]");
+    const wrong = refused && (firstOf(part, "[aria-invalid=true]") || firstOf(by.target, WRONG));
     if (!wrong && !isLost()) return;
     within = null;
     const first = wrong || firstOf(part, SAYS) || part;
