@@ -8,6 +8,8 @@ from django.utils import timezone
 from shoprepair.jobs import damages
 from shoprepair.jobs.models import Customer, Enquiry, Job, Stage
 from shoprepair.jobs.search import index
+from shoprepair.shop import opening
+from shoprepair.shop.settings import current
 from tests.counter.checking_in import HTMX, answer, desk
 from tests.enquiries import asked
 from tests.factories import (
@@ -220,7 +222,7 @@ def test_gear_on_its_way_is_proposed_for_the_day_counted_from_now(client):
     )
     shown = page(client, desk(job))
     promised = re.search(r'name="promised_on"\s+value="([^"]*)"', shown).group(1)
-    assert promised == (timezone.localdate() + timedelta(days=10)).isoformat()
+    assert promised == opening.open_on(current(), timezone.localdate() + timedelta(days=10)).isoformat()
 
 
 def test_the_search_at_the_counter_tells_what_is_on_its_way_from_what_was_left_unfinished(client):

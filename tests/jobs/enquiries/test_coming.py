@@ -8,6 +8,7 @@ from django.utils import timezone
 from shoprepair.jobs import corrections, stages
 from shoprepair.jobs.enquiries import waiting
 from shoprepair.jobs.models import Job, Stage
+from shoprepair.shop import opening
 from shoprepair.shop.settings import current
 from tests.factories import JobFactory
 from tests.jobs.enquiries.asking import CUT, ask
@@ -41,7 +42,8 @@ def test_the_visit_begins_and_is_promised_anew_when_it_comes(job, counter):
     check_in(job, counter)
     assert not waiting().exists()
     assert job.enquiry.came_at == job.received_at
-    assert job.promised_on == timezone.localdate() + datetime.timedelta(days=current().usual_days)
+    due = timezone.localdate() + datetime.timedelta(days=current().usual_days)
+    assert job.promised_on == opening.open_on(current(), due)
 
 
 def test_a_date_that_somebody_of_the_shop_promised_stays(job, counter):
