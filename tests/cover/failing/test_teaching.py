@@ -74,6 +74,13 @@ def test_ages_are_counted_from_the_year_of_purchase(django_assert_num_queries):
     assert (found.known, found.unknown) == (5, 1)
 
 
+def test_gear_of_a_model_nobody_knows_says_nothing_of_the_arithmetic():
+    stand_in = PatternFactory(everyday="medium-wing")
+    DamageFactory(job=visit(gear=InflatableFactory(pattern=stand_in)), station=0.02, kind="cut")
+
+    assert bursts.by_load(Asked(), DEFAULT_CASES) == []
+
+
 def test_bursts_are_held_against_the_load_of_sound_cloth_at_their_place(django_assert_max_num_queries):
     item = InflatableFactory()
     for station, kind in ((0.02, "burst"), (0.02, "cut"), (0.95, "cut"), (0.95, "cut")):
