@@ -22,6 +22,7 @@ from shoprepair.office.demo import (
     post,
     quoting,
     shelf,
+    ticking,
     visits,
 )
 from shoprepair.office.demo.bench_day import BenchDay
@@ -75,6 +76,7 @@ def _years(now: datetime, began: datetime, rng: Random) -> people.Crew:
     day = BenchDay(now, crew)
     for visit in sorted((*TODAY, COME_BACK), key=lambda one: -one.days_in):
         hang(visit, now, day, rng)
+    ticking.keep_time()
     claiming.hold_todays(now, crew)
     return crew
 

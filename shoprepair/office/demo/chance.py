@@ -4,12 +4,16 @@ from collections.abc import Iterator
 from random import Random
 from typing import Any
 
+from shoprepair.gear.describe import description
 from shoprepair.gear.geometry import resolve
+from shoprepair.gear.models import Inflatable
 from shoprepair.gear.planform import Planform
 from shoprepair.gear.sites import sites
 from shoprepair.jobs.questions import element_for, kinds_for
+from shoprepair.mechanics.assessment import sound_load_ratio, sound_strut_ratio
 from shoprepair.mechanics.description import Direction, Element, Face, FindingKind, Fold, Place, Softens
 from shoprepair.office.demo.finds import FITTINGS, Find, where
+from shoprepair.shop.settings import cases
 
 # How often each element comes in for each that comes in seldom.
 SHARES = {
@@ -31,6 +35,10 @@ LENGTHS_MM = {
     FindingKind.TEAR: (30, 380),
     FindingKind.CRACK: (40, 220),
 }
+BURSTS_WITHIN = 0.08
+"""Station within which leading edges burst by chance: where the load is greatest."""
+PRONE = 4
+"""Of so many pieces of gear whose tubes work hardest one is the next to burst."""
 TRIES = 200
 
 
@@ -49,6 +57,22 @@ def elements_of(of: Planform) -> set[Element]:
     return {Element.LEADING_EDGE, Element.STRUT, Element.CANOPY, Element.TRAILING_EDGE} | fittings | windows
 
 
+def prone(able: list[Inflatable], wanted: tuple[Element, FindingKind]) -> list[Inflatable]:
+    """Of the gear that can have such a damage, that which likely has: tubes burst where they work hardest."""
+    element, kind = wanted
+    if kind != FindingKind.BURST:
+        return able
+    return sorted(able, key=lambda one: _works(one, element), reverse=True)[:PRONE]
+
+
+def _works(inflatable: Inflatable, element: Element) -> float:
+    """Load ratio of sound cloth where such tubes burst."""
+    described = description(inflatable.pattern)
+    if element == Element.STRUT:
+        return max(sound_strut_ratio(described, strut, cases()) for strut in range(len(described.struts)))
+    return sound_load_ratio(described, BURSTS_WITHIN / 2, cases())
+
+
 def find(of: Planform, rng: Random, wanted: tuple[Element, FindingKind] | None = None) -> Find:
     """One damage of that element and kind, or of any that are likely."""
     element, kind = wanted or _likely(of, rng)
@@ -57,7 +81,7 @@ def find(of: Planform, rng: Random, wanted: tuple[Element, FindingKind] | None =
         count = sum(site.element == element for site in sites(of))
         return Find(Place(element=element, station=0.0), kind, answers, rng.randrange(count))
     for _ in range(TRIES):
-        tried = Find(_guess(of, element, rng), kind, answers)
+        tried = Find(_guess(of, element, kind, rng), kind, answers)
         spot = where(of, tried)
         if resolve(of, spot.x_m, spot.y_m).place.element == element:
             return tried
@@ -71,10 +95,11 @@ def _likely(of: Planform, rng: Random) -> tuple[Element, FindingKind]:
     return element, rng.choices(kinds, [1 / (place + 1) for place in range(len(kinds))])[0]
 
 
-def _guess(of: Planform, element: Element, rng: Random) -> Place:
+def _guess(of: Planform, element: Element, kind: FindingKind, rng: Random) -> Place:
     side = rng.choice(("left", "right"))
     if element == Element.LEADING_EDGE:
-        return Place(element=element, station=rng.uniform(0, 0.94), side=side)
+        out = BURSTS_WITHIN if kind == FindingKind.BURST else 0.94
+        return Place(element=element, station=rng.uniform(0, out), side=side)
     if element == Element.STRUT:
         index = rng.randrange(len(of.struts))
         return Place(element=element, station=0, side=side, strut=index, fraction=rng.uniform(0.08, 0.95))

@@ -82,7 +82,7 @@ class _Years:
         able = [one for one in ready if self._wanted[0] in chance.elements_of(planform(one.pattern))]
         if not able:
             return
-        inflatable = self._rng.choice(able)
+        inflatable = self._rng.choice(chance.prone(able, self._wanted))
         day = timezone.localdate(received) + timedelta(days=self._rng.randrange(3, 11))
         closed = max(clock.during(day, self._rng), clock.later(received, 2 * DAY))
         with without_steps():

@@ -5,6 +5,7 @@ from datetime import date, datetime
 from decimal import ROUND_CEILING, Decimal
 
 from shoprepair.jobs.models import Job
+from shoprepair.office.demo import ticking
 from shoprepair.office.demo.people import Crew
 from shoprepair.office.demo.shelf import DELIVERIES
 from shoprepair.pricing.models import Material, Operation, Quote, QuoteLine
@@ -14,8 +15,6 @@ from shoprepair.work.stock.reserving import takes
 
 MARKS = {delivery.material: delivery.mark.partition("-")[0] for delivery in DELIVERIES}
 """What the marks of a material's lots begin with."""
-OWNER_SEWS = 3
-"""Of so many jobs the owner does one."""
 
 
 class OldBench:
@@ -30,7 +29,7 @@ class OldBench:
 
     def mend(self, job: Job, at: datetime) -> None:
         """Every repair of a job's agreements was done at that moment."""
-        who = self._crew.owner if job.number % OWNER_SEWS == 0 else self._crew.bench
+        who = ticking.sews(job, self._crew)
         made = Step.objects.bulk_create(self._steps(job, at, who))
         Use.objects.bulk_create(use for step in made for use in self._uses(step, at))
 

@@ -18,7 +18,8 @@ TERMS = (
     "We quote before we sew. What we find under an old patch is quoted again before we go on.\n"
     "What is Grounded is not inflated, here or at home, until it is repaired.\n"
     "We keep gear for 60 days after it is ready.\n"
-    "We stand behind every repair for the life of the inflatable; the cloth beside it ages as all cloth does."
+    "We stand behind a repair for the life of the inflatable where its papers name no shorter time; "
+    "the cloth beside it ages as all cloth does."
 )
 WEEKDAYS, SATURDAY = range(5), 5
 

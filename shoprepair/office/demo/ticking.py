@@ -1,6 +1,7 @@
 """The bench's ticks: of a whole job at once, or one by one with the time and the materials they took."""
 
-from datetime import datetime, timedelta
+from collections import defaultdict
+from datetime import UTC, datetime, timedelta
 from random import Random
 
 from django.utils import timezone
@@ -8,10 +9,13 @@ from django.utils import timezone
 from shoprepair.jobs.models import Job
 from shoprepair.office.demo import clock
 from shoprepair.office.demo.people import Crew
+from shoprepair.shop.models import Staff
 from shoprepair.work import steps, stints, stock, ticks
-from shoprepair.work.models import Step, Tick
+from shoprepair.work.models import Step, Stint, Tick
 
 Verb = Tick.Verb
+OWNER_SEWS = 3
+"""Of so many jobs the owner does one."""
 SINCE, PAUSE = timedelta(minutes=6), timedelta(minutes=4)
 """How long somebody is at the step that is under way; what lies between one step and the next."""
 TAKES = (0.75, 1.5)
@@ -20,12 +24,18 @@ LONGEST = timedelta(minutes=40)
 """No step of the demo's bench day lasts longer, so that the day holds all of them."""
 
 
+def sews(job: Job, crew: Crew) -> Staff:
+    """Who does a job that nobody is named for: the owner does some."""
+    return crew.owner if job.number % OWNER_SEWS == 0 else crew.bench
+
+
 def work_through(job: Job, crew: Crew, since: datetime) -> None:
     """Every step that is still open is done, the last of them now, the first not before `since`.
 
     Each took as long as it was reckoned, or its share of the time that there was. Written at once; the time
-    that people spent is not kept.
+    that people spent is kept by `keep_time`.
     """
+    who = sews(job, crew)
     still = list(job.steps.exclude(state__in=(Step.State.DONE, Step.State.SKIPPED)))
     for step in {step.repair_id: step for step in still if step.repair_id}.values():
         take_materials(step, crew)
@@ -34,8 +44,8 @@ def work_through(job: Job, crew: Crew, since: datetime) -> None:
     share = min(1.0, clock.worked(since, now) / planned) if planned else 0.0
     at = now
     for step in reversed(still):
-        step.state, step.done_by, step.done_at = Step.State.DONE, crew.bench, at
-        done = {"verb": Verb.DONE, "who": crew.bench, "at": at, "received_at": at}
+        step.state, step.done_by, step.done_at = Step.State.DONE, who, at
+        done = {"verb": Verb.DONE, "who": who, "at": at, "received_at": at}
         made.append(Tick(step=step, key=f"demo-{step.pk}-{at:%m%d%H%M}", **done))
         at = clock.earlier(at, timedelta(minutes=float(step.minutes)) * share)
     Tick.objects.bulk_create(made)
@@ -81,6 +91,21 @@ def do_again(job: Job, crew: Crew, at: datetime) -> None:
         ticks.take(step, Verb.UNDO, key=f"demo-{step.pk}-again", who=crew.bench, at=since)
     with clock.at(at):
         work_through(job, crew, since)
+
+
+def keep_time() -> None:
+    """Write down what people spent on what they did: nobody at two things at once, so some of it is lost."""
+    busy: dict[int, list[tuple[datetime, datetime]]] = defaultdict(list)
+    for stint in Stint.objects.all():
+        busy[stint.who_id].append((stint.began_at, stint.ended_at or datetime.max.replace(tzinfo=UTC)))
+    done = Step.objects.filter(job__is_open=True, state=Step.State.DONE, stints=None)
+    kept = []
+    for step in done.select_related("job").order_by("done_at", "position"):
+        began, ended = step.done_at - _took(step), step.done_at
+        if all(ended <= start or end <= began for start, end in busy[step.done_by_id]):
+            kept.append(Stint(who=step.done_by, job=step.job, step=step, began_at=began, ended_at=ended))
+            busy[step.done_by_id].append((began, ended))
+    Stint.objects.bulk_create(kept)
 
 
 def _took(step: Step) -> timedelta:

@@ -3,11 +3,14 @@
 from collections import Counter
 
 from shoprepair.cover import chain, claims, links, standing, transfers
+from shoprepair.cover.failing import bursts
+from shoprepair.cover.failing.asked import Asked
 from shoprepair.cover.models import Claim, Cover, CoverLink, Ending, Transfer
 from shoprepair.cover.reading import read
 from shoprepair.jobs.models import Stage
 from shoprepair.office.demo import passing
 from shoprepair.office.demo.earlier import ANNELIESE, CENEK, IDA, ILKAY, LOVISE
+from shoprepair.shop.settings import cases
 from shoprepair.work.models import HandBack
 from tests.office.demo import NOW, job_of
 
@@ -90,3 +93,10 @@ def test_whatever_was_fetched_has_its_covers():
     bare = HandBack.objects.filter(covers=None, taken_back_at=None)
 
     assert bare.count() < 15
+
+
+def test_tubes_burst_most_often_where_they_work_hardest():
+    *others, hardest = bursts.by_load(Asked(), cases())
+
+    assert sum(row.bursts for row in (*others, hardest)) >= 8
+    assert hardest.bursts / hardest.damages > max(row.bursts / row.damages for row in others)
