@@ -39,7 +39,6 @@ def make(kind: str, folder: Path) -> None:
     if kind == "many":
         _forty()
         _people_at_the_door()
-        _time_at_the_bench()
     if kind == "removed":
         _demo_removed()
     if kind in ("long", "rtl"):
@@ -71,7 +70,8 @@ def _visit(name: str, pattern: object, finds: list, serial: str = "NQ-20417") ->
     from shoprepair.shop.models import Staff
 
     owner = Staff.objects.get(username="owner")
-    customer = checkin.add_customer(name, who=owner, phone="+44 1632 960 077", email="ida@quist.example")
+    email = "@".join(part.lower() for part in name.split(" ", 1)) + ".example"
+    customer = checkin.add_customer(name, who=owner, phone="+44 1632 960 077", email=email)
     gear = checkin.add_inflatable(customer, pattern, who=owner, serial=serial, colour="sand")
     job = checkin.start(customer, gear, who=owner)
     for find in finds:
@@ -115,19 +115,19 @@ def _forty() -> None:
 
 
 def _goes_home(name: str, pattern: object, finds: list) -> None:
-    """Brought yesterday, and quoted, agreed, repaired, held and fetched since."""
+    """Brought some days ago, and quoted, agreed, repaired, held and fetched since."""
     from datetime import timedelta
 
     from django.utils import timezone
 
     from shoprepair.jobs.models import Stage
     from shoprepair.office.demo import clock, visits
-    from shoprepair.office.demo.people import Crew
+    from shoprepair.office.demo.people import TIME_ZONE, Crew
     from shoprepair.shop.models import Staff
 
     crew = Crew(*(Staff.objects.get(username=one) for one in ("counter", "bench", "owner")))
     now = timezone.now()
-    with clock.at(now - timedelta(days=1)):
+    with timezone.override(TIME_ZONE), clock.at(clock.open_at(now - timedelta(days=9))):
         job = _visit(name, pattern, finds, "NQ-20418")
         visits.walk(job, Stage.HANDED_BACK, now, crew)
 
@@ -148,26 +148,6 @@ def _people_at_the_door() -> None:
         name="Isa Marn", username=SECOND, role=Staff.Role.OWNER, password=OWNER.password, who=owner
     )
     TOTPDevice.objects.create(user=second, name="phone", confirmed=True)
-
-
-def _time_at_the_bench() -> None:
-    """Two people were at steps last week, and today."""
-    from datetime import timedelta
-
-    from django.utils import timezone
-
-    from shoprepair.shop.models import Staff
-    from shoprepair.work.models import Step, Stint
-
-    steps = Step.objects.filter(done_by=None).order_by("job__rank", "position")[:3]
-    for days in (7, 0):
-        now = timezone.now() - timedelta(days=days)
-        for person in Staff.objects.filter(username__in=("owner", "bench")):
-            for step, began, ended in zip(steps, (190, 120, 50), (125, 55, 12), strict=False):
-                began_at, ended_at = now - timedelta(minutes=began), now - timedelta(minutes=ended)
-                Stint.objects.create(
-                    who=person, job=step.job, step=step, began_at=began_at, ended_at=ended_at
-                )
 
 
 def _demo_removed() -> None:
