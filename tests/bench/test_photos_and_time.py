@@ -89,7 +89,7 @@ def test_a_forgotten_stretch_is_noticed_by_whoever_looks_at_the_bench(as_person,
     running_since(job, bench, hours=26)
     shown = as_person(counter).get(reverse("bench")).content.decode()
     assert "The time of <bdi>Tomek Brandal</bdi>" in " ".join(shown.split())
-    assert "Mend it" in shown
+    assert "Correct" in shown
 
 
 def test_a_forgotten_stretch_is_put_right_with_the_reason(client, job, bench):

@@ -271,7 +271,7 @@ def test_forgotten_time_is_noticed_and_put_right(page: Page, job: Job, tech: Sta
     began = timezone.now() - datetime.timedelta(days=1, hours=2)
     Stint.objects.create(who=tech, job=job, step=first, began_at=began)
     page.goto("/bench/")
-    page.get_by_role("link", name="Mend it").tap()
+    page.get_by_role("link", name="Correct").tap()
     expect(page.get_by_role("heading", name="Still running")).to_be_visible()
     axe_clean(page)
     seen(page, "bench-time")

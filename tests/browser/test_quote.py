@@ -91,7 +91,7 @@ def test_a_line_is_changed_in_its_place_removed_and_put_back(page: Page, job: Jo
     page.goto(f"{job.get_absolute_url()}quote/")
     before = page.locator(".quote-total .amount").inner_text()
 
-    line(page, "Sew a small patch").get_by_role("link", name="Edit").tap()
+    line(page, "Sew a small patch").get_by_role("link", name="Correct").tap()
     page.get_by_label("Amount", exact=True).first.fill("120,50")
     axe_clean(page)
     page.get_by_role("button", name="Keep the line").tap()
@@ -125,7 +125,7 @@ def test_who_comes_second_sees_what_changed_and_still_has_what_was_typed(
     page: Page, job: Job, draft: Quote, people: dict[str, Staff], complaints: list[str]
 ) -> None:
     page.goto(f"{job.get_absolute_url()}quote/")
-    line(page, "Sew a small patch").get_by_role("link", name="Edit").tap()
+    line(page, "Sew a small patch").get_by_role("link", name="Correct").tap()
     page.get_by_label("Amount", exact=True).first.fill("155")
     patch = draft.lines.get(text__startswith="Sew a small patch")
     quotes.change_line(draft, patch, who=people["bench"], version=draft.version, amount=140)
@@ -199,7 +199,7 @@ def test_without_scripts_everything_goes_by_pages(
     page.goto(f"{job.get_absolute_url()}quote/")
     page.get_by_role("button", name="Draft the quote").click()
 
-    line(page, "Sew a small patch").get_by_role("link", name="Edit").click()
+    line(page, "Sew a small patch").get_by_role("link", name="Correct").click()
     page.get_by_label("Amount", exact=True).first.fill("99")
     page.get_by_role("button", name="Keep the line").click()
     expect(line(page, "Sew a small patch").locator(".line-amount")).to_have_text("$99.00")
