@@ -3,8 +3,10 @@
 import unicodedata
 from collections.abc import Iterable, Sequence
 from datetime import date
+from ipaddress import ip_address
 from itertools import groupby
 from typing import NamedTuple
+from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo
 
 from django.utils.formats import date_format
@@ -13,11 +15,13 @@ from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job
 from shoprepair.shop.models import Shop
+from shoprepair.shop.unbroken import NO_BREAK
 
 DAY = "D j M Y"
 LONGEST_NAME = 40
 FEWEST_DIGITS = 6
 """A number shorter than this would be given away by its last three digits."""
+_OF_A_NETWORK = (".local", ".lan", ".home", ".internal", ".home.arpa", ".localhost")
 _TITLES = frozenset({"dr", "frau", "herr", "mr", "mrs", "ms", "mx", "prof", "sr", "sra"})
 _BEGINNINGS = frozenset(
     ["abd", "abdel", "abdul", "abu", "umm", "bint", "عبد", "ابو", "ام", "ابن", "بن", "بنت", "בן", "בת"]
@@ -62,6 +66,24 @@ def printed_job(job: Job, shop: Shop) -> PrintedJob:
         came_with=tuple(gettext(str(thing)) for thing in job.came_with if thing),
         wet=bool(job.arrived_wet),
     )
+
+
+def is_for_everybody(address: str) -> bool:
+    """Whether whoever takes a paper home can open the address: none of one machine or of the shop's own network."""
+    host = urlsplit(address).hostname or ""
+    try:
+        return ip_address(host).is_global
+    except ValueError:
+        return "." in host and not host.endswith(_OF_A_NETWORK)
+
+
+def from_elsewhere(shop: Shop) -> str:
+    """What stands in place of an address that only the shop's own network knows."""
+    if phone := shop.phone.strip():
+        return gettext("The code opens in our own network. From elsewhere, call us: %(phone)s") % {
+            "phone": phone.replace(" ", NO_BREAK)
+        }
+    return gettext("The code opens in our own network. From elsewhere, ask us.")
 
 
 def sheet_address(job: Job, base_url: str) -> str:

@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 from shoprepair.cover import links
 from shoprepair.gear.models import Inflatable
 from shoprepair.papers import cautions, marks
-from shoprepair.papers.context import letterhead
+from shoprepair.papers.context import from_elsewhere, is_for_everybody, letterhead
 from shoprepair.papers.cover_drawing import drawing
 from shoprepair.papers.cover_words import DAY, told
 from shoprepair.papers.drawing import readable
@@ -72,7 +72,8 @@ def render(inflatable: Inflatable, *, paper: str, base_url: str) -> bytes:
         "told": record,
         "cautions": CAUTIONS,
         "day": date_format(today, DAY),
-        "address": address,
+        "address": address if is_for_everybody(address) else "",
+        "from_elsewhere": from_elsewhere(shop),
         "paper": paper,
     }
     pictures = {"qr": svg(marks.qr(address))}

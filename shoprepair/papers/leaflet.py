@@ -15,7 +15,7 @@ from shoprepair.jobs.advice.rules import RULES, Fix
 from shoprepair.jobs.advice.thresholds import TOWARD_THE_TIP
 from shoprepair.jobs.advice.verdicts import Verdict
 from shoprepair.papers import leaflet_lines, marks, zones
-from shoprepair.papers.context import letterhead
+from shoprepair.papers.context import from_elsewhere, is_for_everybody, letterhead
 from shoprepair.papers.pictures import several
 from shoprepair.papers.render import printed, svg
 from shoprepair.shop.models import Paper
@@ -64,6 +64,7 @@ def _context(base_url: str) -> dict[str, Any]:
         "shop": letterhead(shop),
         "address": address,
         "address_said": address.partition("://")[2].rstrip("/"),
+        "from_elsewhere": "" if is_for_everybody(address) else from_elsewhere(shop),
         "heaps": milder,
         "last": last,
         "cloth": _shown(cloth),

@@ -16,7 +16,7 @@ from shoprepair.jobs.meanwhile import meanwhile
 from shoprepair.jobs.models import Damage, Job, Stage
 from shoprepair.jobs.words import finding_words, place_words
 from shoprepair.papers import cautions, marks
-from shoprepair.papers.context import DAY, letterhead
+from shoprepair.papers.context import DAY, from_elsewhere, is_for_everybody, letterhead
 from shoprepair.papers.drawing import drawing
 from shoprepair.papers.quote_price import price
 from shoprepair.papers.quote_standing import standing
@@ -93,6 +93,7 @@ def render(quote: Quote, *, paper: str, base_url: str) -> bytes:
         "standing": stands,
         "signs": stands.answerable,
         "link": address,
+        "from_elsewhere": "" if is_for_everybody(address) else from_elsewhere(shop),
     }
     pictures = {
         "drawing": svg(drawn(job, found)),

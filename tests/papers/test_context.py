@@ -3,6 +3,7 @@ import pytest
 from shoprepair.papers.context import (
     first_name,
     in_runs,
+    is_for_everybody,
     letterhead,
     listed,
     phone_end,
@@ -104,3 +105,21 @@ def test_things_are_listed_as_a_person_says_them(words, said):
 )
 def test_three_numbers_and_more_in_a_row_are_told_as_a_run(numbers, said):
     assert in_runs(numbers) == said
+
+
+@pytest.mark.parametrize(
+    ("address", "everybody"),
+    [
+        ("https://shop.example/c/key/", True),
+        ("https://8.8.8.8/c/key/", True),
+        ("http://127.0.0.1:8000/", False),
+        ("http://192.168.1.20:8000/", False),
+        ("http://[::1]/", False),
+        ("http://localhost:8000/", False),
+        ("http://tablet/", False),
+        ("http://loft.local/", False),
+        ("", False),
+    ],
+)
+def test_an_address_of_the_shops_own_network_is_for_nobody_at_home(address, everybody):
+    assert is_for_everybody(address) is everybody

@@ -62,6 +62,20 @@ def test_its_code_opens_the_page_of_this_gear(covered):
     assert links.find(code.split("/")[-2]).inflatable == covered.inflatable
 
 
+def test_it_prints_an_address_that_a_buyer_can_open_and_else_how_the_shop_is_reached(covered, shop):
+    reached = text(printed(covered.inflatable))
+    at_home = text(cover_record.render(covered.inflatable, paper="A4", base_url="http://127.0.0.1:8000"))
+
+    assert f"The record as it stands today: {BASE_URL}/c/" in reached
+    assert "127.0.0.1" not in at_home
+    assert "From elsewhere, call us: 555 0100" in at_home
+
+    shop.phone = ""
+    shop.save()
+    silent = text(cover_record.render(covered.inflatable, paper="A4", base_url="http://127.0.0.1:8000"))
+    assert "From elsewhere, ask us." in silent
+
+
 def test_before_any_hand_back_it_says_when_it_begins(wing):
     with pytest.raises(cover_record.NothingCovered, match="begins with the first repair that is handed back"):
         printed(wing)

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from shoprepair.jobs import links
 from shoprepair.jobs.models import Stage
+from shoprepair.papers import quote as quote_paper
 from shoprepair.pricing import quotes, totals
 from shoprepair.pricing.money import say
 from tests.papers.conftest import BASE_URL, BURST, SHARED, TEAR, line
@@ -110,6 +111,15 @@ def test_the_code_leads_to_the_status_link(make_sent, paper, dpi):
 
     assert qr_codes(pdf, dpi=dpi) == [address]
     assert address in aloud(pdf).replace(" ", "")
+
+
+def test_an_address_that_only_the_shop_can_open_is_not_printed_but_how_the_shop_is_reached(make_sent):
+    quote = make_sent()
+
+    said = text(quote_paper.render(quote, paper="A4", base_url="http://192.168.1.20:8000"))
+
+    assert "192.168" not in said
+    assert "From elsewhere, call us: 555 0100" in said
 
 
 def test_it_can_be_signed_or_answered_by_phone(make_sent):
