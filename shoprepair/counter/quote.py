@@ -27,6 +27,8 @@ WIDEST_BAR = Decimal("1.5")
 BAR_STEPS = 300
 _SPENT = re.compile(r"(?:^|(?<=: ))(?:\d+ h(?: \d+ min)?|\d+(?:[.,]\d+)? min)(?:$|,| \w+) ?")
 """Bench time at the beginning of a line's detail, or after a colon, with the word after it."""
+MANY_CHOICES = 5
+"""Of more each shows the line that is taken, and folds its others, as on the customer's page."""
 WITH = "with line "
 """Begins the answer that a line is to be an alternative to another one."""
 
@@ -55,6 +57,16 @@ class Group(NamedTuple):
     def name(self) -> str:
         """What the answers to a choice are called in a form."""
         return f"one-{min(row.line.pk for row in self.rows)}"
+
+    @property
+    def first(self) -> Row:
+        """Of a choice the line that is taken."""
+        return next((row for row in self.rows if row.line.taken), self.rows[0])
+
+    @property
+    def others(self) -> tuple[Row, ...]:
+        """What may be taken instead of it."""
+        return tuple(row for row in self.rows if row is not self.first)
 
 
 class WorthBar(NamedTuple):
@@ -266,7 +278,8 @@ def answer_page(quote: Quote, taken: set[int] | None) -> dict[str, Any]:
     prefetch_related_objects([quote], "lines")
     sums = totals.of(quote, taken)
     groups = list(_groups(sums, None, None))
-    return {"quote": quote, "groups": groups, "sums": sums, **addition(quote, sums.total)}
+    many = sum(group.is_choice for group in groups) > MANY_CHOICES
+    return {"quote": quote, "groups": groups, "many": many, "sums": sums, **addition(quote, sums.total)}
 
 
 def taken_from(posted: QueryDict, lines: Sequence[QuoteLine]) -> set[int]:

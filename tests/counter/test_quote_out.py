@@ -14,7 +14,7 @@ from shoprepair.jobs.models import Job, Stage
 from shoprepair.pricing import quotes
 from shoprepair.pricing.models import Quote
 from shoprepair.shop.models import Letter
-from tests.factories import OperationFactory, QuoteFactory, accepted
+from tests.factories import OperationFactory, QuoteFactory, QuoteLineFactory, accepted
 from tests.pricing.quoting import assessed, with_choices
 
 pytestmark = pytest.mark.django_db
@@ -207,6 +207,20 @@ def test_the_shop_reads_the_lines_in_the_order_that_the_customer_has_before_them
 
     texts = [line.text for line in draft.lines.all()]
     assert [sorted(texts, key=page.index) for page in pages] == [sorted(texts, key=pages[0].index)] * 3
+
+
+def test_of_many_choices_what_is_taken_stands_open_and_the_rest_is_folded(client, draft, counter):
+    for number in range(6):
+        facts = {"quote": draft, "choice": f"damage {number}"}
+        QuoteLineFactory(text=f"Sew {number}", **facts)
+        QuoteLineFactory(text=f"Tape {number}", taken=False, **facts)
+    quotes.send(draft, who=counter, version=draft.version, base_url="https://loft.example")
+
+    html = get(client, "quote-answer", draft)
+
+    assert html.count("Another way") == 7
+    first, folded = html.index("Sew 3"), html.index("Tape 3")
+    assert "<details" in html[first:folded]
 
 
 def test_another_choice_shows_another_total_before_anything_is_written(client, out):
