@@ -33,9 +33,18 @@
     return found;
   }
 
-  function dry(article) {
+  function dryAt(article) {
     const hours = parseFloat(article.dataset.drying) || 0;
-    return !hours || Date.parse(article.dataset.doneAt) + hours * 3600000 <= Date.now();
+    return hours ? Date.parse(article.dataset.doneAt) + hours * 3600000 : 0;
+  }
+  function dry(article) { return dryAt(article) <= Date.now(); }
+
+  /* When the first of what is left may be done, where only drying keeps it; 0 where something else does. */
+  function freeAt() {
+    const times = all().filter(function (article) { return !settled(article) && counting(article).every(settled); }).map(function (article) {
+      return Math.max.apply(null, [0].concat(counting(article).map(dryAt)));
+    });
+    return times.length ? Math.min.apply(null, times) : 0;
   }
 
   function mayDo(article) {
@@ -49,5 +58,5 @@
     return free.find(function (article) { return article.dataset.state === "waiting"; }) || free[0] || null;
   }
 
-  window.shopSteps = { find: find, all: all, settled: settled, put: put, mayDo: mayDo, nextAfter: nextAfter };
+  window.shopSteps = { find: find, all: all, settled: settled, put: put, mayDo: mayDo, freeAt: freeAt, nextAfter: nextAfter };
 })();

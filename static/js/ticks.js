@@ -34,6 +34,8 @@
   /* Showing */
   function go(where, push) {
     if (where !== "list" && where !== "rest" && !step(where)) return;
+    /* What was said of the step before is not said of this one. */
+    document.querySelectorAll("#content > p.notice").forEach(function (said) { said.remove(); });
     document.querySelectorAll(".bench-step").forEach(function (article) { article.hidden = article.dataset.step !== where; });
     const list = document.querySelector("[data-list]"), rest = document.querySelector("[data-rest]");
     list.hidden = where !== "list";
@@ -53,8 +55,16 @@
     const left = steps.all().some(function (article) { return !steps.settled(article); });
     document.querySelector("[data-rest-title]").textContent = left ? say("Nothing more can be done now") : say("All steps are done");
     document.querySelector("[data-rest-words]").textContent = left
-      ? say("What is left waits for something to dry, or for another step.")
+      ? drying() || say("What is left waits for something to dry, or for another step.")
       : say("The air goes in next.");
+  }
+
+  /* Until when it dries, by the clock of this device and in the page's language. */
+  function drying() {
+    const at = steps.freeAt();
+    if (at <= Date.now()) return "";
+    const clock = new Intl.DateTimeFormat(document.documentElement.lang, { weekday: "short", day: "numeric", month: "short", hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+    return say("It dries. The next step can be done from %(at)s.", { at: clock.format(at) });
   }
 
   function materials(article) {
