@@ -99,7 +99,7 @@ def page(
         "settled": settled,
         "all_done": all_done,
         "on_bench": on_bench,
-        "leaks": all_done and on_bench and any(each.fails for each in hold_needs.standing(job)),
+        "leaks": all_done and on_bench and _leaks(job, every),
         "spent": sum((row.minutes for row in rows), Decimal(0)),
         "planned": sum((step.minutes for step in every), Decimal(0)),
         "running": running if running and running.job_id == job.pk else None,
@@ -115,6 +115,13 @@ def _held(job: Job) -> Held | None:
         return None
     parts = getattr(job, "expected_parts", None) if job.hold == Hold.PARTS else None
     return Held(parts.day if parts else None)
+
+
+def _leaks(job: Job, every: Sequence[Step]) -> bool:
+    """Whether a tube of it did not hold, and nothing was done to the job since."""
+    failed = [each.test.decided_at for each in hold_needs.standing(job) if each.fails and each.test]
+    last = max((at for at in failed if at), default=None)
+    return bool(failed) and not any(last and step.done_at and step.done_at > last for step in every)
 
 
 def _behind(rows: Sequence[Row]) -> int:

@@ -184,6 +184,24 @@ def test_at_the_bench_a_job_that_did_not_hold_says_so_before_air_goes_in_again(c
     assert "Test again: all tubes together" in page(client, job)
 
 
+def test_once_something_was_mended_since_the_air_goes_in_next(client, job):
+    test = begun(client, job)
+    leaking(client, test)
+    decide(client, test, "no")
+    again = job.steps.filter(state="done").last()
+    for place, verb in enumerate(("undo", "done")):
+        client.post(reverse("bench-tick"), {"step": again.pk, "verb": verb, "key": f"again-{place}"})
+    steps = client.get(reverse("bench-job", args=[job.number])).content.decode()
+    assert "It did not hold." not in steps
+    assert "The air goes in next." in steps
+
+
+def test_the_verdict_is_said_once_over_its_reason(client, job):
+    test = begun(client, job)
+    leaking(client, test)
+    assert page(client, job).count("It does not hold") == 1
+
+
 def test_deciding_twice_is_deciding_once(client, job):
     test = begun(client, job)
     sound(client, test)
