@@ -102,6 +102,9 @@ def test_a_name_of_only_blanks_is_refused_beside_its_field(client, job, quote, n
     response = answer(client, job, quote, name=name, total_shown="165.00")
     assert response.status_code == 422
     assert "Type your name; it stands for your signature." in words(response)
+    top, fields = response.content.decode().split('id="quote"')[1].split("data-total-shown", 1)
+    assert 'href="#answer-name"' in top, "where the page opens it leads to the field"
+    assert 'aria-invalid="true"' in fields
     assert 'aria-describedby="answer-hint answer-error"' in response.content.decode()
     assert state(quote) == "out"
 
