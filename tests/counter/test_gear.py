@@ -210,15 +210,15 @@ class TestOneCover:
         monkeypatch.setattr(Repair, "cost_amount", property(lambda repair: Decimal(repair.amount)))
         said = self.opened(as_person(owner))
         assert "Sold for" in said
-        assert "By its time and materials" not in said
+        assert "Cost us" not in said
 
     def test_what_it_cost_is_the_owner_s_to_see(self, client, as_person, owner, wing):
         assert "$60.00" not in self.opened(client).split("The whole record")[0]
         assert "$60.00" in self.opened(as_person(owner))
 
-    def test_its_whole_seal_is_folded_under_how_it_begins(self, client, wing):
+    def test_its_whole_digest_is_folded_under_how_it_begins(self, client, wing):
         said = self.opened(client).split("The whole record")[0]
-        open_at_once, folded = said.split("The whole seal, to compare")
+        open_at_once, folded = said.split("The whole digest, to compare")
         digest = Cover.objects.get(number=1).digest
         assert digest not in open_at_once
         assert digest in folded
