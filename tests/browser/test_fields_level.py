@@ -47,6 +47,7 @@ def test_boxes_side_by_side_are_level_though_one_has_a_hint_and_another_is_wrong
         _assert_level(page, path)
 
     page.goto("/office/materials/add/")
+    page.get_by_label("Name").fill("Thread")
     page.get_by_label("Price").fill("12")
     page.get_by_label("Waste").fill("much")
     page.get_by_role("button", name="Add the material").click()
