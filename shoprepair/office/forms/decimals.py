@@ -46,13 +46,18 @@ class ExactField(forms.CharField):
         places: int = 1,
         required: bool = True,
         empty: str = gettext_lazy("Write a figure."),
+        says_empty: str = "",
     ) -> None:
+        """`says_empty`: what it means that nothing is written, said in the box itself, on paper too."""
         self.unit, self.low, self.high, self.places = unit, low, high, places
         super().__init__(
             label=label,
             help_text=hint,
             required=required,
-            widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+            widget=forms.TextInput(
+                attrs={"inputmode": "decimal", "autocomplete": "off"}
+                | ({"placeholder": says_empty} if says_empty else {})
+            ),
             error_messages={"required": empty},
         )
 

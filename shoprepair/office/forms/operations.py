@@ -111,6 +111,7 @@ class OperationForm(forms.Form):
         high=MOST_MONTHS,
         places=0,
         required=False,
+        says_empty=gettext_lazy("for life"),
     )
     cover_passes_on = forms.TypedChoiceField(
         label=LABELS["cover_passes_on"],

@@ -25,7 +25,7 @@ from shoprepair.shop.charts.sheet import (
     two_lines,
     width_of,
 )
-from shoprepair.shop.charts.svg import element, group
+from shoprepair.shop.charts.svg import element, group, number
 
 ROW, ROW_OF_TWO, ROW_UNDER_WORDS = 38.0, 48.0, 56.0
 LEAST_WORDS, MOST_WORDS = 120.0, 236.0
@@ -159,21 +159,15 @@ def _lines(lines: Sequence[str], first: float) -> str:
 
 
 def _row(row: Dot, y: float, along: Scale) -> str:
-    beyond = row.high > along.high
-    start, end = along(row.low), along(row.high)
-    whisker = line(start, y, end, y, "c-whisker", stroke_width=2.2)
-    caps = [line(start, y - 6, start, y + 6, "c-whisker", stroke_width=2.2)]
-    caps.append(
-        element(
-            "path",
-            d=f"M{end - 8:.1f} {y - 6:.1f}L{end:.1f} {y:.1f}L{end - 8:.1f} {y + 6:.1f}",
-            class_="c-whisker",
-            fill="none",
-            stroke=INK,
-            stroke_width=2.2,
-        )
-        if beyond
-        else line(end, y - 6, end, y + 6, "c-whisker", stroke_width=2.2)
+    start, end, level_at = (number(at, 1) for at in (along(row.low), along(row.high), y))
+    last = "m-8-6l8 6-8 6" if row.high > along.high else "m0-6v12"
+    whisker = element(
+        "path",
+        d=f"M{start} {number(y - 6, 1)}v12M{start} {level_at}H{end}{last}",
+        class_="c-whisker",
+        fill="none",
+        stroke=INK,
+        stroke_width=2.2,
     )
     dot = element(
         "circle",
@@ -185,4 +179,4 @@ def _row(row: Dot, y: float, along: Scale) -> str:
         stroke=INK,
         stroke_width=2.2,
     )
-    return group("c-row", (whisker, *caps, dot))
+    return group("c-row", (whisker, dot))

@@ -21,7 +21,15 @@ INK, SOFT, PAPER = "#15252b", "#8a8f8c", "#fffdf8"
 FONT = "Atkinson Hyperlegible Next, sans-serif"
 LETTER = 0.53
 """Mean width of a letter over the size of the text."""
-FILLS = 5
+_FILLS = (
+    (INK, "", 0.0),
+    (PAPER, "M-2 8L8 -2M4 14L14 4", 2.6),
+    (PAPER, "M3 3h.01M8 8h.01", 3.6),
+    (PAPER, "M0 0L10 10M10 0L0 10", 1.4),
+    (PAPER, "M0 2.5H10M0 7.5H10", 1.6),
+)
+"""Ground, hatch and pen of each: solid, leaning lines, dots, crossed lines, level lines."""
+FILLS = len(_FILLS)
 
 
 def svg(body: str, height: float, title: str, unique: str, *, kind: str, width: float = WIDTH) -> SafeString:
@@ -29,7 +37,7 @@ def svg(body: str, height: float, title: str, unique: str, *, kind: str, width: 
     name = element("title", escape(title), id=f"{unique}-title")
     whole = element(
         "svg",
-        name + fills(unique) + body,
+        name + fills(unique, body) + body,
         xmlns="http://www.w3.org/2000/svg",
         class_=f"chart is-{kind}{' is-narrow' if width < WIDTH else ''}",
         id=unique,
@@ -69,7 +77,8 @@ def two_lines(said: str, room: float) -> list[str]:
 
 
 def line(x1: float, y1: float, x2: float, y2: float, class_: str, **pen: str | float) -> str:
-    d = f"M{number(x1, 1)} {number(y1, 1)}L{number(x2, 1)} {number(y2, 1)}"
+    begin, x, y = f"M{number(x1, 1)} {number(y1, 1)}", number(x2, 1), number(y2, 1)
+    d = f"{begin}V{y}" if x1 == x2 else f"{begin}H{x}" if y1 == y2 else f"{begin}L{x} {y}"
     return element("path", d=d, class_=class_, fill="none", **({"stroke": INK} | pen))
 
 
@@ -90,37 +99,23 @@ def fill(unique: str, place: int) -> str:
     return f"url(#{unique}-f{place % FILLS})"
 
 
-def fills(unique: str) -> str:
-    """Solid, leaning lines, dots, crossed lines, level lines."""
-    hatches = ("", "M-2 8L8 -2M4 14L14 4", "M3 3h.01M8 8h.01", "M0 0L10 10M10 0L0 10", "M0 2.5H10M0 7.5H10")
-    pens = (0.0, 2.6, 3.6, 1.4, 1.6)
-    grounds = (INK, PAPER, PAPER, PAPER, PAPER)
+def fills(unique: str, body: str) -> str:
+    """The fills that a chart's marks are drawn with; of those that none has, nothing is sent."""
+    made = [_pattern(unique, i) for i in range(FILLS) if fill(unique, i) in body]
+    return element("defs", "".join(made)) if made else ""
+
+
+def _pattern(unique: str, place: int) -> str:
+    ground, hatch, pen = _FILLS[place]
+    lines = {"fill": "none", "stroke": INK, "stroke_width": pen, "stroke_linecap": "round"}
     return element(
-        "defs",
-        "".join(
-            element(
-                "pattern",
-                rect(0, 0, 10, 10, f"c-ground c-ground-{i}", fill=grounds[i])
-                + (
-                    element(
-                        "path",
-                        d=hatches[i],
-                        class_=f"c-hatch c-hatch-{i}",
-                        fill="none",
-                        stroke=INK,
-                        stroke_width=pens[i],
-                        stroke_linecap="round",
-                    )
-                    if hatches[i]
-                    else ""
-                ),
-                id=f"{unique}-f{i}",
-                width=10,
-                height=10,
-                patternUnits="userSpaceOnUse",
-            )
-            for i in range(FILLS)
-        ),
+        "pattern",
+        rect(0, 0, 10, 10, f"c-ground c-ground-{place}", fill=ground)
+        + (element("path", d=hatch, class_=f"c-hatch c-hatch-{place}", **lines) if hatch else ""),
+        id=f"{unique}-f{place}",
+        width=10,
+        height=10,
+        patternUnits="userSpaceOnUse",
     )
 
 

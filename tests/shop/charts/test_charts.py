@@ -71,14 +71,22 @@ def test_every_chart_is_one_named_image_without_inline_style(chart):
     assert all(found.startswith(chart.unique) for found in ids)
 
 
+def hatches(chart: Chart) -> list[str | None]:
+    """The hatch of each fill that comes along with a chart; the solid one has none."""
+    return [path.get("d") for path in drawn(chart).iter(f"{SVG}path") if "c-hatch" in path.get("class", "")]
+
+
 def test_series_are_told_apart_by_their_hatch_and_the_legend_shows_it():
     fills = [rect.get("fill") for rect in drawn(money()).iter(f"{SVG}rect") if rect.get("class") == "c-bar"]
 
     assert set(fills) == {"url(#m-f0)", "url(#m-f1)"}
-    hatches = [
-        path.get("d") for path in drawn(money()).iter(f"{SVG}path") if "c-hatch" in path.get("class", "")
-    ]
-    assert len(set(hatches)) == FILLS - 1
+    every = bars([Bar("W46", [1] * FILLS)], list("abcde"), title="All", unique="a", of="week")
+    assert len(set(hatches(every))) == FILLS - 1
+
+
+def test_no_fill_comes_along_that_nothing_is_drawn_with():
+    assert len(hatches(money())) == 1
+    assert "<pattern" not in rows().svg
 
 
 def test_greys_alone_carry_every_chart():
@@ -117,9 +125,10 @@ def test_a_limit_beyond_the_axis_ends_in_an_arrow_and_none_is_said_in_words():
 
     assert chart.table.rows[0][3] == "no limit"
     assert chart.table.exact[0][3] == ""
-    assert " 6" not in "".join(
-        p.get("d", "") for p in drawn(chart).iter(f"{SVG}path") if "nan" in p.get("d", "")
-    )
+    whiskers = [p.get("d", "") for p in drawn(chart).iter(f"{SVG}path") if p.get("class") == "c-whisker"]
+    assert [d.endswith("m-8-6l8 6-8 6") for d in whiskers] == [True]
+    assert "nan" not in chart.svg
+    assert "inf" not in chart.svg
 
 
 def test_what_rests_on_little_is_drawn_hollow():
