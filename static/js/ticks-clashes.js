@@ -34,7 +34,7 @@
 
   async function decide(one, whose) {
     if (asking) return;
-    if (one.stands === whose) { kept.settle(one.key); show(); return; }
+    if (one.stands === whose) { kept.settle(one.key); show(); document.dispatchEvent(new CustomEvent("ticks:settled")); return; }
     asking = one.key;
     const data = new FormData(), wanted = one[whose];
     data.append("key", one.key + "-d");

@@ -16,12 +16,19 @@
     if (row) row.dataset.state = state;
     document.querySelectorAll(".bench-step [data-before]").forEach(function (said) {
       const after = said.closest(".bench-step");
-      if (counting(after).includes(article)) said.hidden = mayDo(after);
+      if (before(after, id)) said.hidden = mayDo(after);
     });
   }
 
-  function counting(article) {
-    const seen = new Set(), found = [];
+  /* Whether a step comes after another one, at once or through others that were left out. */
+  function before(after, id) {
+    const seen = new Set();
+    counting(after, seen);
+    return seen.has(String(id));
+  }
+
+  function counting(article, passed) {
+    const seen = passed || new Set(), found = [];
     const ids = article.dataset.after.split(" ").filter(Boolean);
     while (ids.length) {
       const id = ids.shift(), before = find(id);

@@ -127,7 +127,15 @@
     document.querySelectorAll("[data-row]").forEach(function (row) {
       row.querySelector("[data-row-waiting]").hidden = !own.some(function (tick) { return tick.step === row.dataset.row; });
     });
+    if (own.length) sayProgress();
     document.dispatchEvent(new CustomEvent("ticks:told"));
+  }
+  /* How far the job is by what this device knows, until the shop says it again. */
+  function sayProgress() {
+    const every = steps.all(), bar = document.querySelector(".bench-so-far progress");
+    if (!bar) return;
+    bar.value = every.filter(steps.settled).length;
+    bar.nextElementSibling.textContent = say.count("%(settled)s of %(counter)s step done", "%(settled)s of %(counter)s steps done", every.length, { settled: bar.value, counter: every.length });
   }
   function part(name, seen) { box().querySelector(name).hidden = !seen; }
   /* Written only where it changed, or a screen reader says it again at every try. */
@@ -326,7 +334,7 @@
     tell();
     if (mine().length) send();
   });
-  document.addEventListener("ticks:settled", refresh);
+  document.addEventListener("ticks:settled", function () { offerUndo("", null); refresh(); });
   window.addEventListener("online", function () { if (box()) { trouble = ""; send(); } });
   window.addEventListener("offline", function () { if (box()) tell(); });
   window.addEventListener("storage", function (event) { if (box() && kept.names.includes(event.key)) tell(); });

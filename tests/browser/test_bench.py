@@ -141,6 +141,35 @@ def test_a_step_is_left_out_with_its_reason(page: Page, job: Job) -> None:
     expect(page.locator(f"#row-{first.pk}")).to_contain_text("It was open already")
 
 
+def test_without_a_line_the_page_goes_by_what_was_tapped(
+    page: Page, context: BrowserContext, job: Job, complaints: list[str]
+) -> None:
+    every = steps.of(job)
+    page.goto(at(job, every[0]))
+    page.get_by_role("button", name="Start").tap()
+    settled(page)
+    context.set_offline(True)
+    skip = page.locator(".bench-step:not([hidden]) .bench-skip")
+    skip.locator("summary").tap()
+    skip.get_by_label("Why is it left out?").fill("It lay open")
+    skip.get_by_role("button", name="Leave it out").tap()
+    expect(page.get_by_role("heading", name=every[1].text)).to_be_visible()
+    expect(page.locator(".bench-step:not([hidden])").get_by_text("comes first")).to_be_hidden()
+    expect(page.locator(".bench-so-far")).to_contain_text(f"1 of {len(every)} steps done")
+    context.set_offline(False)
+    settled(page)
+    complaints.clear()
+
+
+def test_until_when_it_dries_is_said_where_nothing_more_can_be_done(page: Page, job: Job) -> None:
+    every = steps.of(job)
+    Step.objects.filter(pk=every[0].pk).update(drying_hours=12)
+    page.goto(at(job, every[0]))
+    page.get_by_role("button", name="Done already").tap()
+    expect(page.get_by_role("heading", name="Nothing more can be done now")).to_be_visible()
+    expect(page.locator("[data-rest-words]")).to_contain_text("It dries. The next step can be done from")
+
+
 def test_with_the_line_cut_in_the_middle_every_tick_arrives_exactly_once(
     page: Page, context: BrowserContext, job: Job, complaints: list[str]
 ) -> None:
