@@ -111,8 +111,8 @@ def decide(request: HttpRequest, number: int, pk: int) -> HttpResponse:
         return _refused(
             request, test.job, decide_refused=str(refused), reason=said["reason"], key=test.tube_key
         )
-    told = gettext("It holds.") if holds else gettext("It does not hold. The job is back on the bench.")
-    messages.success(request, told)
+    if not holds:
+        messages.success(request, gettext("It does not hold. The job is back on the bench."))
     return redirect(reverse("hold-test", args=[test.job.number]))
 
 
