@@ -1,4 +1,4 @@
-"""What one operation takes of a given size: bench time, materials, and what both cost the shop."""
+"""What one operation takes of a given size: bench time and materials, what is charged and what both cost."""
 
 from decimal import Decimal
 from typing import NamedTuple
@@ -17,16 +17,28 @@ _BASES = OperationMaterial.Basis
 class Cost(NamedTuple):
     minutes: Decimal
     amount: Decimal
+    """As it is charged."""
+    own: Decimal
+    """As it costs the shop."""
 
 
 def cost(operation: Operation, size: Measures, rules: PriceRules) -> Cost:
-    """By the catalogue at the shop's hourly rate, the materials with the waste of cutting them."""
+    """By the catalogue at the shop's hourly rate, the materials with the waste of cutting them.
+
+    Materials are charged at what they cost; what the shop earns lies in its hours.
+    """
     stitched, area = _measured(size)
     minutes = (
         operation.set_up_minutes + operation.minutes_per_m * stitched + operation.minutes_per_m2 * area
     ).quantize(TENTH)
-    spent = minutes * rules.hourly_rate / HOUR + _materials(operation, size)
-    return Cost(minutes, rounded(spent, CENT))
+    materials = _materials(operation, size)
+    charged, own = (of_time(minutes, rate) for rate in (rules.hourly_rate, rules.hour_cost))
+    return Cost(minutes, rounded(charged + materials, CENT), rounded(own + materials, CENT))
+
+
+def of_time(minutes: Decimal, rate: Decimal) -> Decimal:
+    """Minutes at a rate by the hour, not rounded yet."""
+    return minutes * rate / HOUR
 
 
 def quantities(operation: Operation, size: Measures) -> list[tuple[Material, Decimal]]:

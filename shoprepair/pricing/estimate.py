@@ -15,7 +15,6 @@ from shoprepair.pricing.proposals.measures import Measures, measures
 from shoprepair.pricing.proposals.propose import repairs_of_job
 from shoprepair.shop.units import Units, say_bench_time, say_length
 
-HOUR = Decimal(60)
 LEAST_PART = Decimal(5)
 """Cheaper things are not named beside the minutes."""
 _BASES = OperationMaterial.Basis
@@ -24,7 +23,7 @@ _BASES = OperationMaterial.Basis
 def line_for(repair: Repair, rules: PriceRules) -> Line:
     """The line of one repair: what it takes by its lay-up and the catalogue, at the shop's hourly rate."""
     size, operation, damage = measures(repair), repair.operation, repair.damage
-    minutes, amount = costing.cost(operation, size, rules)
+    minutes, amount, own = costing.cost(operation, size, rules)
     return Line(
         kind="repair",
         text=gettext("%(name)s, damage %(number)s") % {"name": operation.name, "number": damage.number},
@@ -33,7 +32,7 @@ def line_for(repair: Repair, rules: PriceRules) -> Line:
         repair_id=repair.pk,
         damages=(damage.number,),
         minutes=minutes,
-        cost=amount,
+        cost=own,
         amount=amount,
         optional=repair.optional,
         choice=choice_of(repair),
@@ -84,20 +83,18 @@ def repair_lines(
 def _with_its_own_opening(line: Line, minutes: Decimal, rules: PriceRules) -> Line:
     if not minutes:
         return line
-    amount = rounded(line.amount + minutes * rules.hourly_rate / HOUR, CENT)
     return replace(
         line,
         detail=gettext("%(detail)s, %(spent)s for an opening of its own")
         % {"detail": line.detail, "spent": spent(minutes)},
         minutes=line.minutes + minutes,
-        cost=amount,
-        amount=amount,
+        cost=rounded(line.cost + costing.of_time(minutes, rules.hour_cost), CENT),
+        amount=rounded(line.amount + costing.of_time(minutes, rules.hourly_rate), CENT),
     )
 
 
 def access_line(opening: access.Opening, rules: PriceRules) -> Line:
     """The line of one opening, its time once however many repairs it serves."""
-    amount = rounded(opening.minutes * rules.hourly_rate / HOUR, CENT)
     served = access.numbered(opening.damages)
     detail = gettext("%(spent)s for %(length_m)s of closing seam%(bladder)s") % {
         "spent": spent(opening.minutes),
@@ -117,8 +114,8 @@ def access_line(opening: access.Opening, rules: PriceRules) -> Line:
         operation_code=f"opening {opening.tube_key}",
         damages=opening.damages,
         minutes=opening.minutes,
-        cost=amount,
-        amount=amount,
+        cost=rounded(costing.of_time(opening.minutes, rules.hour_cost), CENT),
+        amount=rounded(costing.of_time(opening.minutes, rules.hourly_rate), CENT),
     )
 
 

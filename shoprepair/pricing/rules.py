@@ -14,6 +14,7 @@ from shoprepair.shop.said import gettext
 
 MONEY = ("hourly_rate", "minimum_charge", "deposit_from")
 PERCENTS = (
+    "hour_cost_percent",
     "tax_percent",
     "deposit_percent",
     "yearly_loss_percent",

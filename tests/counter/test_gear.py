@@ -148,7 +148,7 @@ def test_retiring_asks_what_became_of_it_and_ends_every_cover_for_good(client, a
     assert client.post(path, {"note": "Cut up for cloth."}).status_code == 403
     client = as_person(owner)
     assert path in page(client, wing)
-    assert "These covers end with it" in client.get(path).content.decode()
+    assert "covers end with it" in client.get(path).content.decode()
     refused = client.post(path, {"note": " "})
     assert refused.status_code == 422
     assert "Say what became of the gear" in refused.content.decode()

@@ -50,6 +50,27 @@ def test_minutes_are_set_up_stitching_and_patch(job, price):
     assert line.amount == line.cost == Decimal("20.76")  # 17.3 min at 72 an hour
 
 
+def test_an_hour_costs_the_shop_less_than_it_charges_and_materials_cost_what_is_charged(job, price):
+    price.hour_cost_percent = Decimal(50)
+    own = operation("casing-patch-small", set_up_minutes=10, minutes_per_m=10, minutes_per_m2=100)
+    uses(own, "each", 1, Decimal("5.00"))
+
+    line = estimate.line_for(small_patch(job), price)
+
+    assert line.amount == Decimal("25.76")  # 17.3 min at 72 an hour, and the part
+    assert line.cost == Decimal("15.38")  # the same minutes at 36, and the part
+
+
+def test_reaching_a_damage_costs_the_shop_its_hours_too(job, price):
+    price.hour_cost_percent = Decimal(50)
+    small_patch(job)
+
+    opened = estimate.access_lines(job, price)
+
+    assert opened
+    assert all(line.cost == line.amount / 2 for line in opened)
+
+
 def test_materials_are_charged_by_their_basis_with_their_waste(job, price):
     own = operation("casing-patch-small", set_up_minutes=0, minutes_per_m=0, minutes_per_m2=0)
     uses(own, "each", 2, Decimal("1.00"))

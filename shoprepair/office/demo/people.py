@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
+from decimal import Decimal
 
 from django.utils import timezone
 
 from shoprepair.office.demo import clock
+from shoprepair.pricing import rules
 from shoprepair.shop import changes, people
 from shoprepair.shop.models import Staff
 from shoprepair.shop.settings import current
@@ -26,6 +28,8 @@ WEEKDAYS, SATURDAY = range(5), 5
 
 BENCH_WEEK = (360, 360, 360, 360, 300, 120, 0)
 """Bench minutes, Monday first: the rest of the day is mail, photos and telephone."""
+HOUR_COST_PERCENT = Decimal(64)
+"""Of the hourly rate: wages, room and machines."""
 OWNER_WEEK = (180, 0, 180, 0, 180, 0, 0)
 NEVER = (0,) * 7
 
@@ -61,6 +65,8 @@ def open_shop() -> Crew:
         for one in (COUNTER, BENCH)
     )
     calendar.set_hours(((bench, BENCH_WEEK), (owner, OWNER_WEEK), (counter, NEVER)), who=owner)
+    by_default = rules.current()
+    rules.change(by_default, who=owner, version=by_default.version, hour_cost_percent=HOUR_COST_PERCENT)
     changes.change_shop(who=owner, seen=changes.newest(current()), **_settings())
     return Crew(counter, bench, owner)
 

@@ -103,7 +103,7 @@ def _written(quote: Quote, crew: Crew, offer: Offer) -> Quote:
             version=quote.version,
             text=FULL_CHECK,
             amount=Decimal("38.00"),
-            cost=Decimal("36.00"),
+            cost=Decimal("23.00"),
             minutes=Decimal(30),
             optional=quote.lines.exists(),
         )

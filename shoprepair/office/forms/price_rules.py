@@ -15,6 +15,7 @@ from shoprepair.shop.units import Units, read_length, say_length
 
 LABELS = {
     "hourly_rate": gettext_lazy("Hour of bench work"),
+    "hour_cost_percent": gettext_lazy("Of it, the shop's own cost"),
     "minimum_charge": gettext_lazy("Least that a job costs"),
     "rounding": gettext_lazy("Amounts are rounded"),
     "tax_name": gettext_lazy("Name of the tax"),
@@ -32,6 +33,9 @@ LABELS = {
 }
 HINTS = {
     "hourly_rate": gettext_lazy("Without tax. Every minute of every operation is priced by it."),
+    "hour_cost_percent": gettext_lazy(
+        "Wages, room and machines. No customer sees it; quotes say by it what a repair costs you."
+    ),
     "minimum_charge": gettext_lazy("A smaller job is raised to this, without tax."),
     "rounding": gettext_lazy("Each line, and every sum of lines."),
     "tax_name": gettext_lazy("As it stands on the quote: VAT, sales tax."),
@@ -53,7 +57,7 @@ GROUPS = (
     Group(
         gettext_lazy("Rates"),
         gettext_lazy("A line costs its minutes at the hourly rate, and its materials with their waste."),
-        ("hourly_rate", "minimum_charge", "rounding"),
+        ("hourly_rate", "hour_cost_percent", "minimum_charge", "rounding"),
     ),
     Group(
         gettext_lazy("Tax"), gettext_lazy("Added once, on the sum of the lines."), ("tax_name", "tax_percent")

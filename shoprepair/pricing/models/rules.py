@@ -17,6 +17,10 @@ class PriceRules(models.Model):
         UNIT = "1.00", gettext_lazy("to the whole unit")
 
     hourly_rate = money(default=Decimal("72.00"))
+    hour_cost_percent = percent(
+        default=Decimal("100.00"),
+        help_text=gettext_lazy("Of the hourly rate, what an hour at the bench costs the shop."),
+    )
     tax_name = models.CharField(max_length=40, default="Tax")
     tax_percent = percent(default=Decimal("8.00"))
     rounding = models.CharField(max_length=4, choices=Rounding, default=Rounding.CENT)
@@ -42,3 +46,8 @@ class PriceRules(models.Model):
 
     def __str__(self) -> str:
         return gettext("Price rules")
+
+    @property
+    def hour_cost(self) -> Decimal:
+        """What an hour at the bench costs the shop itself: wages, room and machines."""
+        return self.hourly_rate * self.hour_cost_percent / 100

@@ -9,7 +9,7 @@ from django.utils.translation import gettext
 
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.jobs.reading import live_damages
-from shoprepair.pricing import access, estimate
+from shoprepair.pricing import access, costing, estimate
 from shoprepair.pricing.access import numbered
 from shoprepair.pricing.access.plan import TubePlan
 from shoprepair.pricing.lines import Line
@@ -221,7 +221,6 @@ def _shared(
             gettext("Reaching %(mine)s in the %(label)s") % {"mine": numbered(mine), "label": label},
             gettext("Through %(agreed)s: nothing more to pay") % {"agreed": agreed},
         )
-    amount = rounded(minutes * rules.hourly_rate / estimate.HOUR, CENT)
     return Line(
         kind="access",
         text=text,
@@ -229,8 +228,8 @@ def _shared(
         operation_code=f"opening {after.tube.key}",
         damages=tuple(mine),
         minutes=minutes,
-        cost=amount,
-        amount=amount,
+        cost=rounded(costing.of_time(minutes, rules.hour_cost), CENT),
+        amount=rounded(costing.of_time(minutes, rules.hourly_rate), CENT),
     )
 
 

@@ -7,11 +7,12 @@ from pathlib import Path
 
 from django.core.management import call_command
 from django.db import connection
+from django.db.models import F
 
 from shoprepair.jobs import conversation, links
 from shoprepair.jobs.models import Job, Photo, Stage
 from shoprepair.pricing import learning, quotes, rules, totals, worth
-from shoprepair.pricing.models import MeasuredMinutes, Operation, Quote
+from shoprepair.pricing.models import MeasuredMinutes, Operation, Quote, QuoteLine
 from shoprepair.shop.models import Letter
 from tests.office.demo import NOW, job_of
 
@@ -51,6 +52,13 @@ def test_what_was_agreed_adds_up():
     agreed = list(Quote.objects.filter(state=State.ACCEPTED).order_by("-id")[:40])
 
     assert [quote for quote in agreed if Decimal(quote.agreed["total"]) != totals.of(quote).total] == []
+
+
+def test_what_is_sold_costs_the_shop_less_so_that_it_earns_something():
+    sold = QuoteLine.objects.filter(amount__gt=0).exclude(quote__warranty=True)
+
+    assert not sold.filter(cost__gte=F("amount")).exists()
+    assert sold.filter(cost__lt=F("amount") / 2).count() == 0
 
 
 def test_optional_lines_were_left_out_here_and_there():
