@@ -69,7 +69,7 @@ def printed_job(job: Job, shop: Shop) -> PrintedJob:
 
 
 def is_for_everybody(address: str) -> bool:
-    """Whether whoever takes a paper home can open the address: none of one machine or of the shop's own network."""
+    """Whether who takes a paper home can open it: not where it is of one machine or the shop's network."""
     host = urlsplit(address).hostname or ""
     try:
         return ip_address(host).is_global

@@ -5,6 +5,7 @@ from playwright.sync_api import Page, expect
 
 from shoprepair.jobs.models import Job, Stage
 from tests.factories import CustomerFactory, DamageFactory, JobFactory, ready
+from tests.papers.reading import pages
 
 
 @pytest.fixture
@@ -58,3 +59,45 @@ def test_paper_is_white(paper: Page, job) -> None:
 
     ground = paper.locator(".sheet").first.evaluate("sheet => getComputedStyle(sheet).backgroundColor")
     assert ground == "rgb(255, 255, 255)"
+
+
+def test_no_page_of_a_printed_job_ends_with_a_heading(paper: Page, people) -> None:
+    job = JobFactory(stage=Stage.ASSESSED, terms_agreed_at="2026-05-04T09:00:00Z")
+    for place in range(8):
+        DamageFactory(job=job, number=place + 1)
+    paper.goto(f"/jobs/{job.number}/")
+    headings = [
+        said for each in paper.locator("h2:visible, h3:visible").all() if (said := _words(each.inner_text()))
+    ]
+
+    sheets = [_words(sheet) for sheet in pages(paper.pdf(format="A4"))]
+
+    assert len(sheets) > 1
+    assert [sheet for sheet in sheets[:-1] if sheet.endswith(tuple(headings))] == []
+
+
+def test_of_what_is_chosen_no_ring_is_printed_though_it_is_being_tabbed_through(paper: Page, people) -> None:
+    job = JobFactory(arrived_wet=False)
+    paper.goto(f"/jobs/{job.number}/correct/")
+    paper.keyboard.press("Tab")
+    paper.locator(".choice input:checked").first.focus()
+
+    shown = paper.locator(".choice:has(:checked) > span").first
+    for ring in ("outlineStyle", "boxShadow"):
+        assert shown.evaluate("(span, ring) => getComputedStyle(span)[ring]", ring) == "none"
+
+
+def test_of_a_part_in_which_nothing_was_said_no_heading_is_printed(paper: Page, people, log_in) -> None:
+    log_in(people["owner"])
+    paper.goto("/office/people/add/")
+
+    expect(paper.get_by_role("heading", name="Add somebody")).to_be_visible()
+    for sheet in paper.locator(".sheet:visible").all():
+        assert sheet.locator(".field:visible").count() > 0
+    paper.goto("/office/materials/add/")
+    for sheet in paper.locator(".sheet:visible").all():
+        assert sheet.locator(".field:visible, p:visible").count() > 0
+
+
+def _words(text: str) -> str:
+    return " ".join(text.split())
