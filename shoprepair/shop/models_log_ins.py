@@ -40,7 +40,7 @@ class LogIn(models.Model):
         ordering = ["-last_seen", "-pk"]
 
     def __str__(self) -> str:
-        return gettext("%(person)s on %(device)s") % {"person": self.person, "device": self.device}
+        return gettext("%(person)s on %(device)s") % {"person": self.person, "device": gettext(self.device)}
 
     @property
     def was_seen_again(self) -> bool:
@@ -57,7 +57,7 @@ class TrustedBrowser(models.Model):
     until = models.DateTimeField()
 
     def __str__(self) -> str:
-        return gettext("%(device)s of %(person)s") % {"device": self.device, "person": self.person}
+        return gettext("%(device)s of %(person)s") % {"device": gettext(self.device), "person": self.person}
 
 
 class Pin(models.Model):

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from shoprepair.shop import journal, people, sessions
-from shoprepair.shop.models import LogIn, Pin, SharedTablet, TrustedBrowser
+from shoprepair.shop.models import LogIn, Pin, SharedTablet, Staff, TrustedBrowser
 from shoprepair.shop.settings import current
 from tests.factories import PASSWORD
 
@@ -215,6 +215,16 @@ def test_the_log_ins_of_somebody_are_their_own_with_their_tablet_and_the_last_us
         assert LogIn.objects.get(session_key=newer.session.session_key).since == timezone.now() - (
             datetime.timedelta(hours=2)
         )
+
+
+def test_a_device_is_named_in_the_language_of_whoever_looks(counter):
+    client = logged_in("maja", HTTP_USER_AGENT="X11")
+    assert "a computer or tablet" in client.get(reverse("my-log-in")).content.decode()
+
+    Staff.objects.filter(pk=counter.pk).update(language="de")
+    page = client.get(reverse("my-log-in")).content.decode()
+    assert "ein Computer oder Tablet" in page
+    assert "a computer or tablet" not in page
 
 
 def test_nobody_was_last_seen_before_they_logged_in(counter):
