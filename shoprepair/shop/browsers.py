@@ -3,6 +3,7 @@
 import re
 
 from django.http import HttpRequest
+
 from shoprepair.shop.languages import gettext_lazy
 
 _LOOKED_AT = 400
