@@ -139,8 +139,22 @@ def test_a_choice_narrows_the_report_and_an_impossible_one_gets_a_sentence(offic
     assert answer.status_code == 422
     assert "Nothing goes by that name here. Choose from the list." in words
 
-    _, words = read(office, "failing", kind="stain")
+    answer, words = read(office, "failing", kind="stain")
     assert "Nothing came in that is like this" in words
+    assert answer.content.decode().count("Ask for all") == 1
+
+
+def test_of_a_single_damage_no_share_is_told_and_no_part_of_one_is_drawn(office):
+    wing = InflatableFactory(bought_year=2020)
+    damage = DamageFactory(job=visit(2, gear=wing))
+    Repair.objects.create(damage=damage, operation=OperationFactory())
+    covered(2, job=damage.job)
+    answer, words = read(office, "failing")
+
+    assert "1 damage, on the leading edge." in words
+    assert "None of 1 repair came back; up to 97.5 % is not ruled out." in words
+    ages = answer.content.decode().partition('id="age"')[2].partition("</svg>")[0]
+    assert re.findall(r">([\d.]+)</text>", ages)[:2] == ["0", "1"]
 
 
 @pytest.mark.parametrize(

@@ -70,7 +70,8 @@ def _drawn(
     rows: Sequence[Bar], series: Sequence[str], write: Say, title: str, unique: str, width: float = WIDTH
 ) -> SafeString:
     values = [float(value) for row in rows for value in row.values]
-    marks = ticks(min([0.0, *values]), max([0.0, *values]))
+    counted = all(value.is_integer() for value in values)
+    marks = ticks(min([0.0, *values]), max([0.0, *values]), whole=counted)
     key, top = _legend(series, unique, width)
     labels = [write(mark) for mark in marks]
     box = Box(left_room(labels), top + 10, width - 8, top + 10 + TALL)

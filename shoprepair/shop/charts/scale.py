@@ -16,11 +16,16 @@ def step(spread: float, count: int) -> float:
     return next(mantissa * power for mantissa in ROUND if mantissa * power >= rough * (1 - FINEST))
 
 
-def ticks(low: float, high: float, count: int = 5) -> tuple[float, ...]:
-    """Round values from at or below `low` to at or above `high`, both ends among them."""
+def ticks(low: float, high: float, count: int = 5, *, whole: bool = False) -> tuple[float, ...]:
+    """Round values from at or below `low` to at or above `high`, both ends among them.
+
+    `whole` where things are counted: no tick then stands at a part of one.
+    """
     spread = high - low
     # Finer than a float can tell apart at that height is no spread.
     by = step(spread if spread > FINEST * max(abs(low), abs(high)) else 0.0, count)
+    if whole:
+        by = 1.0 if by < 1 else by if by.is_integer() else 2 * by
     first, last = floor(low / by + FINEST), ceil(high / by - FINEST)
     return tuple(round(by * i, 12) for i in range(first, max(last, first + 1) + 1))
 

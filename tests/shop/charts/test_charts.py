@@ -171,6 +171,14 @@ def test_nothing_to_show_is_still_a_chart():
         assert chart.table.rows == ()
 
 
+@pytest.mark.parametrize(
+    ("most", "marks"),
+    [(1, (0, 1)), (3, (0, 1, 2, 3)), (11, (0, 5, 10, 15)), (51, (0, 20, 40, 60))],
+)
+def test_what_is_counted_has_no_tick_at_a_part_of_one(most, marks):
+    assert ticks(0, most, whole=True) == marks
+
+
 @settings(max_examples=60)
 @given(st.floats(-1e9, 1e9), st.floats(0, 1e9))
 def test_ticks_are_round_and_hold_what_they_are_for(low, spread):

@@ -54,6 +54,7 @@ def where(request: HttpRequest) -> HttpResponse:
         "form": form,
         "all": asked.is_all,
         "sections": sections,
+        "nothing": form.is_valid() and not sections,
         "damages": sum(heap.count for heap in of),
         "kept": _kept(request),
     }
@@ -108,11 +109,8 @@ def _densest(planform: Planform, here: list[density.Heap], marks: list[density.M
     for heap in here:
         parts[heap.element] = parts.get(heap.element, 0) + heap.count
     part, most = max(parts.items(), key=lambda found: found[1])
-    said = gettext("%(count)s. %(percent)s lie on %(ON)s.") % {
-        "count": smallness.count(total, "damage"),
-        "percent": percent(most / total),
-        "ON": ON[part],
-    }
+    said = gettext("%(count)s. %(percent)s lie on %(ON)s.") if total > 1 else gettext("%(count)s, on %(ON)s.")
+    said %= {"count": smallness.count(total, "damage"), "percent": percent(most / total), "ON": ON[part]}
     fullest = marks[0]
     if fullest.count < smallness.FEW_EVENTS:
         return said
@@ -167,6 +165,11 @@ def _repeats(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
             "places": places,
             "value": percent(share.value),
             "low": between(share.low, share.high),
+        }
+    if whole.repaired and not whole.again:
+        said = gettext("None of %(count)s came back; up to %(high)s is not ruled out.") % {
+            "count": smallness.count(whole.repaired, "repair"),
+            "high": percent(share.high),
         }
     caution = smallness.words(whole.repaired, whole.again, event="repeat")
     note = gettext(
