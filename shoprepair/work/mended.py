@@ -38,13 +38,14 @@ def numbers(jobs: Collection[int]) -> dict[int, frozenset[int]]:
     """
     if not jobs:
         return {}
-    taken, done = defaultdict(set), defaultdict(set)
+    taken: dict[int, set[int]] = defaultdict(set)
+    done: dict[int, set[int]] = defaultdict(set)
+    left_out: dict[int, set[int]] = defaultdict(set)
     accepted = Quote.objects.filter(job__in=jobs, state=Quote.State.ACCEPTED)
     for job, agreed in accepted.values_list("job_id", "agreed"):
         for line in agreed.get("lines", []):
             if line["taken"] and line.get("kind") != QuoteLine.Kind.ACCESS:
                 taken[job].update(line.get("damages", []))
-    left_out = defaultdict(set)
     steps = Step.objects.filter(job__in=jobs, kind=Step.Kind.REPAIR)
     for job, state, about in steps.values_list("job_id", "state", "damages"):
         (left_out if state == Step.State.SKIPPED else done)[job].update(about)

@@ -55,7 +55,7 @@ def _leave_it_there(
     for damage in damages:
         key, here = key_of(damage), wanted[damage.pk]
         bladders = [code for code in here if code.startswith("bladder-")]
-        if key in new_with and new_with[key] != damage.pk and bladders:
+        if key is not None and new_with.get(key, damage.pk) != damage.pk and bladders:
             for code in bladders:
                 del here[code]
             here[PATCH] = (ONLY_IF_NOT_NEW, {})
