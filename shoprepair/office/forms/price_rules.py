@@ -15,7 +15,7 @@ from shoprepair.shop.units import Units, read_length, say_length
 
 LABELS = {
     "hourly_rate": gettext_lazy("Hour of bench work"),
-    "hour_cost_percent": gettext_lazy("Of it, the shop's own cost"),
+    "hour_cost_percent": gettext_lazy("Own cost of an hour"),
     "minimum_charge": gettext_lazy("Least that a job costs"),
     "rounding": gettext_lazy("Amounts are rounded"),
     "tax_name": gettext_lazy("Name of the tax"),
@@ -34,7 +34,7 @@ LABELS = {
 HINTS = {
     "hourly_rate": gettext_lazy("Without tax. Every minute of every operation is priced by it."),
     "hour_cost_percent": gettext_lazy(
-        "Wages, room and machines. No customer sees it; quotes say by it what a repair costs you."
+        "Share of the rate: wages, room, machines. Only you see on a quote what work costs by it."
     ),
     "minimum_charge": gettext_lazy("A smaller job is raised to this, without tax."),
     "rounding": gettext_lazy("Each line, and every sum of lines."),

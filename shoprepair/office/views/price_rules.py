@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods
 from shoprepair.office.forms.price_rules import GROUPS, LABELS, PriceRulesForm
 from shoprepair.office.views.lines import Said, lines, shown
 from shoprepair.office.views.refused import say_refused
-from shoprepair.pricing import money, rules, totals, typical
+from shoprepair.pricing import estimate, money, rules, totals, typical
 from shoprepair.pricing.lines import Line
 from shoprepair.pricing.models import Operation, PriceRules
 from shoprepair.pricing.stale import Stale
@@ -134,5 +134,5 @@ def _value(name: str, value: Any, units: Units) -> str:
     if name.endswith(("reach_m", "least_m")):
         return say_length(value, units)
     if name.endswith("_percent"):
-        return f"{value} %"
+        return f"{estimate.count(Decimal(str(value)))} %"
     return shown(dict(PriceRules.Rounding.choices).get(value, value))
