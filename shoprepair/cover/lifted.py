@@ -6,7 +6,7 @@ from shoprepair.mechanics.bands import band
 from shoprepair.mechanics.description import Band, FindingKind, Sentence
 from shoprepair.mechanics.words import gettext_noop
 
-_AT_LEAST = {
+_AT_LEAST: dict[str, Sentence] = {
     FindingKind.CUT: floors.CUT.sentence,
     FindingKind.HOLE: floors.CUT.sentence,
     FindingKind.SEAM_OPENED: floors.SEAM.sentence,
@@ -14,7 +14,7 @@ _AT_LEAST = {
         gettext_noop("A scuff that folds to an edge, or whose fold was not tried, is at least Repair first.")
     ),
 }
-_GROUNDS = {FindingKind.BURST: floors.BURST.sentence}
+_GROUNDS: dict[str, Sentence] = {FindingKind.BURST: floors.BURST.sentence}
 _OTHERWISE = Sentence(gettext_noop("A rule of the trade puts it higher than its load ratio does."))
 
 
