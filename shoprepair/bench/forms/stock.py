@@ -19,17 +19,17 @@ from shoprepair.work.stock.lots import LONGEST_MARK, LONGEST_REASON, Closing
 from shoprepair.work.stock.quantities import say_figure
 from shoprepair.work.stock.rules import MOST_MONTHS
 
-SIGNS = {"m2": "m²", "m": "m", "piece": "pieces"}
+SIGNS = {"m2": "m²", "m": "m", "piece": gettext_lazy("pieces")}
 _LONGEST_ENTRY = 60
 
 
 class QuantityField(forms.CharField):
-    """How much of a material, read in its unit; `zero` lets it be nought."""
+    """How much of a material, read in its unit, which stands beside the box; `zero` lets it be nought."""
 
     def __init__(self, label: str, unit: str, *, zero: bool = False, **options: Any) -> None:
-        self.unit, self.zero = unit, zero
+        self.counted_in, self.unit, self.zero = unit, SIGNS[unit], zero
         super().__init__(
-            label=f"{label}, in {SIGNS[unit]}",
+            label=label,
             max_length=_LONGEST_ENTRY,
             widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
             error_messages={"required": gettext("Write how much.")},
@@ -41,7 +41,7 @@ class QuantityField(forms.CharField):
 
     def clean(self, value: Any) -> Decimal | None:
         text = super().clean(value)
-        return read(text, self.unit, zero=self.zero) if text else None
+        return read(text, self.counted_in, zero=self.zero) if text else None
 
 
 def read(text: str, unit: str, *, zero: bool = False) -> Decimal:
