@@ -68,9 +68,9 @@ def _near(met: Met, units: Units) -> str:
 
 def _far(count: int) -> str:
     return (
-        gettext("It misses the earlier repair.")
+        gettext("Misses the earlier repair.")
         if count == 1
-        else gettext("It misses all %(count)s earlier repairs.") % {"count": count}
+        else gettext("Misses all %(count)s earlier repairs.") % {"count": count}
     )
 
 

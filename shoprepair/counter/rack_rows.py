@@ -32,6 +32,10 @@ CHECK_IN = stages.Action(gettext_lazy("Check in"), "job-check-in", primary=False
 """What is done with gear that was asked about, once it is here."""
 
 
+_READY = (Stage.READY, *stages.CLOSED)
+"""Where no work is before a job, so that it is not late, however long ago it was promised."""
+
+
 class Row(NamedTuple):
     """One job as it hangs on the rack."""
 
@@ -123,7 +127,7 @@ def _read(job: Job, line: Line, done: frozenset[int], reader: Reader, marked: bo
         glyph=glyph(job, found, done),
         wrong=wrong,
         figure="" if danger.repaired else figure,
-        promise=promise(job.promised_on, reader.today, ready=job.stage == Stage.READY),
+        promise=promise(job.promised_on, reader.today, ready=job.stage in _READY),
         action=action,
         action_url=reverse(action.url_name, args=[job.number]),
         first=marked,

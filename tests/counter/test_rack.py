@@ -109,6 +109,17 @@ def test_a_late_promise_says_by_how_many_days(client):
     assert ">promised Fri 28 Nov<" in page
 
 
+@pytest.mark.parametrize("stage", ["ready", "handed-back", "declined", "withdrawn"])
+@time_machine.travel("2025-11-26 12:00Z", tick=False)
+def test_what_has_no_work_before_it_is_not_late_however_long_ago_it_was_promised(client, stage):
+    job(stage=stage, is_open=stage == Stage.READY, promised_on=datetime.date(2025, 11, 21))
+
+    page = client.get("/", {"stage": stage}).content.decode().replace("\N{NO-BREAK SPACE}", " ")
+
+    assert 'data-haste="late"' not in page
+    assert ">promised Fri 21 Nov<" in page
+
+
 def test_the_rack_narrows_to_a_stage_a_band_a_hold_and_words(client):
     wanted = job(
         urgency=60,
