@@ -100,11 +100,14 @@ def keep_time() -> None:
         busy[stint.who_id].append((stint.began_at, stint.ended_at or datetime.max.replace(tzinfo=UTC)))
     done = Step.objects.filter(job__is_open=True, state=Step.State.DONE, stints=None)
     kept = []
-    for step in done.select_related("job").order_by("done_at", "position"):
-        began, ended = step.done_at - _took(step), step.done_at
-        if all(ended <= start or end <= began for start, end in busy[step.done_by_id]):
-            kept.append(Stint(who=step.done_by, job=step.job, step=step, began_at=began, ended_at=ended))
-            busy[step.done_by_id].append((began, ended))
+    for step in done.select_related("job", "done_by").order_by("done_at", "position"):
+        who, ended = step.done_by, step.done_at
+        if who is None or ended is None:
+            continue
+        began = ended - _took(step)
+        if all(ended <= start or end <= began for start, end in busy[who.pk]):
+            kept.append(Stint(who=who, job=step.job, step=step, began_at=began, ended_at=ended))
+            busy[who.pk].append((began, ended))
     Stint.objects.bulk_create(kept)
 
 

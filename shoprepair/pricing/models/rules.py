@@ -50,4 +50,5 @@ class PriceRules(models.Model):
     @property
     def hour_cost(self) -> Decimal:
         """What an hour at the bench costs the shop itself: wages, room and machines."""
-        return self.hourly_rate * self.hour_cost_percent / 100
+        cost: Decimal = self.hourly_rate * self.hour_cost_percent / 100
+        return cost
