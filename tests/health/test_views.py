@@ -10,9 +10,10 @@ from django.test import Client
 from django.utils import timezone
 
 from shoprepair.health import standing
-from shoprepair.shop import heartbeat
+from shoprepair.shop import heartbeat, outbox
 from shoprepair.shop.backup import layout
-from shoprepair.shop.models import Staff
+from shoprepair.shop.models import Letter, Staff
+from shoprepair.shop.outbox import texts
 
 FROM_ELSEWHERE = {"REMOTE_ADDR": "203.0.113.9"}
 BEHIND_A_PROXY = {"REMOTE_ADDR": "127.0.0.1", "HTTP_X_FORWARDED_FOR": "203.0.113.9"}
@@ -142,3 +143,15 @@ def test_it_is_not_looked_at_again_for_each_who_asks(
 @pytest.mark.parametrize("path", ["/alive/", "/ready/"])
 def test_nothing_is_changed_by_asking(stranger: Client, path: str) -> None:
     assert stranger.post(path).status_code == 405
+
+
+def test_a_letter_that_came_back_calls_for_a_look_until_somebody_has_settled_it(
+    well: None, stranger: Client
+) -> None:
+    values = dict.fromkeys(texts.TEXTS["ready"].placeholders, "x")
+    letter = outbox.write("ida@lee.example", "ready", values, about="job:1")
+    for state, word, found in (("failed", "look", "back"), ("cancelled", "ready", "off")):
+        Letter.objects.filter(pk=letter.pk).update(state=state)
+        standing._kept = None
+        said = stranger.get("/ready/").json()
+        assert (said["status"], said["letters"]["word"]) == (word, found)
