@@ -3,7 +3,7 @@
 The sizes are common practice, no source. A quote is made from the lay-up of its damage instead.
 """
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -63,6 +63,7 @@ class Typical:
     """A typical case: its size, what it takes and what it costs without tax, to the shop's rounding."""
 
     size: Size
+    """As far as anything hangs on it: no stitching where neither minutes nor materials grow with it."""
     minutes: Decimal
     opening_minutes: Decimal
     work: Decimal
@@ -89,11 +90,12 @@ def case(
     ).quantize(TENTH)
     access_minutes = opening_minutes(rules, size.opening_m) if operation.needs_opening else Decimal(0)
     step = step_for(rules.rounding, currency)
-    materials = sum((_cost(use, size) for use in _uses(operation, uses)), Decimal(0))
+    used = list(_uses(operation, uses))
+    materials = sum((_cost(use, size) for use in used), Decimal(0))
     work, access = (rules.hourly_rate * each / HOUR for each in (minutes, access_minutes))
     repair, access = rounded(work + materials, step), rounded(access, step)
     return Typical(
-        size=size,
+        size=_what_counts(size, operation, {use.basis for use in used}),
         minutes=minutes,
         opening_minutes=access_minutes,
         work=work.quantize(CENT),
@@ -102,6 +104,13 @@ def case(
         price=max(repair + access, rounded(rules.minimum_charge, step)),
         is_minimum=repair + access < rules.minimum_charge,
     )
+
+
+def _what_counts(size: Size, operation: Operation, bases: Collection[str]) -> Size:
+    sewn = operation.minutes_per_m or OperationMaterial.Basis.PER_M in bases
+    patched = operation.minutes_per_m2 or OperationMaterial.Basis.PER_M2 in bases
+    nothing = Decimal(0)
+    return Size(size.stitching_m if sewn else nothing, size.patch_m2 if patched else nothing, size.opening_m)
 
 
 def opening_minutes(rules: PriceRules, length_m: Decimal) -> Decimal:

@@ -7,7 +7,8 @@ import pytest
 
 from shoprepair.gear import library
 from shoprepair.pricing import catalogue, rules, typical
-from shoprepair.pricing.models import Operation
+from shoprepair.pricing.catalogue_changes import Use
+from shoprepair.pricing.models import Material, Operation
 
 
 @pytest.fixture
@@ -82,3 +83,15 @@ def test_a_currency_without_cents_shows_none(prices):
 def test_an_own_operation_has_a_typical_size_by_its_part(db):
     assert typical.size_of(Operation(code="own", area="canopy")).patch_m2 > 0
     assert typical.size_of(Operation(code="own", area="seam")).patch_m2 == 0
+
+
+def test_a_typical_case_tells_only_of_the_size_that_its_price_hangs_on(db):
+    own = Operation(code="own", area="casing", set_up_minutes=Decimal(15))
+    webbing = Material(name="Webbing", unit="m", price=Decimal(2), waste_percent=Decimal(0))
+    by = rules.current()
+
+    alone = typical.case(own, by, [Use(webbing, "each", Decimal(1))]).size
+    sewn = typical.case(own, by, [Use(webbing, "per-m", Decimal(1))]).size
+
+    assert (alone.stitching_m, alone.patch_m2) == (0, 0)
+    assert (sewn.stitching_m, sewn.patch_m2) == (Decimal("1.6"), 0)
