@@ -135,7 +135,7 @@
     const every = steps.all(), bar = document.querySelector(".bench-so-far progress");
     if (!bar) return;
     bar.value = every.filter(steps.settled).length;
-    bar.nextElementSibling.textContent = say.count("%(settled)s of %(counter)s step done", "%(settled)s of %(counter)s steps done", every.length, { settled: bar.value, counter: every.length });
+    bar.nextElementSibling.textContent = say.count("%(settled)s of %(count)s step done", "%(settled)s of %(count)s steps done", every.length, { settled: bar.value });
   }
   function part(name, seen) { box().querySelector(name).hidden = !seen; }
   /* Written only where it changed, or a screen reader says it again at every try. */
