@@ -10,7 +10,6 @@ from itertools import pairwise
 import pytest
 import zxingcpp
 from PIL import Image, ImageDraw, ImageFilter
-from weasyprint import HTML
 
 import shoprepair.papers
 from shoprepair.gear import diagram
@@ -193,13 +192,6 @@ def test_each_is_on_its_paper_tagged_titled_in_a_language_and_light(papers, pape
 
 def test_each_keeps_to_what_pdf_ua_asks_as_far_as_a_program_can_tell(papers):
     assert {name: said for name, pdf in papers.items() if (said := failures(pdf))} == {}
-
-
-def test_a_paper_that_misses_what_pdf_ua_asks_is_found_out():
-    head = "<html lang=en><title>A paper</title>"
-    body = "<h2>No heading above</h2><dl><div><dt>Area</dt><dd>5 m²</dd></div></dl>"
-    pdf = HTML(string=head + body).write_pdf(pdf_variant="pdf/ua-1")
-    assert {said[:6] for said in failures(pdf)} == {"09-004", "09-005", "14-002"}
 
 
 def test_the_fonts_of_each_lie_in_the_file(papers):

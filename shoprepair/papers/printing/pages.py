@@ -18,7 +18,10 @@ from weasyprint.document import Document
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
+from shoprepair.papers.printing import widths
 from shoprepair.papers.printing.order import Order, Picture
+
+widths.from_the_fonts()
 
 SCHEME = "paper:"
 END_OF_CONTENT = "end"
