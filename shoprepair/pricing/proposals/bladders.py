@@ -32,9 +32,9 @@ def one_new_bladder_per_tube(
 ) -> None:
     """Leave a new bladder with the most urgent damage of each tube that calls for one.
 
-    A tube whose patches would cost more than a new bladder calls for one, too, unless a person chose
-    otherwise. The other damages keep a patch that is not advised, for the case that the customer does not
-    take the new one.
+    The other damages keep a patch that is not advised, for the case that the customer does not take the
+    new one. Where it is only cheaper than the patches of its tube, none of them is offered, until a person
+    leaves it out.
     """
     most_urgent_first = sorted(damages, key=lambda damage: (-damage.urgency, damage.number))
     new_with: dict[str, int] = {}
@@ -42,11 +42,10 @@ def one_new_bladder_per_tube(
         key = key_of(damage)
         if key is not None and _gets_a_new_bladder(damage, wanted[damage.pk]):
             new_with.setdefault(key, damage.pk)
+    _leave_it_there(damages, wanted, new_with)
     for key, patched in _patched(most_urgent_first, wanted).items():
         if key not in new_with and _dearer_than_new(patched, wanted, catalogue):
-            _advise_new(wanted[patched[0].pk])
-            new_with[key] = patched[0].pk
-    _leave_it_there(damages, wanted, new_with)
+            _instead_of_patches(patched, wanted)
 
 
 def _leave_it_there(
@@ -111,8 +110,11 @@ def _dearer_than_new(patched: Sequence[Damage], wanted: dict[int, Wanted], catal
     return sum(costs(patch, damage) for damage in patched) > costs(whole, patched[0])
 
 
-def _advise_new(wanted: Wanted) -> None:
-    for code, (remedy, layup) in list(wanted.items()):
-        if remedy.choice == "bladder":
-            advised = Remedy(code=code, choice="bladder", preferred=code.startswith(NEW))
-            wanted[code] = (advised, layup)
+def _instead_of_patches(patched: Sequence[Damage], wanted: dict[int, Wanted]) -> None:
+    """A new bladder for the first of these damages, and no patch for any."""
+    for damage in patched:
+        here = wanted[damage.pk]
+        for code in [code for code in here if code.startswith("bladder-")]:
+            _remedy, layup = here.pop(code)
+            if damage is patched[0] and code.startswith(NEW):
+                here[code] = (Remedy(code=code), layup)

@@ -175,7 +175,11 @@ def _one_for_all(repair: Repair, demand: Asked | None) -> Iterator[Sentence]:
         return
     alone = {remedy.code for remedy in remedies(situation(damage, demand)) if remedy.preferred}
     if bladders.PATCH in alone and repair.chosen_by_id is None:
-        yield Sentence(gettext("One new bladder for the whole tube, instead of a patch at each hole."))
+        yield Sentence(
+            gettext(
+                "One new bladder for the whole tube costs less than a patch at each hole. Leave it out to patch each."
+            )
+        )
 
 
 def _crossings(damage: Damage, layup: Layup, demand: Asked) -> Iterator[Sentence]:
