@@ -21,7 +21,6 @@ from shoprepair.pricing.layup import Layup, rows_seated
 from shoprepair.pricing.models import Repair
 from shoprepair.pricing.proposals import bladders, layups
 from shoprepair.pricing.proposals.asked import Asked, asked
-from shoprepair.pricing.proposals.remedies import remedies
 from shoprepair.pricing.proposals.situation import situation
 from shoprepair.pricing.proposals.unknown import unknowns
 from shoprepair.pricing.resewing import Seam
@@ -80,7 +79,7 @@ def notes(repair: Repair) -> tuple[Sentence, ...]:
     damage, demand = repair.damage, asked(repair.damage)
     layup = layups.read(repair.layup)
     said = [*_too_weak(repair), *_tape(repair, demand), *_old_patch(repair), *_other_bladder(repair)]
-    said += _one_for_all(repair, demand)
+    said += _one_for_all(repair)
     if isinstance(layup, Layup | Seam):
         said += _old_cloth(damage)
     if isinstance(layup, Layup) and demand is not None and damage.element not in SAILCLOTH:
@@ -168,16 +167,13 @@ def _other_bladder(repair: Repair) -> Iterator[Sentence]:
         )
 
 
-def _one_for_all(repair: Repair, demand: Asked | None) -> Iterator[Sentence]:
-    """Why a hole that a patch would mend is advised a new bladder."""
-    damage = repair.damage
-    if not (repair.operation.code.startswith(bladders.NEW) and repair.preferred and damage.kind):
-        return
-    alone = {remedy.code for remedy in remedies(situation(damage, demand)) if remedy.preferred}
-    if bladders.PATCH in alone and repair.chosen_by_id is None:
+def _one_for_all(repair: Repair) -> Iterator[Sentence]:
+    """Why holes that patches would mend are offered a new bladder alone."""
+    if repair.operation.code.startswith(bladders.NEW) and not (repair.choice or repair.by_hand):
         yield Sentence(
             gettext(
-                "One new bladder for the whole tube costs less than a patch at each hole. Leave it out to patch each."
+                "One new bladder for the whole tube costs less than a patch at each hole. "
+                "Leave it out to patch each."
             )
         )
 
