@@ -164,14 +164,11 @@ def _quotes(out: Sequence[Waiting], own: str) -> Number:
 
 def _runs_out(each: Waiting) -> First:
     job = each.quote.job
-    said = (
-        gettext("%(total)s, %(days)s, ran out") if each.expired else gettext("%(total)s, %(days)s, %(left)s")
-    )
-    why = said % {
-        "total": say(each.total, each.quote.currency),
-        "days": _counted(each.days),
-        "left": until_over(each.left),
-    }
+    total, waits = say(each.total, each.quote.currency), _counted(each.days)
+    if each.expired:
+        why = gettext("%(total)s, %(days)s, ran out") % {"total": total, "days": waits}
+    else:
+        why = f"{total}, {until_over(each.left)}"
     return First(gettext("Quote"), job, why, reverse("quote", args=[job.number]))
 
 

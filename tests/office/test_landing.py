@@ -138,6 +138,16 @@ def test_a_calm_evening_says_that_nothing_waits(client):
     assert "the longest waits 1 day" in page
 
 
+def test_a_quote_that_is_about_to_run_out_is_named_while_somebody_can_still_ring(client):
+    quote_out(3, 40, valid=5)
+    page = words(client)
+
+    assert "<small>1 about to run out</small>" in page
+    assert "$40.00, 2 days left" in page.partition('id="first"')[2]
+    listed = " ".join(client.get(reverse("quotes-waiting")).content.decode().split())
+    assert '<b class="evening-soon">' in listed
+
+
 def test_quotes_of_two_currencies_are_never_added(client):
     Shop.objects.update_or_create(pk=1, defaults={"currency": "EUR"})
     quote_out(0, 120, "USD")

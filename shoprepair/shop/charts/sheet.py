@@ -107,7 +107,12 @@ def fills(unique: str, body: str) -> str:
 
 def _pattern(unique: str, place: int) -> str:
     ground, hatch, pen = _FILLS[place]
-    lines = {"fill": "none", "stroke": INK, "stroke_width": pen, "stroke_linecap": "round"}
+    lines: dict[str, str | float] = {
+        "fill": "none",
+        "stroke": INK,
+        "stroke_width": pen,
+        "stroke_linecap": "round",
+    }
     return element(
         "pattern",
         rect(0, 0, 10, 10, f"c-ground c-ground-{place}", fill=ground)
