@@ -16,7 +16,7 @@ from shoprepair.jobs.models import Customer, Damage, Enquiry, Job, Stage, Status
 from shoprepair.pricing.models import Material, Operation, Quote, QuoteLine, Repair
 from shoprepair.shop.models import Pin, Staff
 from shoprepair.shop.weeks import IsoWeek
-from shoprepair.work.models import HandBack, HoldTest, Invoice, Lot, Step
+from shoprepair.work.models import HandBack, HoldTest, Invoice, Lot, Step, Stint
 from tests.attacks.routes import TABLE
 from tests.attacks.test_routes import routes
 from tests.pictures.table import NOT_PICTURED, STAGES
@@ -150,7 +150,9 @@ def _address(name: str) -> str | None:
     try:
         return reverse(name)
     except NoReverseMatch:
-        return reverse(name, args=[str(IsoWeek.of(timezone.now()).back(1))])
+        timed = Stint.objects.order_by("began_at").last() if name == "bench-week" else None
+        week = IsoWeek.of(timed.began_at) if timed else IsoWeek.of(timezone.now()).back(1)
+        return reverse(name, args=[str(week)])
 
 
 def _of(name: str, records: QuerySet[Any], named: Mapping[str, str]) -> str | None:
