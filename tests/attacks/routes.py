@@ -204,8 +204,8 @@ TABLE: dict[str, Rule] = {
     ),
     **rules(
         "bench-take bench-tick bench-tick-decide bench-stop bench-time-mend bench-all-done bench-step-move"
-        " bench-photo bench-hold-end hold-begin hold-reading hold-reading-remove hold-reading-restore hold-decide hold-stop"
-        " second-check",
+        " bench-photo bench-hold-end hold-begin hold-reading hold-reading-remove hold-reading-restore"
+        " hold-decide hold-stop second-check",
         send=STAFF,
         why="Who did it says so, under their own name; what the owner must decide the hold test refuses.",
     ),

@@ -76,7 +76,7 @@ def test_its_page_says_what_it_adds_to_and_shows_that_above(client, job):
 def test_sending_it_says_that_the_agreement_holds(client, job):
     begun(client, job)
     page = words(client, "quote-send", job)
-    assert "Send the addition to quote 1 to" in page
+    assert "Give the addition to quote 1 to" in page
     assert "Quote 1 holds whatever the customer answers, and the work on it goes on." in page
     assert "Together with what was agreed" in page
 

@@ -34,7 +34,7 @@ LISTS: list[tuple[str, Callable[[], Iterable[object]], str]] = [
     (
         "letters that did not leave",
         lambda: [worker.standing(Shop())],
-        r"shop_letter USING COVERING INDEX letters_by_state \(state=\?\)",
+        r"shop_letter USING INDEX letters_by_state \(state=\?\)",
     ),
     (
         "not here yet, and newest",
