@@ -64,7 +64,7 @@ def test_the_rack_follows_what_is_typed_and_the_cursor_stays_where_it_was(
     page: Page, jobs: list[Job]
 ) -> None:
     page.goto("/")
-    box = page.get_by_placeholder("On the rack: number, name, gear")
+    box = page.get_by_placeholder("Number, name or gear")
 
     box.press_sequentially("brm", delay=20)
     expect(page.get_by_role("heading", name="No open job fits")).to_be_visible()
@@ -80,7 +80,7 @@ def test_letters_typed_while_the_answer_is_under_way_stay_and_are_asked_for(
     page: Page, jobs: list[Job]
 ) -> None:
     page.goto("/")
-    box = page.get_by_placeholder("On the rack: number, name, gear")
+    box = page.get_by_placeholder("Number, name or gear")
 
     def slow(route: Route) -> None:
         if route.request.url.endswith("text=b"):
@@ -105,7 +105,7 @@ def test_a_letter_typed_in_the_moment_after_an_answer_is_heard(page: Page, jobs:
         }), { once: true })"""
     )
 
-    page.get_by_placeholder("On the rack: number, name, gear").press_sequentially("zz")
+    page.get_by_placeholder("Number, name or gear").press_sequentially("zz")
 
     expect(page).to_have_url(re.compile(r"text=bram$"))
     expect(rows(page)).to_have_count(1)
@@ -164,7 +164,7 @@ def test_on_a_phone_the_filters_open_on_request_and_the_chosen_one_stays(page: P
 
     expect(page).to_have_url(re.compile("band=Grounded"))
     expect(grounded).to_be_visible()
-    expect(page.get_by_placeholder("On the rack: number, name, gear")).to_be_hidden()
+    expect(page.get_by_placeholder("Number, name or gear")).to_be_hidden()
 
 
 def test_fifty_more_follow_by_a_tap(page: Page, counter: Staff) -> None:
@@ -190,7 +190,7 @@ def test_without_a_script_the_rack_narrows_all_the_same(
 
     page.get_by_role("link", name=re.compile("On the bench")).click()
     expect(rows(page)).to_have_count(1)
-    page.get_by_placeholder("On the rack: number, name, gear").fill("oda")
+    page.get_by_placeholder("Number, name or gear").fill("oda")
     page.get_by_role("button", name="Show").click()
     expect(page.get_by_role("heading", name="No open job fits")).to_be_visible()
     page.get_by_role("link", name="Show all open jobs").click()
