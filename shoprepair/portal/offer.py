@@ -35,7 +35,7 @@ class Line(NamedTuple):
     advised: bool = False
     """What the shop advises, among lines that exclude each other."""
     shared: str = ""
-    """Why time is charged once, where one opening serves several damages."""
+    """Why time is charged once, where one opening serves several damages and its own words do not say."""
 
     @property
     def tags(self) -> str:
@@ -174,7 +174,7 @@ def _line(shown: totals.Shown, quote: Quote, advised: dict[int, bool]) -> Line:
         cents=cents(shown.amount),
         taken=shown.taken,
         advised=bool(row.choice) and advised[row.pk],
-        shared=SHARED if shared else "",
+        shared=SHARED if shared and not row.detail else "",
     )
 
 

@@ -92,7 +92,7 @@ def _line(kept: Mapping[str, Any], currency: str) -> Line:
         amount=said(amount, currency),
         cents=cents(amount),
         taken=kept["taken"],
-        shared=SHARED if shared else "",
+        shared=SHARED if shared and not kept["detail"] else "",
     )
 
 

@@ -102,10 +102,7 @@ def access_line(opening: access.Opening, rules: PriceRules) -> Line:
         "bladder": gettext(", bladder drawn and put back") if opening.bladder_out else "",
     }
     if len(opening.damages) > 1:
-        detail = gettext("Shared by %(served)s, charged once: %(spent)s") % {
-            "served": served,
-            "spent": detail,
-        }
+        detail = gettext("Charged once for all of them: %(spent)s") % {"spent": detail}
     return Line(
         kind="access",
         text=gettext("Opening and closing the %(tube_label)s for %(served)s")

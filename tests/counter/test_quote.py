@@ -130,10 +130,10 @@ def test_shared_access_says_that_it_is_charged_once(client, draft):
         kind="access",
         text="Opening",
         damages=[1, 2],
-        detail="Shared by damages 1 and 2, charged once",
+        detail="Charged once for all of them",
     )
 
-    assert "charged once" in page(client, draft.job)
+    assert "Charged once" in page(client, draft.job)
 
 
 def test_warranty_work_costs_the_customer_nothing_and_still_says_what_it_costs_us(client, draft):
@@ -300,14 +300,14 @@ def test_what_is_ours_to_mend_is_not_weighed_against_what_the_gear_is_worth(clie
         ("44.7 min, 1.15 m of stitching", "1.15 m of stitching"),
         ("24 min for 150 mm of closing seam", "150 mm of closing seam"),
         ("24 min für 150 mm Schließnaht", "150 mm Schließnaht"),
-        ("Shared by damages 1 and 2, charged once: 24 min for 150 mm", None),
+        ("Charged once for all of them: 24 min for 150 mm", None),
         ("Dries 24 h before it is pumped", "Dries 24 h before it is pumped"),
     ],
 )
 def test_a_line_says_its_bench_time_once(detail, told):
     shown = Row(QuoteLine(detail=detail, minutes=Decimal(12)), Decimal(9)).detail
 
-    assert shown == (told if told is not None else "Shared by damages 1 and 2, charged once: 150 mm")
+    assert shown == (told if told is not None else "Charged once for all of them: 150 mm")
 
 
 def test_a_line_without_bench_time_keeps_all_that_was_written_beside_it():

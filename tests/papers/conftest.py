@@ -13,7 +13,7 @@ from shoprepair.shop.units import Typed
 from tests.factories import CustomerFactory, InflatableFactory, JobFactory, QuoteFactory, QuoteLineFactory
 
 BASE_URL = "https://shop.example"
-SHARED = "Shared by damages 1 and 2, charged once: 40 min for 600 mm of closing seam"
+SHARED = "Charged once for all of them: 40 min for 600 mm of closing seam"
 TERMS = "We dry what comes in wet.\nWe quote before we sew.\nWe stand behind every repair."
 
 

@@ -214,6 +214,12 @@ def test_shared_access_says_that_it_is_charged_once_and_for_which_damages(client
     assert "For tags 1–3 and 7" in page
 
 
+def test_a_line_that_says_itself_why_it_is_charged_once_has_it_said_once(client, job, owner):
+    access = {"text": "Open the seam", "detail": "Charged once for all of them", "kind": "access"}
+    bid(job, owner, [{**access, "damages": [1, 2]}])
+    assert read(client, job).count("harged once") == 1
+
+
 def test_discount_minimum_and_deposit_stand_between_the_lines_and_the_total(client, job, owner):
     bid(
         job,

@@ -123,8 +123,7 @@ def test_shared_access_is_charged_once_and_says_so(job, price):
     assert access.damages == (1, 2)
     assert (access.minutes, access.amount) == (Decimal("24.0"), Decimal("28.80"))
     assert access.detail == (
-        "Shared by damages 1 and 2, charged once: 24 min for 150 mm of closing seam, "
-        "bladder drawn and put back"
+        "Charged once for all of them: 24 min for 150 mm of closing seam, bladder drawn and put back"
     )
     assert access.text.endswith(" for damages 1 and 2")
 
