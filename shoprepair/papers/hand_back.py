@@ -1,7 +1,6 @@
 """The hand-back sheet: what was done and where, whether it holds, what is covered, and who took it."""
 
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
@@ -19,6 +18,7 @@ from shoprepair.papers.care import care, watch
 from shoprepair.papers.context import DAY, letterhead, listed
 from shoprepair.papers.quote import CROWD, drawn
 from shoprepair.papers.render import printed, svg
+from shoprepair.pricing.named import unnumbered
 from shoprepair.pricing.proposals import layup_of
 from shoprepair.shop.languages import SpeakAs, gettext_lazy
 from shoprepair.shop.models import Paper, Shop
@@ -38,16 +38,16 @@ _PASSES_ON = {
     False: gettext_lazy("for the first owner only"),
     None: "",
 }
-_NUMBERS = re.compile(r",? (?:for )?damages? \d+(?:(?:, | and |–)\d+)*$")
 
 
 class Work(NamedTuple):
-    """One agreed piece of work as it was carried out."""
+    """Agreed work as it was carried out; what was done alike at several damages is said once."""
 
     numbers: tuple[int, ...]
     name: str
     layup: str
-    where: str
+    where: tuple[tuple[str, tuple[int, ...]], ...]
+    """What was found and where, each once with its damages."""
     left_out: str
     """Why it was left out at the bench; empty where it was done."""
 
@@ -102,7 +102,7 @@ def signature_svg(given: HandBack) -> str:
 
 def _context(job: Job, shop: Shop, found: Sequence[Damage], given: HandBack | None) -> dict[str, Any]:
     units, zone = units_for(None, shop), ZoneInfo(shop.time_zone)
-    works = [_work(each, found, units) for each in taken(job)]
+    works = _together(_work(each, found, units) for each in taken(job))
     mended = [number for work in works if not work.left_out for number in work.numbers]
     pattern = job.inflatable.pattern
     day = (given.at if given else timezone.now()).astimezone(zone).date()
@@ -128,11 +128,36 @@ def _context(job: Job, shop: Shop, found: Sequence[Damage], given: HandBack | No
 def _work(done: Taken, found: Sequence[Damage], units: Units) -> Work:
     return Work(
         numbers=done.damages,
-        name=_unnumbered(done.name),
+        name=unnumbered(done.name),
         layup=_made(done, units),
-        where="; ".join(_where(damage, units) for damage in found if damage.number in done.damages),
+        where=tuple(
+            (_where(damage, units), (damage.number,)) for damage in found if damage.number in done.damages
+        ),
         left_out=_left_out(done),
     )
+
+
+def _together(works: Iterable[Work]) -> list[Work]:
+    """What was done alike, once, with all its damages, where the first of it stands."""
+    alike: dict[tuple[str, str, str], list[Work]] = {}
+    for work in works:
+        alike.setdefault((work.name, work.layup, work.left_out), []).append(work)
+    return [
+        same[0]._replace(
+            numbers=tuple(sorted({number for work in same for number in work.numbers})),
+            where=tuple(_at_once(where for work in same for where in work.where)),
+        )
+        for same in alike.values()
+    ]
+
+
+def _at_once(found: Iterable[tuple[str, tuple[int, ...]]]) -> Iterator[tuple[str, tuple[int, ...]]]:
+    """Each finding in its words once, with the numbers of all it was found at."""
+    at: dict[str, set[int]] = {}
+    for words, numbers in found:
+        at.setdefault(words, set()).update(numbers)
+    for words, together in at.items():
+        yield words, tuple(sorted(together))
 
 
 def _made(done: Taken, units: Units) -> str:
@@ -177,7 +202,7 @@ def _covers(job: Job, day: date) -> list[Cover]:
     for line in (line for part in parts for line in part["lines"] if line.get("cover")):
         cover = line["cover"]
         names = named.setdefault((cover["terms"], cover["months"], cover.get("passes_on")), {})
-        names.setdefault(_unnumbered(line["text"]), []).extend(line["damages"])
+        names.setdefault(unnumbered(line["text"]), []).extend(line["damages"])
     return [
         Cover(
             tuple((name, tuple(sorted(set(numbers)))) for name, numbers in names.items()),
@@ -189,11 +214,6 @@ def _covers(job: Job, day: date) -> list[Cover]:
         )
         for (terms, months, passes_on), names in named.items()
     ]
-
-
-def _unnumbered(name: str) -> str:
-    """A line's words without the numbers that its tags show."""
-    return _NUMBERS.sub("", name)
 
 
 def _day(moment: datetime, zone: ZoneInfo) -> str:

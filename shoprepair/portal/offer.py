@@ -13,10 +13,10 @@ from shoprepair.papers.context import in_runs
 from shoprepair.pricing import money, quotes, totals
 from shoprepair.pricing.models import Quote, QuoteLine
 from shoprepair.pricing.money import rounded
+from shoprepair.pricing.named import names
 from shoprepair.shop.languages import gettext_lazy
 
 State = Quote.State
-_NAMED = re.compile(r"\bdamages? \d")
 MANY_CHOICES = 5
 """More of them make a phone's page longer than anybody reads."""
 SHARED = gettext_lazy("Opened and closed once, and charged once, for all of them.")
@@ -40,7 +40,7 @@ class Line(NamedTuple):
     @property
     def tags(self) -> str:
         """Which damages it is for: "For tags 1–3 and 7"; empty where the line says so itself."""
-        if _NAMED.search(self.text) and set(map(str, self.damages)) <= set(re.findall(r"\d+", self.text)):
+        if names(self.text, self.damages):
             return ""
         runs = in_runs(self.damages)
         words = gettext(" and ").join([", ".join(runs[:-1]), runs[-1]] if len(runs) > 1 else runs)

@@ -19,6 +19,15 @@ def printed(job, paper="A4"):
     return sheet.render(job, paper=paper, base_url=BASE_URL)
 
 
+def told(job):
+    """What a sheet is made of."""
+    made = {}
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(sheet, "printed", lambda _, context, **more: made.update(context))
+        printed(job)
+    return made
+
+
 @pytest.fixture
 def make(make_job, owner):
     """A job whose damages were agreed to be mended as the catalogue has it, done, and ready."""
@@ -50,6 +59,20 @@ def test_it_says_what_was_done_where_and_how_it_was_laid_up(make):
     assert "60 mm cut along" in said
     assert "ply inside and" in said
     assert "rows of Tex" in said
+
+
+def test_what_was_done_alike_at_several_places_is_said_once_with_the_numbers_of_each_place(make):
+    left, right = CUT, (-CUT[0], *CUT[1:])
+    job = make(left, right, left)
+    work = next(each for each in told(job)["works"] if each.name == "Sew a patch on a casing")
+    assert work.numbers == (1, 2, 3)
+    assert [numbers for _, numbers in work.where] == [(1, 3), (2,)]
+    assert text(printed(job)).count("ply inside and") == 1
+
+
+def test_one_place_says_its_number_on_its_tag_alone(make):
+    work = next(each for each in told(make(CUT, CUT))["works"] if each.layup)
+    assert [numbers for _, numbers in work.where] == [(1, 2)]
 
 
 def test_it_says_what_the_shop_stands_behind_and_how_long(make):
@@ -149,9 +172,7 @@ def test_no_other_paper_is_known(plain):
 
 
 @pytest.mark.parametrize(("count", "whole"), [(12, False), (13, True)])
-def test_very_many_tags_have_a_drawing_over_the_whole_width(make_job, monkeypatch, count, whole):
-    made = {}
-    monkeypatch.setattr(sheet, "printed", lambda _, context, **more: made.update(context))
-    printed(make_job(*[(0.1 + each / 30, 0.05, None) for each in range(count)]))
+def test_very_many_tags_have_a_drawing_over_the_whole_width(make_job, count, whole):
+    made = told(make_job(*[(0.1 + each / 30, 0.05, None) for each in range(count)]))
 
     assert made["crowd"] is whole
