@@ -23,7 +23,7 @@ from shoprepair.shop import journal
 
 State = Quote.State
 WIDEST_BAR = Decimal("1.5")
-"""The bar of worth ends at one and a half times what the gear is worth."""
+"""The bars end at one and a half times what the gear is worth, or where more than that ends."""
 BAR_STEPS = 300
 _SPENT = re.compile(r"(?:^|(?<=: ))(?:\d+ h(?: \d+ min)?|\d+(?:[.,]\d+)? min)(?:$|,| \w+) ?")
 """Bench time at the beginning of a line's detail, or after a colon, with the word after it."""
@@ -242,11 +242,12 @@ def _usual_price(job: Job, currency: str) -> str:
 def _bar(total: Decimal, worth_now: Decimal | None, not_worth_percent: Decimal) -> WorthBar | None:
     if not worth_now:
         return None
-    step = BAR_STEPS / (worth_now * WIDEST_BAR)
+    limit = worth_now * not_worth_percent / 100
+    step = BAR_STEPS / max(worth_now * WIDEST_BAR, total, limit)
     return WorthBar(
-        total=min(BAR_STEPS, round(total * step)),
+        total=round(total * step),
         worth=round(worth_now * step),
-        limit=round(worth_now * not_worth_percent / 100 * step),
+        limit=round(limit * step),
     )
 
 

@@ -2,10 +2,12 @@
 
 from typing import NamedTuple
 
+from django.utils.translation import gettext
+
 from shoprepair.jobs.models import Job, Stage
 from shoprepair.shop import opening
 from shoprepair.shop.models import Shop
-from shoprepair.work.invoices import owed
+from shoprepair.work.invoices import Owed, owed
 
 
 class Collecting(NamedTuple):
@@ -13,6 +15,8 @@ class Collecting(NamedTuple):
 
     due: str
     """Empty where nothing is to pay."""
+    paid: str
+    """How much of the whole is paid, where some of it is; so that what is to pay meets what was agreed."""
     hours: tuple[tuple[str, str], ...]
     """Days and hours; empty where the shop has not said them."""
 
@@ -22,4 +26,14 @@ def collecting(job: Job, shop: Shop) -> Collecting | None:
     if job.stage not in (Stage.READY, Stage.DECLINED):
         return None
     owing = owed(job)
-    return Collecting(owing.said(owing.due) if owing.due > 0 else "", opening.hours(shop))
+    due = owing.said(owing.due) if owing.due > 0 else ""
+    return Collecting(due, _paid(owing) if due else "", opening.hours(shop))
+
+
+def _paid(owing: Owed) -> str:
+    if owing.paid <= 0:
+        return ""
+    return gettext("%(paid)s of %(total)s is paid") % {
+        "paid": owing.said(owing.paid),
+        "total": owing.said(owing.total),
+    }

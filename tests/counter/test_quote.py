@@ -314,6 +314,13 @@ def test_a_line_without_bench_time_keeps_all_that_was_written_beside_it():
     assert Row(QuoteLine(detail="12 min away by car"), Decimal(9)).detail == "12 min away by car"
 
 
+def assert_drawn_to_scale(context) -> None:
+    """The two bars are as long beside each other as the two amounts are great."""
+    bar, costs = context["bar"], context["sums"].total / context["quote"].worth
+    assert bar.total == pytest.approx(bar.worth * float(costs), abs=float(costs))
+    assert max(bar) <= 300
+
+
 def test_gear_that_is_not_worth_it_says_so_plainly(client, draft):
     answer = send(client, "quote-worth", draft, **{"new-new_price": "300,00", "new-bought_year": "2015"})
     assert answer.status_code == 302
@@ -322,6 +329,7 @@ def test_gear_that_is_not_worth_it_says_so_plainly(client, draft):
 
     assert "not worth repairing" in html
     assert "worth-bar" in html
+    assert_drawn_to_scale(client.get(reverse("quote", args=[draft.job.number])).context)
     draft.job.inflatable.refresh_from_db()
     assert draft.job.inflatable.new_price == Decimal(300)
 
