@@ -16,6 +16,9 @@
       box.after(said);
       function tell() { said.textContent = words(box.value); }
       box.addEventListener("input", tell);
+      /* What is brought back, or thrown away, changes it too. */
+      document.addEventListener("change", tell);
+      document.addEventListener("reset", function () { setTimeout(tell); });
       tell();
     });
   }
