@@ -9,6 +9,7 @@ from typing import Any, Self
 
 from django.utils import translation
 
+from shoprepair.shop.isolated import isolated
 from shoprepair.shop.languages import Words, _Filled
 
 Kept = list[Any]
@@ -67,5 +68,11 @@ def again(kept: Kept) -> str:
     """The sentence in the language that is spoken now."""
     text, values, *counted = kept
     said = translation.ngettext(text, *counted) if counted else translation.gettext(text)
-    filled = {name: again(each) if isinstance(each, list) else each for name, each in values.items()}
+    filled = {name: _again(each) for name, each in values.items()}
     return said % filled if filled else said
+
+
+def _again(value: Any) -> Any:
+    if isinstance(value, list):
+        return again(value)
+    return isolated(value) if isinstance(value, str) else value

@@ -27,6 +27,12 @@ def test_a_sentence_within_a_sentence_is_said_again_too():
         assert again(keep(gettext_lazy("Bench"))) == "Werkbank"
 
 
+def test_a_name_read_from_the_right_is_parted_from_the_sentence_round_it():
+    said = gettext("Question: %(text)s") % {"text": "נעמה"}
+    assert again(said.kept) == "Question: \N{FIRST STRONG ISOLATE}נעמה\N{POP DIRECTIONAL ISOLATE}"
+    assert again((gettext("Question: %(text)s") % {"text": "Þórdís"}).kept) == "Question: Þórdís"
+
+
 def test_what_is_joined_to_something_else_is_a_plain_text():
     assert type(gettext("Bench") + ".") is str
     assert type(f"{gettext('Bench')}.") is str

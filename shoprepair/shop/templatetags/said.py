@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import get_language_bidi, gettext
 
 from shoprepair.mechanics.description import Quantity, Sentence
+from shoprepair.shop import isolated as apart
 from shoprepair.shop import journal, languages, undoing
 from shoprepair.shop import units as said
 from shoprepair.shop.languages import active
@@ -36,6 +37,12 @@ def undo_of(message: Message) -> undoing.Undo | None:
 def in_words(kept: str) -> str:
     """A word that is kept in English, such as a band, in the reader's language."""
     return gettext(str(kept)) if kept else ""
+
+
+@register.filter
+def isolated(name: object) -> str:
+    """A name within a sentence, parted from it where it is read from the right."""
+    return apart.isolated(str(name))
 
 
 @register.filter
