@@ -8,12 +8,13 @@ import pytest
 from django.db.models import Sum
 from django.utils import timezone
 
+from shoprepair.pricing.models import Repair
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal
 from shoprepair.shop.models import Staff
 from shoprepair.work import stock
 from shoprepair.work.models import Lot, Use
-from tests.factories import JobFactory
+from tests.factories import JobFactory, OperationFactory
 from tests.work.stocking import a_lot, a_material, a_repair, a_step
 
 pytestmark = pytest.mark.django_db
@@ -210,6 +211,16 @@ def test_which_repairs_have_a_lot_in_them_is_answered_both_ways(bench: Staff) ->
     assert [(each.lot, each.quantity) for each in stock.lots_of(second.damage.job)] == [
         (lot, Decimal("0.300"))
     ]
+
+
+def test_what_two_repairs_of_one_damage_took_of_a_lot_is_one_line_of_its_job(bench: Staff) -> None:
+    wipe = a_material()
+    lot, first = a_lot(wipe), a_repair(c=(wipe, "0.1"))
+    second = Repair.objects.create(damage=first.damage, operation=OperationFactory())
+    for repair in (first, second):
+        stock.use(lot, Decimal("0.1"), job=first.damage.job, repair=repair, who=bench)
+    assert [each.quantity for each in stock.lots_of(first.damage.job)] == [Decimal("0.200")]
+    assert len(stock.used_by(lot)) == 2, "a lot called back is looked for in each repair"
 
 
 def test_tracing_costs_no_more_for_a_lot_in_many_repairs(bench: Staff, django_assert_num_queries) -> None:

@@ -1,6 +1,6 @@
 """Which repairs a lot went into, and which lots a job has in it."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -14,7 +14,7 @@ from shoprepair.work.stock.quantities import NOUGHT
 
 @dataclass(slots=True)
 class Taken:
-    """What one repair (or a job, for no one repair) has of one lot, less what was put back."""
+    """What one repair or damage (or a job, for no one of them) has of one lot, less what was put back."""
 
     lot: Lot
     job: Job
@@ -30,9 +30,9 @@ def used_by(lot: Lot) -> list[Taken]:
 
 
 def lots_of(job: Job) -> list[Taken]:
-    """Which lots went into a job, by material and then by repair."""
+    """Which lots went into a job, by material and then by damage: what its repairs share is one line."""
     return sorted(
-        _taken(_uses().filter(job=job)),
+        _taken(_uses().filter(job=job), _by_damage),
         key=lambda taken: (taken.lot.material.name, taken.repair.damage.number if taken.repair else 0),
     )
 
@@ -47,10 +47,19 @@ def _uses() -> QuerySet[Use]:
     )
 
 
-def _taken(uses: Iterable[Use]) -> list[Taken]:
+def _by_repair(use: Use) -> int | None:
+    return use.repair_id
+
+
+def _by_damage(use: Use) -> int | None:
+    return use.repair.damage_id if use.repair else None
+
+
+def _taken(uses: Iterable[Use], for_what: Callable[[Use], int | None] = _by_repair) -> list[Taken]:
     found: dict[tuple[int, int, int | None], Taken] = {}
     for use in uses:
-        taken = found.setdefault((use.lot_id, use.job_id, use.repair_id), Taken(use.lot, use.job, use.repair))
+        key = (use.lot_id, use.job_id, for_what(use))
+        taken = found.setdefault(key, Taken(use.lot, use.job, use.repair))
         taken.quantity += use.quantity
         taken.uses.append(use)
     return list(found.values())
