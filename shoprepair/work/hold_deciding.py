@@ -124,6 +124,8 @@ def _tell(
     name = hold_tubes.label(test.job.inflatable.pattern, test.tube_key)
     said = say(judged.reason, units)
     if holds:
+        if judged.because and not standing_against(judged, True):
+            said = say(judged.because, units)
         against = (
             gettext(" Decided otherwise: %(because)s") % {"because": because}
             if standing_against(judged, True)

@@ -274,6 +274,8 @@ def test_a_tube_that_holds_lets_the_job_go_on(begun, bench):
     assert kept.judged["verdict"] == "holds"
     assert kept.judged["leak"]["loss_per_hour"] < 0.02
     assert (kept.decided_by, kept.suspects) == (bench, [])
+    [said] = [entry.text for entry in journal.entries(begun.job).filter(verb="hold.passed")]
+    assert said.startswith("Hold test of all tubes together: it holds. Brought to one temperature, it lost ")
 
 
 def test_a_tube_that_fails_takes_the_job_back_to_the_bench_with_the_places_to_look_at(begun, bench):
