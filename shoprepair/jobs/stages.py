@@ -6,6 +6,7 @@ an empty string. Work that adds records to a stage adds its guard here.
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from django.db import transaction
 from django.db.models import F
@@ -226,9 +227,12 @@ def refusals(job: Job, to: str, *, who: Staff | None = None, reason: str | None 
     return list(_refusals(way, job, who, reason))
 
 
-def move(job: Job, to: str, *, who: Staff | None, who_name: str = "", reason: str = "") -> Job:
+def move(
+    job: Job, to: str, *, who: Staff | None, who_name: str = "", reason: str = "", told: str = ""
+) -> Job:
     """Take the job to another stage, and write that in the journal.
 
+    `told` stands in the journal where the label of the way would not be true.
     `who` None is the customer, who goes by `who_name` and has only the ways that an answer takes. Raises
     StageRefused with what is missing, or when somebody else has moved the job meanwhile.
     """
@@ -237,25 +241,35 @@ def move(job: Job, to: str, *, who: Staff | None, who_name: str = "", reason: st
         raise StageRefused(reasons)
     if who is None and not _BY_WAY[start, to].by_customer:
         raise StageRefused([gettext("Only somebody of the shop may do that.")])
-    closed_at = timezone.now() if to in CLOSED else None
+    changes = {"stage": [start.label, to.label], **(_no_longer_waits(job) if to in CLOSED else {})}
     with transaction.atomic():
         unmoved = Job.objects.filter(pk=job.pk, stage=start)
-        if not unmoved.update(
-            stage=to, is_open=to not in CLOSED, closed_at=closed_at, version=F("version") + 1
-        ):
+        if not unmoved.update(stage=to, **_open_or_closed(to), version=F("version") + 1):
             raise StageRefused([_moved_meanwhile(job)])
         because = f": {reason.strip()}" if reason.strip() else "."
         journal.record(
             job,
             "stage.changed",
-            f"{_BY_WAY[start, to].label}{because}",
+            told or f"{_BY_WAY[start, to].label}{because}",
             who=who,
             who_name=who_name,
-            changes={"stage": [start.label, to.label]},
+            changes=changes,
         )
-        job.refresh_from_db(fields=("stage", "is_open", "closed_at", "version"))
+        job.refresh_from_db(fields=("stage", "is_open", "closed_at", "hold", "hold_note", "version"))
         moved.send(sender=Job, job=job, start=start, to=to, who=who)
     return job
+
+
+def _open_or_closed(to: Stage) -> dict[str, Any]:
+    """What a job is at a stage; one that is closed waits for nothing."""
+    if to not in CLOSED:
+        return {"is_open": True, "closed_at": None}
+    return {"is_open": False, "closed_at": timezone.now(), "hold": Hold.NONE, "hold_note": ""}
+
+
+def _no_longer_waits(job: Job) -> dict[str, list[str]]:
+    before = {"hold": Hold(job.hold).label, "note": job.hold_note}
+    return journal.differences(before, {"hold": Hold.NONE.label, "note": ""})
 
 
 def set_hold(job: Job, hold: str, note: str = "", *, who: Staff) -> Job:

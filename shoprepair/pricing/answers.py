@@ -224,6 +224,7 @@ def _take(quote: Quote, job: Job, shown: Totals, given: _Given) -> None:
             to,
             **given.signed,
             reason=gettext("quote %(number)s, %(name)s.") % {"number": quote.number, "name": given.name},
+            told=_in_our_own_name(quote) if given.ourselves else "",
         )
     if draft := finding.open_draft(job):
         # Whoever writes a newer quote meanwhile hears of the answer before they send it.
@@ -252,6 +253,10 @@ def _told(quote: Quote, shown: Totals, given: _Given) -> tuple[str, str]:
         "which": which,
         "for_whom": for_whom,
     }
+
+
+def _in_our_own_name(quote: Quote) -> str:
+    return gettext("Go-ahead in the shop’s own name: quote %(number)s.") % {"number": quote.number}
 
 
 def _replace_agreement(quote: Quote, given: _Given) -> None:

@@ -212,6 +212,24 @@ def test_the_same_hold_again_is_no_news(bench: Staff) -> None:
     assert journal.entries(job).count() == 1
 
 
+def test_gear_that_is_taken_away_no_longer_waits_and_the_journal_says_so(counter: Staff) -> None:
+    job = complete_job(stage=Stage.ASSESSED, hold=Hold.DRYING, hold_note="It came in wet or sandy.")
+    move(job, Stage.WITHDRAWN, who=counter, reason="Not worth it.")
+    assert (job.is_open, job.hold, job.hold_note) == (False, Hold.NONE, "")
+    assert journal.entries(job).first().changes == {
+        "stage": ["Assessed", "Withdrawn"],
+        "hold": ["Drying", "No hold"],
+        "note": ["It came in wet or sandy.", ""],
+    }
+
+
+def test_a_job_that_waits_goes_on_waiting_at_its_next_stage(counter: Staff) -> None:
+    job = complete_job(stage=Stage.CHECKED_IN, hold=Hold.PARTS, hold_note="A valve.")
+    move(job, Stage.ASSESSED, who=counter)
+    job.refresh_from_db()
+    assert (job.hold, job.hold_note) == (Hold.PARTS, "A valve.")
+
+
 def test_a_closed_job_waits_for_nothing(bench: Staff) -> None:
     job = complete_job(stage=Stage.HANDED_BACK, is_open=False)
     with pytest.raises(ValueError, match="only an open job can wait"):

@@ -21,6 +21,8 @@ def test_what_is_ours_to_mend_is_agreed_without_asking_anybody(owner: Staff) -> 
     assert (quote.state, quote.agreed["total"], job.stage) == ("accepted", "0.00", Stage.GO_AHEAD)
     told = journal.entries(job).get(verb="quote.accepted").text
     assert told == "Accepted quote 1 in the shop’s name, as ours to mend: $0.00."
+    gone_on = journal.entries(job).get(verb="stage.changed", changes__stage__1="Go-ahead").text
+    assert gone_on == "Go-ahead in the shop’s own name: quote 1.", "no customer said so"
     assert [letter.code for letter in outbox.letters(job)] == ["quote-out"], "nobody is thanked"
 
 
