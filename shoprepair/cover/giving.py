@@ -72,8 +72,9 @@ def _told(given: list[Cover]) -> str:
             "operation_name": given[0].operation_name,
         }
     names = ", ".join(dict.fromkeys(cover.operation_name for cover in given))
-    return gettext("Covers %(given)s to %(given_2)s were given for its repairs: %(names)s.") % {
-        "given": given[0],
-        "given_2": given[-1],
-        "names": names,
-    }
+    words = (
+        gettext("Covers %(given)s and %(given_2)s were given for its repairs: %(names)s.")
+        if len(given) == 2
+        else gettext("Covers %(given)s to %(given_2)s were given for its repairs: %(names)s.")
+    )
+    return words % {"given": given[0], "given_2": given[-1], "names": names}

@@ -115,6 +115,7 @@ def test_several_covers_are_told_in_one_sentence_and_each_repair_once() -> None:
     assert giving._told(given) == (
         "Covers 00007 to 00009 were given for its repairs: Casing patch, Valve changed."
     )
+    assert giving._told(given[:2]).startswith("Covers 00007 and 00008 were given")
 
 
 def test_a_cover_runs_out_the_day_after_its_last_and_one_for_life_never_does() -> None:
