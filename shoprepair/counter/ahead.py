@@ -29,12 +29,19 @@ def arrival(job: Job, form: ArrivalForm) -> dict[str, Any]:
 
 
 def ahead(job: Job) -> dict[str, Any]:
-    """What the plan says of a job in the shop, and by how much that is after its promise."""
-    found = forecast.of(job)
+    """What the plan says of a job in the shop, and by how much that is after its promise.
+
+    Gear that is still on its way is promised for no day, unless somebody of the shop chose one.
+    """
+    found, unpromised = forecast.of(job), is_away(job) and _nobody_chose(job)
     if found is None:
-        return {"ahead": None, "ahead_late": ""}
+        return {"ahead": None, "ahead_late": "", "unpromised": unpromised}
     sentence: Sentence = found.sentence
-    return {"ahead": sentence, "ahead_late": forecast.lateness(job.promised_on, found)}
+    return {
+        "unpromised": unpromised,
+        "ahead": sentence,
+        "ahead_late": forecast.lateness(job.promised_on, found),
+    }
 
 
 def expected_parts(job: Job) -> dict[str, Any]:
