@@ -55,6 +55,16 @@ def test_the_link_to_ones_own_page_is_read_on_paper_and_tapped_on_the_screen(pag
     expect(page.get_by_role("link", name="Open your own page")).to_be_hidden()
 
 
+def test_how_the_shop_is_reached_is_read_on_paper_too(page: Page, patterns) -> None:
+    shop = current()
+    shop.phone = "+44 1632 960 318"
+    shop.save()
+    for address in (f"{links.path(links.current(ask(CUT).job))}sent/", reverse("enquiry-thanks")):
+        on_paper(page, address)
+        expect(page.get_by_text(re.compile("Call.+960.318"))).to_be_visible()
+        assert set(page.evaluate(GROUNDS)) <= WHITE
+
+
 @pytest.mark.parametrize("width", [1180, 1440])
 def test_on_a_desk_the_page_of_an_answer_ends_where_its_words_end(page: Page, patterns, width: int) -> None:
     page.set_viewport_size({"width": width, "height": 900})
