@@ -46,7 +46,7 @@ def end(cover: Cover, reason: str, note: str = "", *, who: Staff | None, who_nam
     text = gettext("Cover %(held)s ended: %(lower)s%(value)s.") % {
         "held": held,
         "lower": in_a_sentence(ending.get_reason_display()),
-        "value": f" ({note})" if note else "",
+        "value": f" ({note.removesuffix('.')})" if note else "",
     }
     journal.record(held.inflatable, "cover.ended", text, who=who, who_name=name)
     return ending
@@ -54,7 +54,9 @@ def end(cover: Cover, reason: str, note: str = "", *, who: Staff | None, who_nam
 
 @transaction.atomic
 def retire(inflatable: Inflatable, note: str, *, who: Staff) -> list[Ending]:
-    """The gear is no longer used: every cover on it ends. It cannot be undone, so the owner alone says it.
+    """The gear is no longer used: every cover that stands on it ends; those that ran out did so before.
+
+    It cannot be undone, so the owner alone says it.
 
     Raises EndingRefused.
     """
@@ -62,7 +64,7 @@ def retire(inflatable: Inflatable, note: str, *, who: Staff) -> list[Ending]:
         raise EndingRefused(gettext("Only the owner ends all covers of a piece of gear."))
     if not _short(note):
         raise EndingRefused(gettext("Say what became of the gear, in a few words."))
-    covers = _not_ended(inflatable)
+    covers = standing.standing(inflatable)
     if not covers:
         raise EndingRefused(gettext("No cover stands on this gear, so there is nothing to end."))
     return [end(cover, Reason.RETIRED, note, who=who) for cover in covers]
@@ -76,10 +78,6 @@ def is_retired(inflatable: Inflatable) -> bool:
 def end_all(covers: Iterable[Cover], reason: str, note: str, *, who: Staff | None) -> list[Ending]:
     """End each of these covers; those that have ended already keep the ending they have."""
     return [end(cover, reason, note, who=who) for cover in covers]
-
-
-def _not_ended(inflatable: Inflatable) -> list[Cover]:
-    return [cover for cover in standing.of(inflatable) if standing.ending_of(cover) is None]
 
 
 def _short(note: str) -> str:

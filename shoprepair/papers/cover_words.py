@@ -59,8 +59,6 @@ class Covered(NamedTuple):
     """Letter of its terms; empty where it no longer stands and nobody else is promised the same."""
     ended: str = ""
     """When and why it no longer stands; empty while it does."""
-    over: bool = False
-    """Whether somebody ended it; one that ran out was not ended."""
     trouble: str = ""
     """Why it cannot be read."""
 
@@ -217,7 +215,6 @@ def _covered(
         "number": str(cover),
         "code": " ".join(cover.digest[at : at + 4] for at in range(0, 16, 4)),
         "ended": _ended(cover, zone, today),
-        "over": standing.ending_of(cover) is not None,
     }
     if record is None:
         return Covered(**known, record=None, trouble=_read(cover)[1])

@@ -1,4 +1,8 @@
+from datetime import timedelta
+
 import pytest
+import time_machine
+from django.utils import timezone
 
 from shoprepair.cover import endings, standing
 from shoprepair.cover.endings import EndingRefused
@@ -18,10 +22,19 @@ def test_gear_that_is_no_longer_used_ends_all_its_covers_for_good(owner: Staff) 
     assert [ending.cover for ending in ended] == covers
     assert (standing.standing(gear), endings.is_retired(gear)) == ([], True)
     assert journal.entries(gear).first().text == (
-        "Cover 00002 ended: the gear is no longer used (Torn apart on the reef.)."
+        "Cover 00002 ended: the gear is no longer used (Torn apart on the reef)."
     )
     with pytest.raises(EndingRefused, match="nothing to end"):
         endings.retire(gear, "Again.", who=owner)
+
+
+def test_a_cover_that_ran_out_does_not_end_once_more_with_its_gear(owner: Staff) -> None:
+    gear = InflatableFactory()
+    ran_out = lightly_covered(gear, cover_months=1)
+    stands = lightly_covered(gear)
+    with time_machine.travel(timezone.now() + timedelta(days=40)):
+        ended = endings.retire(gear, "Torn apart on the reef.", who=owner)
+    assert ([ending.cover for ending in ended], standing.ending_of(ran_out)) == ([stands], None)
 
 
 def test_gear_is_not_retired_without_a_word(owner: Staff) -> None:

@@ -73,7 +73,7 @@ def retire(request: HttpRequest, pk: int) -> HttpResponse:
     told = told_of(one, standing.of(one), request)
     context = {
         "gear": one,
-        "ends": [said for said in told.covers if not said.over],
+        "ends": [said for said in told.covers if not said.ended],
         "still_open": one.jobs.filter(is_open=True).order_by("number"),
         "note": note,
         "error": error,
