@@ -11,16 +11,8 @@ LEAST_RATIO = {Band.GROUNDED: 1.0, Band.REPAIR_FIRST: 0.5, Band.NEXT_SERVICE: 0.
 
 
 def urgency(load_ratio: float) -> int:
-    """0 to 100: half at half of what the place can hold, 75 at all of it, 94 at twice.
-
-    Short of a band's beginning it stays below that band's points, so that no number stands for two bands.
-    """
+    """0 to 100: half at half of what the place can hold, 75 at all of it, 94 at twice."""
     _check(load_ratio)
-    beginnings = [least for least in LEAST_RATIO.values() if least > load_ratio]
-    return min([_points(load_ratio), *(_points(least) - 1 for least in beginnings)])
-
-
-def _points(load_ratio: float) -> int:
     return int(100 * (1 - 4**-load_ratio) + 0.5)
 
 

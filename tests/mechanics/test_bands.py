@@ -33,17 +33,6 @@ def test_bands_begin_at_their_ratios(ratio, expected):
     assert band(ratio) is expected
 
 
-@pytest.mark.parametrize(("ratio", "points"), [(0.2499, 28), (0.4999, 49), (0.9999, 74)])
-def test_just_short_of_a_band_no_number_is_rounded_up_into_it(ratio, points):
-    assert urgency(ratio) == points
-
-
-@unhurried
-@given(st.floats(0, 2), st.floats(0, 2))
-def test_no_number_stands_for_two_bands(one, other):
-    assert urgency(one) != urgency(other) or band(one) is band(other)
-
-
 @unhurried
 @given(st.floats(0, 1e6), st.floats(0, 1e6))
 def test_a_higher_ratio_is_never_less_urgent(one, other):
