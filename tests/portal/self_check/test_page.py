@@ -27,6 +27,15 @@ def test_the_browser_s_language_is_spoken_and_the_address_overrules_it(shop: Sho
     assert other["Content-Language"] == "en"
 
 
+@pytest.mark.parametrize("address", ["/self-check/", "/self-check/?kind=wing", TORN])
+def test_the_title_parts_what_is_asked_from_the_shop_s_name(
+    shop: Shop, stranger: Client, address: str
+) -> None:
+    page = stranger.get(address).content.decode()
+    title = re.search(r"<title>(.+?)</title>", page, re.DOTALL)
+    assert title and re.search(rf"\S\s+· {shop.name}$", title[1])
+
+
 def test_only_the_site_that_the_shop_named_may_frame_it(shop: Shop, stranger: Client) -> None:
     closed = stranger.get("/self-check/")
     assert "frame-ancestors 'none'" in closed["Content-Security-Policy"]
