@@ -125,7 +125,7 @@ def test_what_is_changed_is_said_and_kept_with_what_was_before(client, tape):
     tape.refresh_from_db()
     assert (tape.set_up_minutes, tape.steps, tape.cover_months) == (Decimal("12.5"), ["Wipe.", "Tape."], 6)
     assert "Saved: Set-up, Steps, Cover lasts." in page
-    assert "<dt>Set-up</dt><dd><del>9.0</del>" in page
+    assert "<dt>Set-up</dt><dd><del>9 min</del>" in page
     assert "<del>12 months</del>" in page
 
 

@@ -77,7 +77,7 @@ def test_what_cannot_be_is_said_beside_its_field(client, hose, changes, sentence
 def test_a_change_is_journalled_from_what_to_what(client, hose):
     change(client, hose, price="11")
     page = words(client.get(reverse("material", args=[hose.pk])))
-    assert "<dt>Price</dt><dd><del>9.00</del>" in page
+    assert "<dt>Price</dt><dd><del>$9.00</del>" in page
 
 
 def test_a_material_switched_off_stays_where_it_is_used_and_is_offered_nowhere_else(client, hose):

@@ -55,7 +55,8 @@ def test_a_changed_rule_is_kept_and_journalled(client):
 
     assert (held.hourly_rate, held.tax_percent, held.tax_name) == (80, 19, "VAT")
     assert (held.rounding, held.valid_days, held.version) == ("0.05", 21, 2)
-    assert "<dt>Hour of bench work</dt><dd><del>72.00</del>" in page
+    assert "<dt>Hour of bench work</dt><dd><del>$72.00</del>" in page
+    assert "<dt>A quote is valid for</dt><dd><del>14 days</del>" in page
     assert "<del>to the cent</del>" in page
     assert "A change touches no quote already out." in page
 

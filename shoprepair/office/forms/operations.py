@@ -227,7 +227,9 @@ class UseForm(forms.Form):
 
 def _with_unit(material: Any) -> str:
     off = "" if material.active else gettext(", switched off")
-    return f"{material} ({'piece' if material.unit == material.Unit.PIECE else unit_of(material)}{off})"
+    return (
+        f"{material} ({gettext('piece') if material.unit == material.Unit.PIECE else unit_of(material)}{off})"
+    )
 
 
 class UsesForm:
@@ -248,7 +250,7 @@ class UsesForm:
         for row in self.rows:
             field = row.fields["material"]
             field.queryset = offered.distinct()
-            field.choices = [("", "none"), *((m.pk, _with_unit(m)) for m in choices)]
+            field.choices = [("", gettext("none")), *((m.pk, _with_unit(m)) for m in choices)]
 
     def is_valid(self) -> bool:
         return all([row.is_valid() for row in self.rows])  # noqa: C419 - every row says its faults

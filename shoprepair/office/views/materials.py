@@ -1,5 +1,6 @@
 """The materials that repairs use up: a table of their prices, and a page to add or change one."""
 
+from decimal import Decimal
 from typing import Any
 from uuid import uuid4
 
@@ -17,8 +18,9 @@ from shoprepair.office.views.lines import Said, lines, shown
 from shoprepair.office.views.once import made
 from shoprepair.office.views.refused import say_stale
 from shoprepair.pricing.catalogue_changes import OF_MATERIALS, NameTaken, add_material, change_material
+from shoprepair.pricing.estimate import count
 from shoprepair.pricing.models import Material, Operation
-from shoprepair.pricing.money import say_alike
+from shoprepair.pricing.money import say, say_alike
 from shoprepair.pricing.typical import with_waste
 from shoprepair.shop import journal, undoing
 from shoprepair.shop.access import owner_only
@@ -110,19 +112,27 @@ def _page(request: HttpRequest, form: MaterialForm, material: Material | None) -
         "form": form,
         "material": material,
         "used_by": Operation.objects.filter(materials__material=material).distinct() if material else [],
-        "lines": lines(journal.entries(material)[:JOURNAL_LENGTH], say_change) if material else [],
+        "lines": lines(journal.entries(material)[:JOURNAL_LENGTH], say_change(request.shop.currency))
+        if material
+        else [],
     }
     return render(request, "office/material.html", page, status=422 if form.is_bound else 200)
 
 
-def say_change(name: str, before: Any, after: Any) -> list[Said]:
-    """A change of a material as it reads."""
-    return [(LABELS.get(name, name), _value(name, before), _value(name, after))]
+def say_change(currency: str) -> Any:
+    """How a change of a material reads, its price in the shop's money."""
+
+    def said(name: str, before: Any, after: Any) -> list[Said]:
+        return [(LABELS.get(name, name), _value(name, before, currency), _value(name, after, currency))]
+
+    return said
 
 
-def _value(name: str, value: Any) -> str:
+def _value(name: str, value: Any, currency: str) -> str:
+    if name == "price":
+        return say(Decimal(str(value)), currency)
     if name == "active":
         return gettext("in use") if value else gettext("switched off")
     if name == "waste_percent":
-        return f"{value} %"
+        return f"{count(Decimal(str(value)))} %"
     return shown(dict(Material.Unit.choices).get(value, value))

@@ -1,5 +1,6 @@
 """One operation of the catalogue: its steps, minutes, materials and cover, with an example price beside."""
 
+from decimal import Decimal
 from typing import Any
 from uuid import uuid4
 
@@ -11,6 +12,7 @@ from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
+from shoprepair.office.forms.decimals import ExactField
 from shoprepair.office.forms.operations import LABELS, PASSES_ON, OperationForm, UsesForm, as_sent
 from shoprepair.office.views.lines import Said, lines, shown
 from shoprepair.office.views.once import made
@@ -22,13 +24,15 @@ from shoprepair.pricing.catalogue_changes import (
     change_operation,
     take_measured,
 )
+from shoprepair.pricing.estimate import count
 from shoprepair.pricing.models import Operation
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal, undoing
 from shoprepair.shop.access import owner_only
+from shoprepair.shop.languages import gettext_lazy
 
 JOURNAL_LENGTH = 20
-YES = {True: "yes", False: "no"}
+YES = {True: gettext_lazy("yes"), False: gettext_lazy("no")}
 
 
 @owner_only
@@ -170,12 +174,15 @@ def _value(name: str, value: Any) -> str:
             if value
             else gettext("no cover")
         )
+    field = OperationForm.base_fields.get(name)
+    if isinstance(field, ExactField):
+        return f"{count(Decimal(str(value)))} {gettext(str(field.unit))}"
     if name == "cover_passes_on":
-        return PASSES_ON[value]
+        return str(PASSES_ON[value])
     if isinstance(value, bool):
-        return YES[value]
+        return str(YES[value])
     if isinstance(value, list):
-        return "\n".join(value) or "none"
+        return "\n".join(value) or gettext("none")
     if name == "area":
         return str(dict(Operation.Area.choices).get(value, value))
     return shown(value)

@@ -1,10 +1,15 @@
 """Figures of a pattern, and their changes, in words."""
 
+from decimal import Decimal
 from typing import Any
+
+from django.utils.translation import gettext
 
 from shoprepair.office.forms.patterns import LABELS
 from shoprepair.office.views.lines import Said, shown
+from shoprepair.pricing.money import say as say_money
 from shoprepair.shop.languages import in_a_sentence, written
+from shoprepair.shop.settings import current
 from shoprepair.shop.units import Units, say_length, say_pressure
 
 
@@ -29,14 +34,20 @@ def say_change(units: Units) -> Any:
 
 
 def _value(name: str, value: Any, units: Units) -> str:
+    if name == "new_price" and value:
+        return say_money(Decimal(str(value)), current().currency)
     if value is None or isinstance(value, str):
         return shown(value)
     if name == "assumed":
-        return ", ".join(in_a_sentence(LABELS.get(each, each)) for each in value) or "none"
+        return ", ".join(in_a_sentence(LABELS.get(each, each)) for each in value) or gettext("none")
     if name in {"doublings", "bridle_stations"}:
-        return ", ".join(map(say_share, value)) or "none"
+        return ", ".join(map(say_share, value)) or gettext("none")
     if name == "rated_pressure_pa":
         return say_pressure(value, units)
+    if name == "seam_efficiency":
+        return say_share(value)
+    if name == "area_m2":
+        return written(f"{value:g} m²")
     if name.endswith("_m"):
         return say_length(value, units)
     return written(f"{value:g}")

@@ -137,7 +137,7 @@ class TubeRow(NamedTuple):
 
 def _row(tube: Tube, pattern: Pattern) -> TubeRow:
     mark = "leading_edge" if tube.kind == Tube.Kind.LEADING_EDGE else "struts"
-    doublings = ", ".join(map(say_share, tube.doublings)) or "nowhere"
+    doublings = ", ".join(map(say_share, tube.doublings)) or gettext("nowhere")
     return TubeRow(
         tube_name(tube), tube.diameter_root_m, tube.diameter_tip_m, doublings, mark in pattern.assumed
     )

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
+from shoprepair.office.forms.decimals import ExactField, MoneyField
 from shoprepair.office.forms.price_rules import GROUPS, LABELS, PriceRulesForm
 from shoprepair.office.views.lines import Said, lines, shown
 from shoprepair.office.views.refused import say_refused
@@ -20,7 +21,7 @@ from shoprepair.pricing.models import Operation, PriceRules
 from shoprepair.pricing.stale import Stale
 from shoprepair.shop import journal, undoing
 from shoprepair.shop.access import owner_only
-from shoprepair.shop.units import Units, say_length
+from shoprepair.shop.units import say_length
 
 JOURNAL_LENGTH = 20
 SHOWN = ("casing-patch-small", "bladder-patch", "canopy-tape")
@@ -48,7 +49,7 @@ def price_rules(request: HttpRequest) -> HttpResponse:
         "form": form,
         "groups": [(group, [form[name] for name in group.names]) for group in GROUPS],
         "example": _example(stored, form, request.shop.currency),
-        "lines": lines(journal.entries(stored)[:JOURNAL_LENGTH], _say(request.units)),
+        "lines": lines(journal.entries(stored)[:JOURNAL_LENGTH], _say(form, request)),
     }
     if is_try and getattr(request, "htmx", False):
         return render(request, "office/price_example.html", page)
@@ -123,16 +124,20 @@ def _priced(text: str, minutes: Decimal, amount: Decimal) -> Line:
     return Line(kind="repair", text=text, minutes=minutes, cost=exact, amount=exact)
 
 
-def _say(units: Units) -> Any:
+def _say(form: PriceRulesForm, request: HttpRequest) -> Any:
+    """How a change of a rule reads: money in the shop's, all else with the unit that its field has."""
+
+    def value(name: str, value: Any) -> str:
+        if name in rules.LENGTHS:
+            return say_length(value, request.units)
+        field = form.fields.get(name)
+        if isinstance(field, MoneyField):
+            return money.say(Decimal(str(value)), request.shop.currency)
+        if isinstance(field, ExactField):
+            return f"{estimate.count(Decimal(str(value)))} {gettext(str(field.unit))}"
+        return shown(dict(PriceRules.Rounding.choices).get(value, value))
+
     def say(name: str, before: Any, after: Any) -> list[Said]:
-        return [(LABELS.get(name, name), _value(name, before, units), _value(name, after, units))]
+        return [(LABELS.get(name, name), value(name, before), value(name, after))]
 
     return say
-
-
-def _value(name: str, value: Any, units: Units) -> str:
-    if name.endswith(("reach_m", "least_m")):
-        return say_length(value, units)
-    if name.endswith("_percent"):
-        return f"{estimate.count(Decimal(str(value)))} %"
-    return shown(dict(PriceRules.Rounding.choices).get(value, value))

@@ -66,7 +66,7 @@ def _say(units: Units) -> Any:
 
 def _value(name: str, value: Any, units: Units) -> str:
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return gettext("yes") if value else gettext("no")
     if name == "shop_height_m":
         return say_height(value, units)
     if name == "thermometer_k":

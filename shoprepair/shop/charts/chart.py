@@ -58,12 +58,13 @@ class Chart:
 
 
 def plain(value: float) -> str:
-    """A value in as few digits as it needs, three behind the point at most: '12 500', '0.125', '3'.
+    """A value in as few digits as it needs, three behind the point at most: '12,500', '0.125', '3'.
 
-    The point is that of the reader's language.
+    The point, and what parts thousands, are those of the reader's language.
     """
-    text = f"{float(value):,.3f}".rstrip("0").rstrip(".").replace(",", "\N{NO-BREAK SPACE}")
-    return "0" if text == "-0" else text.replace(".", get_format("DECIMAL_SEPARATOR"))
+    text = f"{float(value):,.3f}".rstrip("0").rstrip(".")
+    own = {",": get_format("THOUSAND_SEPARATOR"), ".": get_format("DECIMAL_SEPARATOR")}
+    return "0" if text == "-0" else text.translate(str.maketrans(own))
 
 
 def with_unit(unit: str) -> Say:

@@ -98,7 +98,7 @@ def test_the_table_reads_well_and_its_csv_can_be_reckoned_with():
     found = money().table
 
     assert found.head == ("week", "Quoted", "Paid")
-    assert found.rows[0] == ("W46", "1\N{NO-BREAK SPACE}200\N{NO-BREAK SPACE}€", "900.5\N{NO-BREAK SPACE}€")
+    assert found.rows[0] == ("W46", "1,200\N{NO-BREAK SPACE}€", "900.5\N{NO-BREAK SPACE}€")
     assert found.csv().splitlines() == ["week,Quoted,Paid", "W46,1200,900.5", "W47,0,40"]
     assert found.tabbed().splitlines()[1] == "W46\t1200\t900.5"
 
@@ -114,6 +114,14 @@ def test_a_name_that_a_spreadsheet_would_reckon_stays_a_name(name):
 def test_the_point_is_that_of_the_readers_language(language, said):
     with translation.override(language):
         assert percent(0.358) == said
+
+
+@pytest.mark.parametrize(
+    ("language", "said"), [("en", "12,500.5"), ("de", "12.500,5"), ("es", "12\N{NO-BREAK SPACE}500,5")]
+)
+def test_thousands_are_parted_as_in_the_readers_language(language, said):
+    with translation.override(language):
+        assert plain(12500.5) == said
 
 
 def test_a_negative_number_stays_a_number():
