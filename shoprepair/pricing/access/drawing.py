@@ -117,8 +117,9 @@ def _name(row: Row, units: Units) -> str:
     name = begun_large(row.line.label)
     y = row.y - row.thick - HEAD + WORDS + 4
     said = element("tspan", escape(name), font_weight="700")
-    about = element("tspan", escape(f", {say_length(row.line.length_m, units)} {ends}"))
-    return element("text", said + about, class_="opened-name", x=SIDE, y=y, fill=INK)
+    long = element("tspan", escape(f", {say_length(row.line.length_m, units)}"))
+    ends = element("tspan", escape(f" {ends}"), class_="opened-ends")
+    return element("text", said + long + ends, class_="opened-name", x=SIDE, y=y, fill=INK)
 
 
 def _lanes(row: Row, openings: Sequence[Opening]) -> list[int]:
