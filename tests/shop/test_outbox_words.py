@@ -4,7 +4,7 @@ import datetime
 
 import pytest
 import time_machine
-from django.utils import timezone
+from django.utils import timezone, translation
 
 from shoprepair.shop.models import Letter
 from shoprepair.shop.outbox.words import say_state
@@ -40,6 +40,28 @@ TWO = datetime.timedelta(hours=2, minutes=2)
 def test_a_letters_state_is_said_in_words(fields: dict[str, object], words: str) -> None:
     with time_machine.travel(NOON + TWO, tick=False):
         assert say_state(Letter(**fields)) == words
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"state": State.FAILED, "last_error": "no such mailbox"}, "dieses Postfach gibt es nicht"),
+        ({"state": State.FAILED, "last_error": "550 go away"}, "550 go away"),
+        (
+            {"state": State.UNSURE, "last_error": "the line broke while it was being sent"},
+            "die Verbindung brach ab, während er gesendet wurde",
+        ),
+        (
+            {"state": State.WAITING, "last_error": "the mail server did not answer", "next_try_at": NOON},
+            "der Mailserver hat nicht geantwortet",
+        ),
+    ],
+)
+def test_why_a_letter_did_not_leave_is_said_in_the_readers_language_and_a_servers_own_words_as_they_are(
+    fields: dict[str, object], words: str
+) -> None:
+    with translation.override("de"):
+        assert words in say_state(Letter(**fields))
 
 
 def test_what_keeps_every_letter_from_leaving_goes_before_what_happened_to_one() -> None:

@@ -7,11 +7,17 @@ from datetime import timedelta
 
 from django.db.models import F
 
+from shoprepair.mechanics.words import gettext_noop
 from shoprepair.shop.models import Letter
 
 State = Letter.State
 WAITING = 6
 """The newest letters, which the post has not fetched yet."""
+
+
+NO_MAILBOX = gettext_noop("no such mailbox")
+LINE_BROKE = gettext_noop("the line broke while it was being sent")
+"""Kept in English, said in the language of whoever reads them."""
 
 
 def deliver() -> None:
@@ -22,8 +28,8 @@ def deliver() -> None:
         state=State.SENT, tries=1, sent_at=F("written_at") + timedelta(minutes=1)
     )
     refused, unsure = newest[WAITING:]
-    _went_wrong(refused, State.FAILED, "the mail server knows no such mailbox (550)")
-    _went_wrong(unsure, State.UNSURE, "the connection broke while the letter was handed over")
+    _went_wrong(refused, State.FAILED, NO_MAILBOX)
+    _went_wrong(unsure, State.UNSURE, LINE_BROKE)
 
 
 def _went_wrong(pk: int, state: str, why: str) -> None:

@@ -24,9 +24,9 @@ def say_state(letter: Letter, obstacle: str = "") -> str:
     if letter.state == State.SENDING:
         return gettext("being sent")
     if letter.state == State.UNSURE:
-        return _because(gettext("perhaps sent"), gettext(letter.last_error) if letter.last_error else "")
+        return _because(gettext("perhaps sent"), _why(letter))
     if letter.state == State.FAILED:
-        return _because(gettext("not sent"), letter.last_error)
+        return _because(gettext("not sent"), _why(letter))
     return (
         gettext("perhaps sent once, not to be sent again") if letter.claimed_at else gettext("not to be sent")
     )
@@ -38,9 +38,14 @@ def _say_waiting(letter: Letter, obstacle: str) -> str:
     if not letter.last_error:
         return gettext("waiting to be sent")
     return gettext("waiting: %(last_error)s, next try %(next_try_at)s") % {
-        "last_error": letter.last_error,
+        "last_error": _why(letter),
         "next_try_at": _moment(letter.next_try_at),
     }
+
+
+def _why(letter: Letter) -> str:
+    """What went wrong, in the reader's language where the program said it, else as the mail server did."""
+    return gettext(letter.last_error) if letter.last_error else ""
 
 
 def _because(what: str, why: str) -> str:

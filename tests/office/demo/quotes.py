@@ -8,12 +8,14 @@ from pathlib import Path
 from django.core.management import call_command
 from django.db import connection
 from django.db.models import F
+from django.utils import translation
 
 from shoprepair.jobs import conversation, links
 from shoprepair.jobs.models import Job, Photo, Stage
 from shoprepair.pricing import learning, quotes, rules, totals, worth
 from shoprepair.pricing.models import MeasuredMinutes, Operation, Quote, QuoteLine
 from shoprepair.shop.models import Letter
+from shoprepair.shop.outbox.words import say_state
 from tests.office.demo import NOW, job_of
 
 State = Quote.State
@@ -109,6 +111,16 @@ def test_the_catalogue_has_learned_minutes():
     assert MeasuredMinutes.objects.count() > 120
     learned = [learning.learned(operation) for operation in Operation.objects.all()]
     assert sum(one.suggested_minutes is not None for one in learned) >= 8
+
+
+def test_what_went_wrong_with_the_demos_letters_is_said_in_the_readers_language():
+    with translation.override("de"):
+        said = {say_state(one) for one in Letter.objects.exclude(last_error="")}
+
+    assert said == {
+        "nicht gesendet: dieses Postfach gibt es nicht",
+        "vielleicht gesendet: die Verbindung brach ab, während er gesendet wurde",
+    }
 
 
 def test_letters_are_in_the_outbox_in_several_states_and_none_can_reach_anybody():
