@@ -1,7 +1,6 @@
 """The bag tag: read from across the shop, and again when the gear is handed back."""
 
 import re
-from datetime import timedelta
 from typing import Any
 
 from django.utils import timezone, translation
@@ -9,6 +8,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from shoprepair.gear.models import Pattern
+from shoprepair.jobs import promising
 from shoprepair.jobs.damages import live
 from shoprepair.jobs.models import Job
 from shoprepair.papers import marks
@@ -74,7 +74,7 @@ def render_trial(pattern: Pattern, *, paper: str, base_url: str) -> bytes:
             first_name=gettext("Trial"),
             phone_end="",
             received=date_format(today, DAY),
-            promised=date_format(today + timedelta(days=shop.usual_days), DAY),
+            promised=date_format(promising.usual(today), DAY),
             came_with=(gettext("bag"), gettext("pump")),
             wet=False,
         ),

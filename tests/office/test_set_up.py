@@ -1,11 +1,13 @@
 from decimal import Decimal
 
 import pytest
+import time_machine
 from django.urls import reverse
 
 from shoprepair.gear import library
 from shoprepair.gear.models import Pattern
 from shoprepair.office.first_steps import CODES, first_steps, next_open
+from shoprepair.papers import bag_tag
 from shoprepair.pricing import catalogue, rules, starting
 from shoprepair.pricing.catalogue_changes import change_material
 from shoprepair.pricing.models import Material, Operation
@@ -14,6 +16,7 @@ from shoprepair.shop.models import JournalEntry, Shop, Staff
 from shoprepair.shop.settings import current
 from tests import shelves
 from tests.factories import JobFactory, QuoteFactory
+from tests.papers.reading import text
 
 pytestmark = pytest.mark.django_db
 
@@ -289,6 +292,28 @@ def test_two_of_one_first_name_cannot_log_in_by_it_both(owner_in):
 def test_a_trial_tag_is_printed_on_each_paper_before_any_job(owner_in, paper):
     tag = owner_in.get(reverse("set-up-trial"), {"tag_paper": paper})
     assert tag.content.startswith(b"%PDF")
+
+
+def test_a_trial_tag_promises_no_day_on_which_the_shop_is_closed():
+    shop = current()
+    shop.working_hours = {str(day): ["09:00", "17:30"] for day in range(6)}
+    shop.usual_days = 10
+    shop.save()
+
+    with time_machine.travel("2026-11-26 12:00Z", tick=False):
+        tag = bag_tag.render_trial(Pattern.objects.all()[0], paper="62", base_url="http://shop.example")
+
+    assert "promised Mon 7 Dec 2026" in text(tag)
+
+
+def test_a_shop_that_took_gear_in_is_led_to_the_next_and_not_to_the_first(owner_in):
+    assert "Check in the first wing" in owner_in.get(reverse("set-up")).content.decode()
+
+    JobFactory()
+
+    page = owner_in.get(reverse("set-up")).content.decode()
+    assert "Check in the next" in page
+    assert "Check in the first wing" not in page
 
 
 def test_each_step_can_be_left_for_later_and_is_come_back_to(owner_in, owner):
