@@ -47,7 +47,7 @@ def test_a_shop_that_has_just_opened_is_told_what_to_do_next(page: Page, owner: 
 
     expect(page.locator(NUMBERS)).to_have_count(0)
     page.get_by_role("link", name="What it charges").click()
-    expect(page.get_by_role("heading", name="What does an hour at the bench cost?")).to_be_visible()
+    expect(page.get_by_role("heading", name="What do you charge for an hour?")).to_be_visible()
     page.goto("/office/")
     page.get_by_role("link", name="Check in the first wing").click()
     expect(page.get_by_role("heading", name="Who is it?")).to_be_visible()

@@ -231,7 +231,7 @@ def test_nobody_was_last_seen_before_they_logged_in(counter):
     with time_machine.travel("2026-11-25 08:40Z", tick=False) as clock:
         older, newer = logged_in("maja"), logged_in("maja")
         page = newer.get(reverse("my-log-in")).content.decode()
-        assert "seen for less than an hour" in page
+        assert "used for less than an hour" in page
         assert "last seen" not in page
 
         clock.shift(datetime.timedelta(hours=2))

@@ -36,7 +36,7 @@ def _name(label: str = gettext_lazy("Name")) -> forms.CharField:
 def _username() -> forms.CharField:
     return forms.CharField(
         label=gettext_lazy("Log-in name"),
-        help_text=gettext_lazy("Short, without spaces: letters, figures and . @ + - _"),
+        help_text=gettext_lazy("Short, without spaces: letters, figures and any of .@+_-"),
         max_length=150,
         widget=forms.TextInput(
             attrs={"autocapitalize": "none", "autocomplete": "off", "spellcheck": "false"}
