@@ -27,6 +27,8 @@ LONG = frozenset(["terms"])
 """What is the same text each time: it opens."""
 SHORT, SHORT_WORD = 60, 18
 """Letters of a text, and of one of its words, that stand beside their label on a phone."""
+MOST_LINES = 20
+"""A text of more opens when asked."""
 _RIGHT_TO_LEFT = frozenset(["R", "AL"])
 _NOTHING: tuple[Any, ...] = (None, "", [], {})
 _LABELS = {
@@ -203,7 +205,7 @@ def _fact(name: str, value: Any, row: Row) -> Iterator[Fact]:
     if value in _NOTHING or value is False or name in FOR_PROGRAMS or not (text := _text(name, value, row)):
         return
     label = str(_LABELS[name]) if name in _LABELS else name.replace("_", " ").capitalize()
-    yield Fact(label, text, name in LONG)
+    yield Fact(label, text, name in LONG or len(text.splitlines()) > MOST_LINES)
 
 
 def _text(name: str, value: Any, row: Row) -> str:
@@ -212,6 +214,8 @@ def _text(name: str, value: Any, row: Row) -> str:
         return _("drawn by hand")
     if isinstance(value, bool):
         return _("yes")
+    if name == "lines":
+        return _lines(value, row.get("currency", ""))
     if name in _SAYINGS:
         return _SAYINGS[name](value)
     if name in {"total", "amount", "due", "new_price"} and row.get("currency"):
@@ -255,9 +259,12 @@ def _advised(verdict: str) -> str:
         return ""
 
 
-def _lines(kept: dict[str, Any]) -> str:
+def _lines(kept: dict[str, Any], currency: str) -> str:
+    def amount(of: str) -> str:
+        return say(Decimal(of), currency) if of and currency else of
+
     every = (line for part in kept.get("parts", []) for line in part.get("lines", []))
-    return "\n".join(f"{line.get('text', '')}: {line.get('amount', '')}" for line in every)
+    return "\n".join(f"{line.get('text', '')}: {amount(line.get('amount', ''))}" for line in every)
 
 
 def _charge(charge: dict[str, Any]) -> str:
@@ -268,7 +275,6 @@ def _charge(charge: dict[str, Any]) -> str:
 _SAYINGS: Mapping[str, Callable[[Any], str]] = {
     "changes": _pairs,
     "told": _told,
-    "lines": _lines,
     "charge": _charge,
     "known_by": known_words,
     "comes": lambda code: str(Enquiry.Comes(code).label),

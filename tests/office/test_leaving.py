@@ -145,6 +145,19 @@ def test_a_serial_stays_behind_a_name_from_the_right():
     assert heads == ["\N{FIRST STRONG ISOLATE}שחף 9\N{POP DIRECTIONAL ISOLATE}, NQ-20417", "Tern 9, NQ-20417"]
 
 
+def test_what_an_invoice_was_for_is_said_in_its_money_and_opens_when_it_is_long():
+    lines = [{"text": f"Tape a tear, damage {number}", "amount": "13.03"} for number in range(1, 31)]
+    rows = [
+        {"job": number, "number": number, "currency": "USD", "lines": {"parts": [{"lines": lines[:many]}]}}
+        for number, many in ((1, 1), (2, 30))
+    ]
+    ((_of, (short, long)),) = said([Section("invoices", "Invoices", rows)])
+
+    assert short.facts[-1][1:] == ("Tape a tear, damage 1: $13.03", False)
+    assert long.facts[-1].text.endswith("damage 30: $13.03")
+    assert long.facts[-1].long
+
+
 def test_the_owner_erases_by_typing_the_name_and_the_journal_names_nobody(client_of_owner):
     customer = Customer.objects.get(jobs__isnull=False)
     address, name = reverse("customer-erase", args=[customer.pk]), customer.name
