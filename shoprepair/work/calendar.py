@@ -67,11 +67,17 @@ def set_hours(wanted: Sequence[tuple[Staff, Sequence[int]]], *, who: Staff) -> b
             journal.record(
                 SUBJECT,
                 "hours.changed",
-                gettext("The bench minutes of %(person)s were set.") % {"person": person},
+                _set_or_kept(person, is_other=tuple(minutes) != old),
                 who=who,
                 changes=journal.differences({str(person): list(old)}, {str(person): list(minutes)}),
             )
     return changed
+
+
+def _set_or_kept(person: Staff, *, is_other: bool) -> str:
+    if is_other:
+        return gettext("The bench minutes of %(person)s were set.") % {"person": person}
+    return gettext("The bench minutes of %(person)s were kept as they were planned.") % {"person": person}
 
 
 def check_minutes(person: Staff, minutes: Sequence[int]) -> None:

@@ -48,6 +48,15 @@ def test_a_week_is_kept_monday_first_and_the_plan_uses_it(client, bench):
     assert "assumed" not in words(client.get(reverse(PAGE))).split("Tomek Brandal")[1].split("Save")[0]
 
 
+def test_minutes_entered_as_they_were_planned_are_said_to_be_kept(client, bench):
+    (person,) = to_do.people()
+
+    keep(client, bench, *map(str, person.minutes))
+
+    page = words(client.get(reverse(PAGE))).split("What was changed")[1]
+    assert "The bench minutes of Tomek Brandal were kept as they were planned." in page
+
+
 def test_what_was_changed_names_the_days_that_differ_and_those_alike_together(client, bench):
     keep(client, bench, "300", "300", "360", "360", "360", "120", "0")
 
