@@ -111,7 +111,7 @@ SPECIAL = [
     Special("job", "busy", acts.under_way(acts.tapped("button[data-hx-post], [data-hx-post] button"))),
     Special("quote", "busy", at="quote:draft", act=acts.under_way(acts.tapped("[data-hx-get]"))),
     Special("stock", "busy", acts.under_way(acts.typed("#stock-text", "ta"))),
-    Special("bench-step", "busy", acts.under_way(acts.tapped("main form button.is-primary"))),
+    Special("bench-step", "busy", acts.under_way(acts.tapped(".bench-step [data-tick] button"))),
     # No line.
     Special("rack", "no-line", acts.without_line(acts.tapped(".choices a, [data-hx-get]"))),
     Special("check-in", "no-line", acts.without_line(acts.typed("#find", "sk"))),
