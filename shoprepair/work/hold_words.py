@@ -1,5 +1,6 @@
 """The answers of a hold test as the shop would say them, and its figures laid open."""
 
+import math
 from collections.abc import Sequence
 from datetime import datetime
 from typing import Protocol
@@ -83,7 +84,7 @@ def _telling(verdict: str, missing: Sequence[Loss]) -> Loss:
 
 def _quantities(last: Loss) -> dict[str, Quantity]:
     return {
-        "lost": Quantity(abs(last.lost_pa), "Pa"),
+        "lost": Quantity(abs(_as_sure(last)), "Pa"),
         "time": Quantity(last.seconds, "s"),
         "unsure": Quantity(last.unsure_pa, "Pa"),
         "allowed": Quantity(last.allowed_pa, "Pa"),
@@ -160,9 +161,17 @@ def _before_a_second_time(count: int) -> Sentence:
     return Sentence(gettext("One reading says how hard the tube is, not whether it holds."))
 
 
+def _as_sure(last: Loss) -> float:
+    """What was lost, no finer than to a tenth of the first figure of what it is unsure by."""
+    if last.unsure_pa <= 0:
+        return last.lost_pa
+    return round(last.lost_pa, 1 - math.floor(math.log10(last.unsure_pa)))
+
+
 def _lost(last: Loss) -> str:
-    if last.lost_pa > -1:
-        return gettext("it lost {lost}") if last.lost_pa >= 1 else gettext("it lost nothing")
+    lost_pa = _as_sure(last)
+    if lost_pa > -1:
+        return gettext("it lost {lost}") if lost_pa >= 1 else gettext("it lost nothing")
     return gettext("it lost nothing ({lost} more was read)")
 
 

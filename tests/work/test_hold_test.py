@@ -57,6 +57,12 @@ def test_a_tube_that_lost_nothing_holds_once_the_time_is_up():
     assert judged(reading(0.5), reading(0.5, minutes=65)).verdict is HOLDS
 
 
+def test_a_loss_is_told_no_finer_than_it_is_sure():
+    """Both readings are unsure by 0.01 bar together: 0.00007 bar are told as nothing."""
+    assert "it lost 0.001 bar in" in said(judged(reading(0.5), reading(0.49933, minutes=65)))
+    assert "it lost nothing in" in said(judged(reading(0.5), reading(0.49993, minutes=65)))
+
+
 def test_a_finer_gauge_and_a_generous_shop_still_wait_for_the_least_duration():
     allowance = Allowance(share_per_hour=0.5, least_s=3600)
     assert judged(reading(0.5), reading(0.5, minutes=59), allowance=allowance).verdict is OPEN
