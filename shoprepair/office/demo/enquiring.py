@@ -19,6 +19,7 @@ from shoprepair.jobs.models import Enquiry, Job, SelfCheckTally
 from shoprepair.mechanics.description import FindingKind
 from shoprepair.office.demo import camera, clock, passing, visits
 from shoprepair.office.demo.album import DYES
+from shoprepair.office.demo.earlier import SCHOOL_RED
 from shoprepair.office.demo.people import Crew
 from shoprepair.pricing import rough
 from shoprepair.shop.units import Units, read_length
@@ -66,7 +67,7 @@ KNOWN = Asked(
     "Zoë Vandermeulenbroucke",
     "zoe@letters.example",
     (_wing("medium", "front-middle", "cut", length="coin"),),
-    words="One of the school’s, the green one. We come on Monday.",
+    words="One of the school’s, the white and red one. We come on Monday.",
 )
 NEW = Asked(
     "demo-new",
@@ -157,7 +158,7 @@ def _photos(asked: Asked, rng: Random) -> Iterator[io.BytesIO]:
 
 def _known_comes(job: Job, now: datetime, crew: Crew) -> None:
     """The counter knows the school and its wing; the bench measures less than was told."""
-    known = passing.find(KNOWN.name, "Holm 4.0 wing", "sea green")
+    known = passing.find(*SCHOOL_RED)
     with clock.at(clock.open_at(now - timedelta(days=3))):
         owner = known.ownerships.get(until=None).customer
         joining.join(job, owner, known, who=crew.counter)

@@ -11,7 +11,7 @@ from shoprepair.cover.models import Transfer
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs.models import Customer
 from shoprepair.office.demo import clock
-from shoprepair.office.demo.earlier import ANNELIESE, ILKAY, NGUYEN, SCHOOL_GREEN, SCHOOL_RED
+from shoprepair.office.demo.earlier import ANNELIESE, NGUYEN, SCHOOL_GREEN, SCHOOL_RED
 from shoprepair.office.demo.people import Crew
 
 RURIK = ("Rurik", "Lomvi 17 kite", "navy and white")
@@ -27,7 +27,6 @@ def events(now: datetime, crew: Crew) -> Iterator[tuple[datetime, Callable[[], N
         )
 
     yield ago(400), lambda: _pass_on(ago(400), crew)
-    yield ago(330), lambda: _retire(ILKAY, ago(330), "The cloth went brittle; cut up for bags.", crew)
     yield ago(170), lambda: _void(ago(170), crew)
     yield ago(45), lambda: _retire(SCHOOL_GREEN, ago(45), "Written off after its second summer.", crew)
     yield ago(2), lambda: _offer(ago(2), crew)

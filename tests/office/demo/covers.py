@@ -7,9 +7,9 @@ from shoprepair.cover.failing import bursts
 from shoprepair.cover.failing.asked import Asked
 from shoprepair.cover.models import Claim, Cover, CoverLink, Ending, Transfer
 from shoprepair.cover.reading import read
-from shoprepair.jobs.models import Stage
+from shoprepair.jobs.models import Job, Stage
 from shoprepair.office.demo import passing
-from shoprepair.office.demo.earlier import ANNELIESE, CENEK, IDA, ILKAY, LOVISE
+from shoprepair.office.demo.earlier import ANNELIESE, CENEK, IDA, LOVISE, SCHOOL_GREEN
 from shoprepair.shop.settings import cases
 from shoprepair.work.models import HandBack
 from tests.office.demo import NOW, job_of
@@ -85,8 +85,15 @@ def test_gear_was_retired_passed_on_and_is_about_to_pass():
     assert passed.inflatable == passing.find(*ANNELIESE)
     assert passed.passed
     assert (transfers.state(offered), offered.taker_agreed_at) == ("open", None)
-    assert standing.standing(passing.find(*ILKAY)) == []
+    assert standing.standing(passing.find(*SCHOOL_GREEN)) == []
     assert set(Ending.objects.values_list("reason", flat=True)) == {"retired", "void", "replaced"}
+
+
+def test_nothing_that_is_no_longer_used_comes_in_again():
+    given_up = Ending.objects.filter(reason="retired")
+
+    assert given_up.exists()
+    assert not Job.objects.filter(inflatable__in=given_up.values("cover__inflatable"), is_open=True).exists()
 
 
 def test_whatever_was_fetched_has_its_covers():

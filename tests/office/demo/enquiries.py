@@ -32,7 +32,7 @@ def test_the_school_asked_and_the_bench_measured_less():
     job = enquiry("Zoë Vandermeulenbroucke").job
     cut = job.damages.get()
 
-    assert (job.inflatable.pattern.name, job.inflatable.colour) == ("Holm 4.0 wing", "sea green")
+    assert (job.inflatable.pattern.name, job.inflatable.colour) == ("Holm 4.0 wing", "white and red")
     assert (cut.told["length"], cut.length_typed) == ("coin", "18 mm")
 
 
