@@ -21,7 +21,7 @@ from shoprepair.cover import transfers
 from shoprepair.cover.models import Transfer
 from shoprepair.cover.transfers import TransferRefused
 from shoprepair.gear.models import Inflatable
-from shoprepair.jobs import checkin
+from shoprepair.jobs import checkin, ownership
 from shoprepair.jobs.doubles import likely_doubles
 from shoprepair.jobs.models import Customer
 from shoprepair.shop.submissions import once
@@ -152,7 +152,13 @@ def _customer_page(
     request: HttpRequest, gear: Inflatable, form: CustomerForm, *, status: int = 200, doubles: Any = ()
 ) -> HttpResponse:
     here = [{"customer": one, "address": _with_taker(gear, one)} for one in doubles]
-    context = {"gear": gear, "form": form, "doubles": here, "key": request.POST.get("key") or new_key()}
+    context = {
+        "gear": gear,
+        "giver": ownership.owner(gear),
+        "form": form,
+        "doubles": here,
+        "key": request.POST.get("key") or new_key(),
+    }
     return render(request, "counter/transfer/customer.html", context, status=status)
 
 
