@@ -91,6 +91,7 @@ def course(job: Job) -> list[Stop]:
 def _gaps(job: Job, way: stages.Transition, who: Staff) -> Iterator[Gap]:
     if way.owner_only and not is_owner(who):
         yield Gap(gettext("Only the owner may do that."))
+        return
     for guard in stages.guards_of(way):
         if words := guard(job):
             yield Gap(words, *_mended_at(guard, job))
