@@ -33,7 +33,8 @@ def test_the_title_parts_what_is_asked_from_the_shop_s_name(
 ) -> None:
     page = stranger.get(address).content.decode()
     title = re.search(r"<title>(.+?)</title>", page, re.DOTALL)
-    assert title and re.search(rf"\S\s+· {shop.name}$", title[1])
+    assert title
+    assert re.search(rf"\S\s+· {shop.name}$", title[1])
 
 
 def test_only_the_site_that_the_shop_named_may_frame_it(shop: Shop, stranger: Client) -> None:
