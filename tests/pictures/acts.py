@@ -104,17 +104,19 @@ def password_given(page: Page) -> None:
     page.wait_for_load_state("networkidle")
 
 
-def enrolled(page: Page) -> None:
+def enrolled(page: Page, name: str = "Tablet at the counter") -> None:
     """The tablet is one that is shared."""
     page.goto(f"{_base(page)}/office/tablets/")
-    page.locator("main input[name=name]").fill("Tablet at the counter")
-    page.get_by_role("button", name="Enrol this browser").click()
+    page.locator("main input[name=name]").fill(name)
+    # Left before the shop has answered, the browser would not be enrolled.
+    with page.expect_navigation():
+        page.get_by_role("button", name="Enrol this browser").click()
     page.goto(f"{_base(page)}/switch/")
 
 
 def enrolled_and_asked(page: Page) -> None:
-    """The same, and a name is tapped."""
-    enrolled(page)
+    """Another one, for a name stands for one tablet; and a person is tapped."""
+    enrolled(page, "Tablet at the bench")
     page.locator("main a[href*='/switch/']").first.click(timeout=PATIENCE_MS)
     page.wait_for_load_state("networkidle")
 
