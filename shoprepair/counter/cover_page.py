@@ -108,8 +108,6 @@ def _facts(one: Mended, units: Units) -> list[tuple[str, str]]:
         facts.append((gettext("Load ratio λ"), _ratio(one.load_ratio)))
     if one.demand_n_per_m is not None:
         facts.append((gettext("Load asked of it"), say_line_load(one.demand_n_per_m, units)))
-    if one.direction not in ("", "not said"):
-        facts.append((gettext("It ran"), gettext(one.direction)))
     if one.through_bladder != "not said":
         facts.append((gettext("Through the bladder"), gettext(one.through_bladder)))
     return facts

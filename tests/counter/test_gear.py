@@ -140,6 +140,14 @@ def test_gear_whose_job_is_open_says_so_and_where_nothing_ends_nothing_is_offere
     assert job.get_absolute_url() in shown
     assert "No cover stands on it" in shown
     assert "What became of it" not in shown
+    assert "To the gear" in shown
+
+
+def test_gear_was_last_here_on_the_day_it_left(client, wing):
+    wing.jobs.update(
+        is_open=False, received_at="2031-05-04 12:00Z", closed_at="2031-05-09 12:00Z", stage="handed-back"
+    )
+    assert "Last here 9 May 2031" in page(client, wing)
 
 
 def test_retiring_asks_what_became_of_it_and_ends_every_cover_for_good(client, as_person, owner, wing):
@@ -200,6 +208,11 @@ class TestOneCover:
             ),
         ):
             assert words in said, words
+
+    def test_one_that_ended_says_what_it_covered(self, client, claim, owner):
+        assert "What it covers" in self.opened(client).replace("What it covers, on the drawing", "")
+        endings.end(Cover.objects.get(number=1), "replaced", who=owner)
+        assert "What it covered" in self.opened(client)
 
     def test_its_tag_is_told_as_its_number_on_the_record(self, client, wing):
         assert "Tag 2: so this repair is numbered on the gear’s cover record." in self.opened(client, 2)
