@@ -164,11 +164,9 @@ def _quotes(out: Sequence[Waiting], own: str) -> Number:
 
 def _runs_out(each: Waiting) -> First:
     job = each.quote.job
-    total, waits = say(each.total, each.quote.currency), _counted(each.days)
-    if each.expired:
-        why = gettext("%(total)s, %(days)s, ran out") % {"total": total, "days": waits}
-    else:
-        why = f"{total}, {until_over(each.left)}"
+    total = say(each.total, each.quote.currency)
+    left = gettext("ran out") if each.expired else until_over(each.left)
+    why = f"{total}, {left}"
     return First(gettext("Quote"), job, why, reverse("quote", args=[job.number]))
 
 

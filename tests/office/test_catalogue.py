@@ -240,7 +240,7 @@ def test_what_the_bench_measured_stands_beside_the_estimate_with_its_spread(clie
     job = JobFactory()
     for minutes in (10, 15, 20):
         learning.measured(job, tape, Decimal(10), Decimal(minutes))
-    assert "3 times, half of them 14 min to 19 min" in words(client.get(reverse("catalogue")))
+    assert "3 times, half of them<span>14 min to 19 min</span>" in words(client.get(reverse("catalogue")))
     page = words(client.get(reverse("operation", args=[tape.pk])))
     assert "from 1.00 to 2.00 times the estimate" in page
     assert "Take these minutes" not in page
@@ -250,7 +250,7 @@ def test_times_that_all_read_alike_are_no_range(client, tape):
     for _ in range(3):
         learning.measured(JobFactory(), tape, Decimal(10), Decimal(15))
     page = words(client.get(reverse("catalogue")))
-    assert "3 times, half of them so" in page
+    assert "3 times, nearly alike" in page
     assert "14 min to 14 min" not in page
 
 

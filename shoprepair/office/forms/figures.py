@@ -15,7 +15,7 @@ class FigureField(forms.CharField):
     """A figure shown by `say` and read by `read`, both about SI values.
 
     What is shown is rounded; so a field that comes back as it was shown keeps the stored value
-    to its last digit.
+    to its last digit. `unit` stands beside the box of what is written in no other.
     """
 
     def __init__(
@@ -26,8 +26,10 @@ class FigureField(forms.CharField):
         read: Callable[[str], float],
         low: float,
         high: float,
+        unit: str = "",
         **kwargs: Any,
     ) -> None:
+        self.unit = unit
         self.stored, self.say, self.read, self.low, self.high = stored, say, read, low, high
         kwargs.setdefault("initial", "" if stored is None else say(stored))
         kwargs.setdefault(

@@ -47,7 +47,7 @@ LABELS = {
     "doublings": gettext_lazy("doubled stretches"),
 }
 HINTS = {
-    "area_m2": gettext_lazy("As its maker states it, in m²."),
+    "area_m2": gettext_lazy("As its maker states it."),
     "span_m": gettext_lazy("Projected, tip to tip."),
     "chord_centre_m": gettext_lazy("Centreline to trailing edge."),
     "chord_tip_m": gettext_lazy("The same, at the tip."),
@@ -140,8 +140,9 @@ class PatternForm(forms.Form):
     def _add_figures(self, units: Units) -> None:
         for name in LENGTHS:
             self.fields[name] = self._length(name, getattr(self.pattern, name), units, large=True)
-        self.fields["area_m2"] = self._number("area_m2", say_number, read_number)
-        self.fields["seam_efficiency"] = self._number("seam_efficiency", say_scaled(0.01), read_scaled(0.01))
+        self.fields["area_m2"] = self._number("area_m2", say_number, read_number, "m²")
+        share = (say_scaled(0.01), read_scaled(0.01), "%")
+        self.fields["seam_efficiency"] = self._number("seam_efficiency", *share)
         self.fields["rated_pressure_pa"] = PressureField(self.pattern, units)
         self.fields["new_price"] = MoneyField("", currency=current().currency, required=False)
         if self.pattern.support == Pattern.Support.BRIDLED:
@@ -170,9 +171,12 @@ class PatternForm(forms.Form):
             high=high,
         )
 
-    def _number(self, name: str, say: Callable[[float], str], read: Callable[[str], float]) -> FigureField:
+    def _number(
+        self, name: str, say: Callable[[float], str], read: Callable[[str], float], unit: str
+    ) -> FigureField:
         low, high = RANGES[name]
-        return FigureField(stored=getattr(self.pattern, name), say=say, read=read, low=low, high=high)
+        stored = getattr(self.pattern, name)
+        return FigureField(stored=stored, say=say, read=read, low=low, high=high, unit=unit)
 
     def clean_assumed(self) -> list[str]:
         """What is ticked, and what stood there that no box of this form stands for."""

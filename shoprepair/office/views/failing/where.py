@@ -218,7 +218,9 @@ def _bursts(asked: Asked, numbers: Iterator[int]) -> Iterator[Figure]:
         ),
         next(numbers),
         finding=gettext("%(count)s among %(count_2)s on tubes.")
-        % {"count": smallness.count(burst, "burst"), "count_2": smallness.count(of, "damage")},
+        % {"count": smallness.count(burst, "burst"), "count_2": smallness.count(of, "damage")}
+        if of
+        else gettext("No damage yet on a tube whose pattern is known: only there the load can be reckoned."),
         caution=smallness.words(of, burst, of="damage", event="burst"),
         note=gettext(
             "λ: the share of its strength that whole cloth bears there at full load. If the arithmetic is "
