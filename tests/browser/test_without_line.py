@@ -367,6 +367,33 @@ def test_the_job_at_the_bench_goes_on_after_a_reload_without_a_line(
     assert list(Tick.objects.filter(verb="done").values_list("step", flat=True)) == [every[0].pk]
 
 
+def test_a_job_that_was_left_before_it_was_copied_goes_on_all_the_same(
+    trouble: Page, context: BrowserContext, tech: Staff
+) -> None:
+    page, job = trouble, on_the_bench(tech)
+    page.add_init_script("window.requestIdleCallback = () => 0")
+    every = steps.of(job)
+    opened(page, f"/bench/jobs/{job.number}/steps/{every[0].pk}/")
+    page.evaluate("sessionStorage.removeItem('bench-page')")
+    context.set_offline(True)
+    page.reload()
+    expect(page.get_by_role("heading", name=every[0].text)).to_be_visible()
+    expect(page.locator("#bench-job .bench-step")).to_have_count(len(every))
+    assert job.customer.name not in page.content()
+
+
+def test_whoever_logs_out_before_the_job_was_copied_leaves_nothing_of_it(
+    trouble: Page, context: BrowserContext, tech: Staff
+) -> None:
+    page, job = trouble, on_the_bench(tech)
+    page.add_init_script("window.requestIdleCallback = () => 0")
+    opened(page, f"/bench/jobs/{job.number}/")
+    page.locator(".bar-person summary").tap()
+    page.get_by_role("button", name="Log out").tap()
+    page.wait_for_url("**/log-in/")
+    assert page.evaluate("sessionStorage.getItem('bench-page')") is None
+
+
 def test_two_at_one_step_are_shown_and_one_says_whose_counts(
     trouble: Page, context: BrowserContext, tech: Staff, people: dict[str, Staff]
 ) -> None:
