@@ -366,3 +366,10 @@ def test_pins_that_nobody_answered_give_no_urgency_and_are_counted_beside_one_th
     assert "Not judged yet" in second
     assert "Say what kind of damage it is." in second
     assert "urgency-number" not in second
+
+
+def test_of_a_single_job_nothing_is_said_of_what_hangs_in_front_of_what(client):
+    job()
+    assert client.get("/").context["said"] == "1 open"
+    job()
+    assert client.get("/").context["said"] == "2 open; what would fail first hangs in front"

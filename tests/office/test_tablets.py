@@ -173,3 +173,14 @@ def test_behind_https_every_cookie_is_bound_to_this_host(settings, owner, counte
     assert cookie["path"] == "/"
     assert not cookie["domain"]
     assert cookie["samesite"] == "Lax"
+
+
+def test_where_nobody_has_a_pin_whoever_is_logged_in_is_led_to_choose_one(owner: Staff) -> None:
+    client = Client()
+    client.post("/log-in/", {"username": "runa", "password": PASSWORD})
+    client.post(reverse("tablets"), {"name": "Counter"})
+    assert f'href="{PAGE}">Choose your PIN' in client.get(SWITCH).content.decode()
+    client.post("/log-out/")
+    shut = client.get(SWITCH).content.decode()
+    assert "Log in by password, then choose one" in shut
+    assert "Choose your PIN" not in shut

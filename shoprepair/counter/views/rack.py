@@ -70,6 +70,8 @@ def _came_in_today(newest: list[Line]) -> list[Job]:
 
 def _said(chosen: Filter, total: int, shown: int, away: int) -> str:
     jobs = counted(shown, "job")
+    if not chosen.any and total < 2:
+        return gettext("%(total)s open") % {"total": total}
     if not chosen.any:
         among = "" if shown == total - away else gettext(", %(jobs)s shown") % {"jobs": jobs}
         return gettext("%(total)s open%(away)s%(among)s; what would fail first hangs in front") % {

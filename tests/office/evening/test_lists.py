@@ -103,7 +103,7 @@ def test_a_week_that_never_was_is_not_found(client, address):
 def test_empty_lists_say_what_that_means(client):
     week = IsoWeek.of(timezone.now())
     assert "No quote waits" in page(client, reverse("quotes-waiting"))
-    assert "None, as the bench is planned now." in page(client, reverse("late-jobs"))
+    assert "As the bench is planned now, every promise is kept." in page(client, reverse("late-jobs"))
     assert "Nobody paid." in page(client, reverse("money-week", args=[week]))
     assert "No timer ran." in page(client, reverse("bench-week", args=[week]))
 
