@@ -62,6 +62,7 @@ def test_how_the_shop_is_reached_is_read_on_paper_too(page: Page, patterns) -> N
     for address in (f"{links.path(links.current(ask(CUT).job))}sent/", reverse("enquiry-thanks")):
         on_paper(page, address)
         expect(page.get_by_text(re.compile("Call.+960.318"))).to_be_visible()
+        assert page.locator("main").bounding_box()["x"] == 0
         assert set(page.evaluate(GROUNDS)) <= WHITE
 
 
