@@ -1,6 +1,7 @@
 """The cover record on paper, read back from outside."""
 
 import datetime
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -10,6 +11,8 @@ from shoprepair.gear.describe import planform
 from shoprepair.gear.models import Inflatable, Pattern
 from shoprepair.papers import cover_record
 from shoprepair.shop.models import Staff
+from shoprepair.shop.settings import current
+from shoprepair.shop.units import units_for
 from tests.factories import InflatableFactory
 from tests.papers.conftest import BASE_URL
 from tests.papers.covering import TERMS, cover, damage, visit
@@ -136,6 +139,29 @@ def test_very_many_repairs_go_on_over_more_pages_that_are_counted(wing):
     assert first.endswith("page 1 of 2")
     assert second.endswith("page 2 of 2")
     assert "HM-20418" in second
+
+
+def test_repairs_that_were_made_alike_say_so_once_and_each_its_own_place_and_mark(wing):
+    back = visit(wing, DAY)
+    given = [cover(back, 0.1 + 0.2 * n, 0.05) for n in range(3)]
+    said = text(printed(wing))
+
+    assert said.count("1 ply inside and 1 outside") == 1
+    assert said.count("Polyester casing cloth L-2207") == 1
+    assert said.count("60 mm cut along, leading edge") == 3
+    assert all(f"{one.digest[:4]} {one.digest[4:8]}" in said for one in given)
+
+
+def test_two_alike_one_from_another_lot_and_one_that_ended_each_say_all_of_themselves(wing, owner):
+    back = visit(wing, DAY)
+    for n in range(2):
+        cover(back, 0.1 + 0.2 * n, 0.05)
+    cover(back, 0.5, 0.05, lots=[])
+    endings.end(cover(back, 0.7, 0.05), "void", "It was ridden too hard.", who=owner)
+
+    told = cover_record.told(wing, units_for(None, current()), ZoneInfo("UTC"), DAY.date())
+    (only,) = told.visits
+    assert [len(together) for together in cover_record.together(only.covers)] == [1, 1, 1, 1]
 
 
 def test_nothing_of_today_changes_what_it_says(covered, shop):
