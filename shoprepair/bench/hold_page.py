@@ -17,6 +17,7 @@ from shoprepair.shop.units import Units, say_length, say_pressure, say_quantity
 from shoprepair.work import checks, hold_test, hold_tests, hold_tubes, rules
 from shoprepair.work.hold_judging import as_reading
 from shoprepair.work.hold_test import Judged
+from shoprepair.work.hold_words import as_sure
 from shoprepair.work.leak import Leak
 from shoprepair.work.models import Check, HoldReading, HoldTest
 from shoprepair.work.readings import unit_of
@@ -131,7 +132,7 @@ def _usual_units(kept: Sequence[HoldReading]) -> dict[str, str]:
 
 
 def _rows(kept: Sequence[HoldReading], judged: Judged) -> Iterator[Row]:
-    lost = {one.reading.instant: one.lost_pa for one in judged.missing}
+    lost = {one.reading.instant: as_sure(one) for one in judged.missing}
     numbers = {reading.instant: number for number, reading in enumerate(judged.readings, 1)}
     for each in kept:
         instant = as_reading(each).instant

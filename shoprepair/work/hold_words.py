@@ -84,7 +84,7 @@ def _telling(verdict: str, missing: Sequence[Loss]) -> Loss:
 
 def _quantities(last: Loss) -> dict[str, Quantity]:
     return {
-        "lost": Quantity(abs(_as_sure(last)), "Pa"),
+        "lost": Quantity(abs(as_sure(last)), "Pa"),
         "time": Quantity(last.seconds, "s"),
         "unsure": Quantity(last.unsure_pa, "Pa"),
         "allowed": Quantity(last.allowed_pa, "Pa"),
@@ -161,7 +161,7 @@ def _before_a_second_time(count: int) -> Sentence:
     return Sentence(gettext("One reading says how hard the tube is, not whether it holds."))
 
 
-def _as_sure(last: Loss) -> float:
+def as_sure(last: Loss) -> float:
     """What was lost, no finer than to a tenth of the first figure of what it is unsure by."""
     if last.unsure_pa <= 0:
         return last.lost_pa
@@ -169,7 +169,7 @@ def _as_sure(last: Loss) -> float:
 
 
 def _lost(last: Loss) -> str:
-    lost_pa = _as_sure(last)
+    lost_pa = as_sure(last)
     if lost_pa > -1:
         return gettext("it lost {lost}") if lost_pa >= 1 else gettext("it lost nothing")
     return gettext("it lost nothing ({lost} more was read)")

@@ -72,7 +72,7 @@ def say_pressure(pascal: float, units: Units) -> str:
     figure = pascal / PASCAL[units.pressure]
     places = {"bar": 2, "psi": 1}.get(units.pressure, 0 if abs(figure) >= 10 else 1)
     small = 0 < abs(figure) < 5 * 10**-places
-    said = f"{float(f'{figure:.2g}'):g}" if small else f"{figure:.{places}f}"
+    said = _plainly(figure, 2) if small else f"{figure:.{places}f}"
     return f"{written(said)} {units.pressure}"
 
 
@@ -179,7 +179,12 @@ def _bare(figure: float) -> str:
 def _three_figures(figure: float) -> str:
     if abs(figure) >= 1000:
         return f"{figure:,.0f}".replace(",", " ")
-    return written(f"{float(f'{figure:.3g}'):g}")
+    return written(_plainly(figure, 3))
+
+
+def _plainly(figure: float, figures: int) -> str:
+    """So many significant figures, and never a power of ten: the shop reads 0.000012, not 1.2e-05."""
+    return f"{Decimal(f'{figure:.{figures}g}').normalize():f}"
 
 
 def _duration(seconds: float) -> str:

@@ -51,6 +51,7 @@ def test_a_pressure_stands_as_on_the_readers_gauge() -> None:
     assert say_pressure(4826.33, Units(pressure="kPa")) == "4.8 kPa"
     assert say_pressure(288.0, METRIC) == "0.0029 bar"
     assert say_pressure(288.0, IMPERIAL) == "0.042 psi"
+    assert say_pressure(1.2, METRIC) == "0.000012 bar", "nobody at a bench reads 1.2e-05"
 
 
 def test_a_temperature_is_whole_degrees() -> None:
