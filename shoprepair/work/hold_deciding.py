@@ -122,10 +122,9 @@ def _tell(
 ) -> None:
     units = units_for(None, current())
     name = hold_tubes.label(test.job.inflatable.pattern, test.tube_key)
-    said = say(judged.reason, units)
+    agreed = judged.because if not standing_against(judged, holds) else None
+    said = say(agreed or judged.reason, units)
     if holds:
-        if judged.because and not standing_against(judged, True):
-            said = say(judged.because, units)
         against = (
             gettext(" Decided otherwise: %(because)s") % {"because": because}
             if standing_against(judged, True)
@@ -140,7 +139,7 @@ def _tell(
         return
     text = f"{begun_large(name)}: {because or said} {_look_at(found, units)}".strip()
     journal.record(test.job, "hold.failed", gettext("Hold test failed. %(text)s") % {"text": text}, who=who)
-    stages.move(Job.objects.get(pk=test.job_id), Stage.BENCH, who=who, reason=text)
+    stages.move(Job.objects.get(pk=test.job_id), Stage.BENCH, who=who, reason=f"{begun_large(name)}.")
     left = HoldTest.objects.filter(job=test.job_id, verdict=Verdict.OPEN)
     left.update(verdict=Verdict.STOPPED, decided_by=who, decided_at=timezone.now(), version=F("version") + 1)
 

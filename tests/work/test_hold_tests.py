@@ -284,7 +284,9 @@ def test_a_tube_that_fails_takes_the_job_back_to_the_bench_with_the_places_to_lo
     job = Job.objects.get(pk=begun.job_id)
     assert job.stage == Stage.BENCH
     assert HoldTest.objects.get().suspects == [1]
-    said = told(job)[0]
+    moved, said = told(job)[:2]
+    assert moved == "It does not hold: back to the bench: All tubes together."
+    assert said.startswith("Hold test failed. All tubes together: Brought to one temperature, it lost ")
     assert "Look first at: Damage 1: leading edge" in said
     assert "nflation valve" in said
 
@@ -335,7 +337,7 @@ def test_whoever_hears_it_hiss_sends_it_back_and_says_so(begun, bench):
         hold_tests.decide(begun, False, who=bench)
     hold_tests.decide(begun, False, who=bench, reason="It hisses at the valve.")
     assert Job.objects.get(pk=begun.job_id).stage == Stage.BENCH
-    assert "It hisses at the valve." in told(begun.job)[0]
+    assert "It hisses at the valve." in told(begun.job)[1]
 
 
 def test_a_decision_about_readings_that_somebody_changed_meanwhile_is_not_taken(begun, bench):
