@@ -145,6 +145,9 @@ def test_a_pin_of_ones_own_asks_for_the_password(as_person, counter):
     client = as_person(counter)
     refused = client.post(reverse("my-pin"), {"pin": "2580", "password": "a guess"})
     assert refused.status_code == 422
+    said = refused.content.decode()
+    assert "Passwords and PINs are to be typed anew." in said
+    assert '<a href="#id_password">Your password</a>: That is not your password.' in said
     assert not hasattr(counter, "pin")
     client.post(reverse("my-pin"), {"pin": "2580", "password": PASSWORD})
     counter.refresh_from_db()

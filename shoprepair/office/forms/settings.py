@@ -11,6 +11,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext
 
+from shoprepair.mechanics.words import gettext_noop
 from shoprepair.office.forms.figures import read_number
 from shoprepair.shop.languages import gettext_lazy
 from shoprepair.shop.models import (
@@ -26,6 +27,7 @@ from shoprepair.shop.models import (
 
 LOWEST_TEST_FACTOR, HIGHEST_TEST_FACTOR = 0.5, 1.5
 LONGEST_PROMISE_DAYS = 365
+RATED = gettext_noop("× rated pressure")
 
 LABELS = {
     "name": gettext_lazy("Name of the shop"),
@@ -186,6 +188,7 @@ class SettingsForm(forms.Form):
         super().__init__(*args, label_suffix="", **kwargs)
         self.fields["time_zone"].choices = time_zones()
         self.fields["usual_days"].unit = "days"  # type: ignore[attr-defined]
+        self.fields["test_pressure_factor"].unit = RATED  # type: ignore[attr-defined]
 
     def clean_web_address(self) -> str:
         return read_web_address(self.cleaned_data["web_address"])
