@@ -83,7 +83,12 @@ def _scaled(minutes: Decimal, ratio: float | None) -> Decimal | None:
 def _sentence(ratios: list[float], low: float | None, middle: float | None, high: float | None) -> str:
     if not ratios:
         return gettext("Not measured yet.")
-    times = gettext("once") if len(ratios) == 1 else gettext("%(ratios)s times") % {"ratios": len(ratios)}
+    if len(ratios) == 1:
+        return gettext(
+            "Measured once, at %(ratio)s times the estimate: too few to suggest other minutes; "
+            "%(ENOUGH)s are needed."
+        ) % {"ratio": f"{ratios[0]:.2f}", "ENOUGH": ENOUGH}
+    times = gettext("%(ratios)s times") % {"ratios": len(ratios)}
     spread = gettext("from %(ratios)s to %(ratios_2)s times the estimate") % {
         "ratios": f"{ratios[0]:.2f}",
         "ratios_2": f"{ratios[-1]:.2f}",

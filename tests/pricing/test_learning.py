@@ -43,6 +43,11 @@ def test_a_few_measurements_suggest_nothing_and_say_so(minutes: tuple[int, ...])
     assert "too few to suggest other minutes; 5 are needed" in found.sentence
 
 
+def test_one_measurement_has_no_spread() -> None:
+    found = learned(operation_measured(24))
+    assert found.sentence.startswith("Measured once, at 1.20 times the estimate: too few")
+
+
 def test_what_was_never_measured_says_so() -> None:
     found = learned(OperationFactory())
     assert (found.count, found.median_ratio, found.suggested_minutes) == (0, None, None)

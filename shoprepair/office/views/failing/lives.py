@@ -195,8 +195,10 @@ def _side_by_side(groups: list[Group], by: str) -> Figure:
     )
     whole = replace(chart, table=_table(groups, by))
     small = sum(group.small for group in groups)
-    hollow = gettext(
-        "%(small)s of %(groups)s rest on fewer than 30 repairs or 5 claims: they are drawn hollow."
+    hollow = (
+        gettext("%(small)s of %(groups)s rest on fewer than 30 repairs or 5 claims: they are drawn hollow.")
+        if small < len(groups) or small == 1
+        else gettext("All %(groups)s rest on fewer than 30 repairs or 5 claims: they are drawn hollow.")
     ) % {"small": small, "groups": len(groups)}
     rest = (
         gettext(" The %(MOST_DRAWN)s watched longest are drawn, all are in the table.")
