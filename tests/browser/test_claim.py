@@ -58,6 +58,7 @@ def test_from_the_code_on_the_paper_to_the_decision_that_the_customer_reads(
     page.goto("/office/claims/")
     axe_clean(page)
     page.get_by_role("link", name="Seam opened over 25 mm").click()
+    expect(page.locator(".claim-word")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     page.get_by_label("Why, as the customer reads it").fill(WORDS)
     page.get_by_role("radio", name="Ours, at no charge").check(force=True)
