@@ -20,6 +20,8 @@ def papers(camera: Camera, addresses: Mapping[str, str], paper: str) -> None:
     with camera.context("owner") as context:
         for name, address in addresses.items():
             screen, _, state = name.partition(":")
+            if state and camera.shop != THEMED:
+                continue  # A state of its own is pictured in the demo shop, as on screens.
             if not is_paper(address) or not camera.wish.has(screen, state or camera.shop):
                 continue
             for roll, query in TAGS.items() if screen == "bag-tag" else [("", "")]:
