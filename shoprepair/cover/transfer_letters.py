@@ -7,6 +7,8 @@ from shoprepair.cover.models import Transfer
 from shoprepair.cover.transfer_links import SIDES, Side
 from shoprepair.shop import outbox, settings
 
+OFFERED = "transfer-offered"
+
 
 def write(transfer: Transfer, code: str, base_url: str) -> None:
     """Write to each side that has an e-mail address, in the caller's transaction."""

@@ -21,7 +21,7 @@ from shoprepair.cover.transfer_links import find as find
 from shoprepair.gear.models import Inflatable
 from shoprepair.jobs import ownership
 from shoprepair.jobs.models import Customer, Job, Stage
-from shoprepair.shop import journal
+from shoprepair.shop import journal, outbox
 from shoprepair.shop.languages import gettext_lazy, in_a_sentence
 from shoprepair.shop.models import Staff
 from shoprepair.shop.said import gettext
@@ -149,7 +149,7 @@ def offer(
             gettext("Offered to pass from %(giver)s to %(taker)s.") % {"giver": giver, "taker": taker},
             who,
         )
-        transfer_letters.write(transfer, "transfer-offered", base_url)
+        transfer_letters.write(transfer, transfer_letters.OFFERED, base_url)
     return transfer
 
 
@@ -201,6 +201,7 @@ def end(transfer: Transfer, by: Side | Literal["shop"], *, who: Staff | None = N
         if reason := _over(held):
             raise TransferRefused(reason)
         _swap(held, ended_at=timezone.now(), ended_by=str(who) if by == "shop" else by)
+        outbox.overtaken(held, transfer_letters.OFFERED)
         if by == "shop":
             _told(held, "ended", gettext("The transfer was called off."), who)
         else:
@@ -284,6 +285,7 @@ def _finish(
     passed = [cover.number for cover in goes.along]
     not_passed = [stays.cover.number for stays in goes.ends]
     _swap(transfer, done_at=now, passed=passed, not_passed=not_passed)
+    outbox.overtaken(transfer, transfer_letters.OFFERED)
     transfer_letters.write(transfer, "transfer-done", base_url)
 
 

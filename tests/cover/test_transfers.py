@@ -104,6 +104,20 @@ def test_both_are_written_to_when_it_is_offered_and_when_it_is_done(offered, cou
     assert len({re.search(r"https://\S+", letter.body)[0] for letter in Letter.objects.all()}) == 2
 
 
+def test_an_offer_that_still_waits_is_not_sent_once_both_have_agreed(offered, counter):
+    Letter.objects.filter(to="ilka@sand.example").update(state="sent")
+    for side in transfers.SIDES:
+        transfers.agree(offered, side, PERSON, who=counter)
+    states = Letter.objects.order_by("id").values_list("code", "state")
+    assert list(states)[:2] == [("transfer-offered", "sent"), ("transfer-offered", "cancelled")]
+    assert {state for code, state in states if code == "transfer-done"} == {"waiting"}
+
+
+def test_an_offer_that_still_waits_is_not_sent_once_it_is_called_off(offered, counter):
+    transfers.end(offered, "shop", who=counter)
+    assert {letter.state for letter in Letter.objects.all()} == {"cancelled"}
+
+
 def test_a_side_without_an_address_is_not_written_to(wing, brann, counter, ilka):
     Customer.objects.filter(pk=ilka.pk).update(email="")
     transfers.offer(wing, brann, who=counter, base_url=BASE)

@@ -7,10 +7,11 @@ from shoprepair.shop.outbox.writing import (
     NotPossible,
     cancel,
     letters,
+    overtaken,
     send_again,
     take_up,
     tell_owner,
     write,
 )
 
-__all__ = ["NotPossible", "cancel", "letters", "send_again", "take_up", "tell_owner", "write"]
+__all__ = ["NotPossible", "cancel", "letters", "overtaken", "send_again", "take_up", "tell_owner", "write"]

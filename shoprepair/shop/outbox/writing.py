@@ -105,6 +105,12 @@ def cancel(letter: Letter, *, who: Staff) -> Letter:
     return _change(letter, MAY_BE_CANCELLED, fields, "letter.cancelled", gettext("is not to be sent"), who)
 
 
+def overtaken(about: Model | str, code: str) -> None:
+    """What letters of this kind ask is answered meanwhile: those that still wait are not sent."""
+    waiting = Letter.objects.filter(about=journal.subject_of(about), code=code, state=State.WAITING)
+    waiting.update(state=State.CANCELLED)
+
+
 def take_up(letter: Letter, *, who: Staff) -> Letter:
     """Undo `cancel`: it waits as before, or where it was tried already stands for somebody to look at.
 
