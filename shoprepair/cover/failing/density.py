@@ -18,6 +18,7 @@ from django.utils.translation import gettext
 from shoprepair.cover.failing.asked import Asked, damages
 from shoprepair.gear import geometry
 from shoprepair.gear.curve import Point
+from shoprepair.gear.diagram import canopy
 from shoprepair.gear.diagram.sheet import WHOLE
 from shoprepair.gear.diagram.view import view
 from shoprepair.gear.planform import Planform
@@ -142,6 +143,8 @@ def draw(planform: Planform, of: Sequence[Mark], *, title: str, unique: str, kep
     body = (
         element("title", escape(title), id=f"{unique}-title")
         + group("density-cloth", [element("use", href=f"{kept}{WHOLE}")], opacity=0.5)
+        # Once more, for what is pale is not read.
+        + canopy.side_words(shape(planform), sheet, (gettext("left"), gettext("right")))
         + group("density-marks", _paths(of, most, widest), fill="none", stroke_linecap="round")
     )
     whole = element(

@@ -39,13 +39,19 @@ def marks(of: Shape, view: View, sides: tuple[str, str]) -> str:
         stroke_width=pen,
         stroke_dasharray=f"{9 * pen:.4f} {3 * pen:.4f} {2 * pen:.4f} {3 * pen:.4f}",
     )
+    return axis + side_words(of, view, sides)
+
+
+def side_words(of: Shape, view: View, sides: tuple[str, str]) -> str:
+    """Which side is left and which is right, in these words."""
+    pen = view.pen_m
     low = view.y_m + view.height_m - WORDS_LOW_PENS * pen
     inside = of.planform.half_span_m - 8 * pen
     words = "".join(
         element("text", word, x=x, y=low, text_anchor=anchor, font_size=WORDS_PENS * pen)
         for x, word, anchor in zip((-inside, inside), sides, ("start", "end"), strict=True)
     )
-    return axis + group("side-words", [words], fill="#42525a")
+    return group("side-words", [words], fill="#42525a")
 
 
 def rooms_of_words(of: Shape, view: View, sides: tuple[str, str]) -> tuple[Box, Box]:
