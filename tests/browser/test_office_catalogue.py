@@ -74,7 +74,7 @@ def test_the_owner_sees_what_a_change_would_cost_before_it_is_saved(page: Page, 
 
     page.get_by_role("button", name="Save").last.click()
     expect(page.get_by_role("status")).to_contain_text("Saved: Set-up.")
-    expect(page.locator(".office-changes")).to_contain_text(re.compile(r"115\.0\s+→.*125"))
+    expect(page.locator(".office-changes")).to_contain_text(re.compile(r"115\smin\s+→.*125\smin"))
 
 
 def test_return_in_a_figure_saves_the_operation(page: Page, owner: Staff) -> None:
