@@ -76,13 +76,14 @@ def add_all(now: datetime, rng: Random, who: Staff) -> list[Inflatable]:
     Some have no serial or no year, as it is in a shop.
     """
     patterns = {pattern.name: pattern for pattern in [*library.load(), _measured_at_the_counter()]}
-    added = []
-    for number, (owner, pattern, colour, age, condition) in enumerate(OWNED):
+    came = [_first_seen(now, now.year - age, rng) for _owner, _pattern, _colour, age, _condition in OWNED]
+    added: dict[int, Inflatable] = {}
+    # In the order of time, so that nobody becomes known after their gear did.
+    for number in sorted(range(len(OWNED)), key=came.__getitem__):
+        owner, pattern, colour, age, condition = OWNED[number]
         year = now.year - age
-        with clock.at(
-            max(clock.open_at(now - HISTORY), clock.during(date(year, rng.randrange(3, 11), 12), rng))
-        ):
-            inflatable = checkin.add_inflatable(
+        with clock.at(came[number]):
+            added[number] = checkin.add_inflatable(
                 customers.known(owner, who),
                 patterns[pattern],
                 serial="" if number % 9 == 8 else _serial(patterns[pattern], number, year),
@@ -91,8 +92,11 @@ def add_all(now: datetime, rng: Random, who: Staff) -> list[Inflatable]:
                 condition=condition.value,
                 who=who,
             )
-        added.append(inflatable)
-    return added
+    return [added[number] for number in range(len(OWNED))]
+
+
+def _first_seen(now: datetime, year: int, rng: Random) -> datetime:
+    return max(clock.open_at(now - HISTORY), clock.during(date(year, rng.randrange(3, 11), 12), rng))
 
 
 def _serial(pattern: Pattern, number: int, year: int) -> str:

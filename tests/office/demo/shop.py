@@ -9,6 +9,7 @@ import pytest
 from django.conf import settings
 from django.contrib.auth import authenticate
 from django.core.management import CommandError, call_command
+from django.db.models import F
 from django.utils import timezone
 
 from shoprepair import serve
@@ -138,6 +139,10 @@ def test_no_inflatable_came_in_before_its_owner_had_it():
     jobs = Job.objects.select_related("inflatable")
 
     assert [job for job in jobs if job.received_at < job.inflatable.created_at] == []
+
+
+def test_nobody_came_in_before_they_were_known():
+    assert not Job.objects.filter(received_at__lt=F("customer__created_at")).exists()
 
 
 def test_no_inflatable_is_in_the_shop_twice():
