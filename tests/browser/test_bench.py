@@ -350,3 +350,12 @@ def test_forty_long_steps_and_a_name_from_right_to_left_fit_and_read_by_night(
         axe_clean(page)
         seen(page, f"bench-night-{name}-{what}")
     night.close()
+
+
+def test_on_a_phone_the_glass_stands_over_a_drawing_with_pins_and_opens(page: Page, job: Job) -> None:
+    page.set_viewport_size(PHONE)
+    for address in (at(job, steps.of(job)[0]), f"/jobs/{job.number}/"):
+        page.goto(address)
+        expect(page.locator(".pin").first).to_be_attached()
+        page.locator("#bar-search").tap()
+        expect(page.locator("#bar-search")).to_be_focused()
