@@ -6,6 +6,7 @@ from playwright.sync_api import Page, expect
 from shoprepair.jobs.models import Job, Stage
 from tests.factories import CustomerFactory, DamageFactory, JobFactory, ready
 from tests.papers.reading import pages
+from tests.work.mending import mends
 
 
 @pytest.fixture
@@ -101,3 +102,30 @@ def test_of_a_part_in_which_nothing_was_said_no_heading_is_printed(paper: Page, 
 
 def _words(text: str) -> str:
     return " ".join(text.split())
+
+
+def test_a_job_takes_one_line_of_the_printed_rack_whether_it_is_repaired_or_not_judged_yet(
+    paper: Page, people
+) -> None:
+    mended = JobFactory(stage=Stage.READY, urgency=97, band="Grounded", damage_count=1)
+    DamageFactory(job=mended, number=1, urgency=97, band="Grounded", model_version="1")
+    mends(mended, [1])
+    JobFactory(stage=Stage.ENQUIRY)
+    paper.set_viewport_size({"width": 700, "height": 990})
+    paper.goto("/")
+
+    expect(paper.locator(".repaired")).to_have_count(1)
+    expect(paper.locator(".row-unsaid")).to_have_count(1)
+    for row in paper.locator(".row").all():
+        tops = {row.locator(f"> {part}").bounding_box()["y"] for part in (".row-words", ".row-stage")}
+        assert len(tops) == 1
+
+
+def test_a_promised_day_is_printed_once_and_in_words(paper: Page) -> None:
+    job = JobFactory(stage=Stage.CHECKED_IN, promised_on="2026-05-12")
+    for address in (f"/jobs/{job.number}/check-in/", f"/jobs/{job.number}/correct/"):
+        paper.goto(address)
+        expect(
+            paper.get_by_text("Tuesday 12 May 2026").or_(paper.get_by_text("Tuesday, 12 May 2026"))
+        ).to_be_visible()
+        assert paper.locator("input[type=date]:visible").count() == 0
