@@ -28,7 +28,7 @@ _MONTH = rf"(?:de )?(?:{'|'.join(sorted(set(_MONTHS.split())))})(?!\w)"
 """As English, German and Spanish pages write them behind the figure of a day."""
 _TO_KEEP = re.compile(
     rf" (?:(?<=\d )(?=(?:{_UNITS})(?![\w²/])|\d/\d|{_MONTH})"
-    rf"|(?=× \d)|(?<=[{NO_BREAK} ]× )(?=\d)"
+    rf"|(?=× \d)|(?<=[{NO_BREAK} ]× )(?=\d)|(?<=± )(?=\d)"
     rf"|(?<=\d[ {NO_BREAK}]h )(?=\d+ min)|(?<=\d\. )(?={_MONTH})|(?<=\d[ {NO_BREAK}]de )(?={_MONTH}))"
 )
 """It begins with the blank, which is found three times as fast as a figure before it."""

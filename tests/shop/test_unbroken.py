@@ -21,6 +21,7 @@ from shoprepair.shop.unbroken import UnbrokenMiddleware, unbroken, unbroken_page
         ("12,50 €", "12,50~€"),
         ("50 h 46 min over", "50~h~46~min over"),
         ("75 mm × 60 mm, 3 × 4", "75~mm~×~60~mm, 3~×~4"),
+        ("lost 1 bar, ± 0,011 bar", "lost 1~bar, ±~0,011~bar"),
         ("2 × overlap", "2 × overlap"),
         ("3 makers, 2 hours, job 12", "3 makers, 2 hours, job 12"),
         ("until 8 Dec 2026", "until 8~Dec 2026"),
