@@ -237,7 +237,7 @@ def test_open_jobs_that_rest_on_a_pattern_are_named_before_and_after_a_change(cl
 
     correct(client, wing, span_m="3.6")
     page = words(client.get(reverse("pattern", args=[wing.pk])))
-    assert "One open job rests on the figures from before. Re-assess the open jobs under load cases." in page
+    assert "One open job rests on the figures from before. Judge the open jobs anew under load cases." in page
 
 
 def test_nothing_changed_makes_no_version(client, wing):

@@ -16,6 +16,6 @@ def warn_of_jobs(request: HttpRequest, count: int) -> None:
     )
     messages.warning(
         request,
-        gettext("%(jobs)s on the figures from before. Re-assess the open jobs under load cases.")
+        gettext("%(jobs)s on the figures from before. Judge the open jobs anew under load cases.")
         % {"jobs": jobs},
     )
