@@ -285,6 +285,7 @@ def test_without_a_script_the_whole_job_is_done_by_links_and_forms(
     page.get_by_role("searchbox", name="Who is it?").fill("quist")
     page.get_by_role("button", name="Find").click()
     page.get_by_role("button", name=re.compile("Holm 5.0 wing")).click()
+    page.wait_for_load_state()
     page.get_by_role("link", name=re.compile("Leading edge right, second segment")).click(force=True)
     page.get_by_role("radio", name="cut", exact=True).check(force=True)
     page.get_by_role("button", name="Pin it here").click()
