@@ -30,6 +30,8 @@ def _away_sqlite() -> list[str]:
 
 
 def _away_postgresql() -> list[str]:
+    # What was written in the same transaction is compared first: no table is altered while that is to come.
+    connection.check_constraints()
     with connection.cursor() as cursor:
         cursor.execute(
             "SELECT DISTINCT c.relname FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid "
