@@ -27,8 +27,6 @@ WIDEST_BAR = Decimal("1.5")
 BAR_STEPS = 300
 _SPENT = re.compile(r"(?:^|(?<=: ))(?:\d+ h(?: \d+ min)?|\d+(?:[.,]\d+)? min)(?:$|,| \w+) ?")
 """Bench time at the beginning of a line's detail, or after a colon, with the word after it."""
-MANY_CHOICES = 5
-"""Of more each shows the line that is taken, and folds its others, as on the customer's page."""
 WITH = "with line "
 """Begins the answer that a line is to be an alternative to another one."""
 
@@ -279,7 +277,7 @@ def answer_page(quote: Quote, taken: set[int] | None) -> dict[str, Any]:
     prefetch_related_objects([quote], "lines")
     sums = totals.of(quote, taken)
     groups = list(_groups(sums, None, None))
-    many = sum(group.is_choice for group in groups) > MANY_CHOICES
+    many = sum(group.is_choice for group in groups) > choosing.MANY
     return {"quote": quote, "groups": groups, "many": many, "sums": sums, **addition(quote, sums.total)}
 
 

@@ -14,11 +14,10 @@ from shoprepair.pricing import money, quotes, totals
 from shoprepair.pricing.models import Quote, QuoteLine
 from shoprepair.pricing.money import rounded
 from shoprepair.pricing.named import names
+from shoprepair.pricing.quotes import choosing
 from shoprepair.shop.languages import gettext_lazy
 
 State = Quote.State
-MANY_CHOICES = 5
-"""More of them make a phone's page longer than anybody reads."""
 SHARED = gettext_lazy("Opened and closed once, and charged once, for all of them.")
 
 
@@ -115,7 +114,7 @@ class Offer:
     @property
     def many(self) -> bool:
         """Whether there is so much to choose that each choice shows what is ticked, and folds the rest."""
-        return len(self.choices) > MANY_CHOICES
+        return len(self.choices) > choosing.MANY
 
     @property
     def decides(self) -> bool:

@@ -6,6 +6,9 @@ from django.utils.translation import gettext
 
 from shoprepair.pricing.models import QuoteLine
 
+MANY = 5
+"""Of more choices each shows the line that is taken and folds its others: nobody reads so long a page."""
+
 
 def groups(lines: Iterable[QuoteLine]) -> dict[str, list[QuoteLine]]:
     """The lines that exclude one another, by the word of their choice."""
