@@ -2,7 +2,7 @@
 
 from shoprepair.cover.reading import Mended
 from shoprepair.mechanics import floors
-from shoprepair.mechanics.bands import band
+from shoprepair.mechanics.bands import LEAST_RATIO
 from shoprepair.mechanics.description import Band, FindingKind, Sentence
 from shoprepair.mechanics.words import gettext_noop
 
@@ -23,7 +23,7 @@ def lifting_rule(mended: Mended) -> Sentence | None:
 
     A record keeps the kind, not how the fold felt or what lay under a stain, so it is said as widely as that.
     """
-    if mended.load_ratio is None or not mended.band or band(mended.load_ratio) == mended.band:
+    if mended.load_ratio is None or not mended.band or mended.load_ratio >= LEAST_RATIO[Band(mended.band)]:
         return None
     if mended.band == Band.GROUNDED:
         return _GROUNDS.get(mended.kind, floors.OUT_OF_RANGE.sentence)

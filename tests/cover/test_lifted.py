@@ -39,7 +39,13 @@ def test_what_was_banded_above_its_ratio_names_the_rule(kind: FindingKind, band:
 
 @pytest.mark.parametrize(
     ("band", "ratio"),
-    [(Band.REPAIR_FIRST, 0.5), (Band.WATCH, 0.1), (Band.REPAIR_FIRST, None), ("", 0.3)],
+    [
+        (Band.REPAIR_FIRST, 0.5),
+        (Band.REPAIR_FIRST, 1.2),
+        (Band.WATCH, 0.1),
+        (Band.REPAIR_FIRST, None),
+        ("", 0.3),
+    ],
 )
 def test_where_the_figures_decided_no_rule_is_named(band: str, ratio: float | None) -> None:
     assert lifting_rule(mended(band=band, load_ratio=ratio)) is None
