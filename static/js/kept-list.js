@@ -9,8 +9,7 @@
 
   function one(selector, within) { return (within || document).querySelector(selector); }
   function time(at) {
-    const read = document.documentElement.lang === "en" ? "en-GB" : document.documentElement.lang;
-    return new Date(at).toLocaleString(read, { weekday: "short", day: "numeric", month: "short", hour: "2-digit", minute: "2-digit", hour12: false });
+    return new Date(at).toLocaleString(say.dates, { weekday: "short", day: "numeric", month: "short", hour: "2-digit", minute: "2-digit", hour12: false });
   }
 
   function values() {

@@ -5,7 +5,7 @@
   function words(value) {
     const day = new Date(value + "T00:00:00Z");
     if (!value || isNaN(day)) return "";
-    return new Intl.DateTimeFormat(document.documentElement.lang === "en" ? "en-GB" : document.documentElement.lang, { dateStyle: "full", timeZone: "UTC" }).format(day);
+    return new Intl.DateTimeFormat(say.dates, { dateStyle: "full", timeZone: "UTC" }).format(day);
   }
 
   function begin() {

@@ -14,7 +14,7 @@
     if (first && !location.hash && !document.querySelector(".has-error") && !matchMedia("(pointer: coarse)").matches) {
       const chosen = first.type === "radio" && document.querySelector("[name='" + first.name + "']:checked");
       (chosen || first).focus({ preventScroll: true });
-      /* No further than out from under the bar that saves, by the field's own scroll margin. */
+      /* No further than out from under the bar that saves: the page keeps that much below what it scrolls to. */
       (chosen || first).scrollIntoView({ block: "nearest" });
     }
     const form = document.querySelector("form[data-clock]");

@@ -63,7 +63,7 @@
   function drying() {
     const at = steps.freeAt();
     if (at <= Date.now()) return "";
-    const clock = new Intl.DateTimeFormat(document.documentElement.lang, { weekday: "short", day: "numeric", month: "short", hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+    const clock = new Intl.DateTimeFormat(say.dates, { weekday: "short", day: "numeric", month: "short", hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
     return say("It dries. The next step can be done from %(at)s.", { at: clock.format(at) });
   }
 

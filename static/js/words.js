@@ -11,6 +11,9 @@
   window.say = function (english, values) {
     return filled(known[english] || english, values);
   };
+  /* How days and hours are written: the day before its month in English, too, as on the shop's own pages. */
+  const read = document.documentElement.lang;
+  window.say.dates = read === "en" ? "en-GB" : read;
   window.say.count = function (one, more, count, values) {
     const forms = known[one] || [one, more];
     return filled(forms[count === 1 ? 0 : 1], Object.assign({ count: count }, values));
